@@ -1,0 +1,416 @@
+"""The records of a project: what each piece, run and setting says of itself.
+
+Every record is frozen and typed. A field left empty (None) means "let the study choose" on new
+work and "not known" on what is there already. Bounds are part of the types, so that a file and an
+edit are held to the same limits. Units are in the names: `_m` metre, `_mm` millimetre, `_a` ampere,
+`_v` volt, `_va` volt-ampere, `_kw` kilowatt, `_kva` kilovolt-ampere, `_ka` kiloampere, `_pct` per
+cent, `_c` degree Celsius, `_m2` square metre, `_hp` horsepower.
+"""
+
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from ampacre.model.system import SystemName
+
+Id = Annotated[str, Meta(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9_-]+$")]
+Label = Annotated[str, Meta(max_length=120)]
+Text = Annotated[str, Meta(max_length=4000)]
+Amperes = Annotated[float, Meta(gt=0, le=10_000)]
+Volts = Annotated[float, Meta(gt=0, le=50_000)]
+VoltAmperes = Annotated[float, Meta(ge=0, le=1e8)]
+KiloAmperes = Annotated[float, Meta(gt=0, le=1000)]
+Kilo = Annotated[float, Meta(gt=0, le=1e5)]
+Metres = Annotated[float, Meta(ge=0, le=100_000)]
+SquareMetres = Annotated[float, Meta(ge=0, le=1e6)]
+Percent = Annotated[float, Meta(gt=0, le=100)]
+Celsius = Annotated[float, Meta(ge=-60, le=90)]
+Ratio = Annotated[float, Meta(gt=0, le=100)]
+Horsepower = Annotated[float, Meta(gt=0, le=1000)]
+Count = Annotated[int, Meta(ge=0, le=100)]
+Space = Annotated[int, Meta(ge=1, le=126)]
+Millimetres = Annotated[float, Meta(ge=-1e6, le=1e6)]
+
+Owner = Literal["customer", "utility"]
+Basis = Literal["connected", "general", "standard dwelling", "optional dwelling"]
+Role = Literal[
+    "utility",
+    "service",
+    "feeder",
+    "branch",
+    "tap",
+    "transformer secondary",
+    "generator output",
+    "supply-side source",
+]
+Material = Literal["cu", "al"]
+Size = Literal[
+    "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0",
+    "250", "300", "350", "400", "500", "600", "700", "750", "800", "900", "1000",
+]  # fmt: skip
+RacewayKind = Literal["pvc", "steel", "aluminum", "direct burial", "cable"]
+Insulation = Literal[
+    "TW", "THW", "THWN", "THWN-2", "THHN", "XHHW", "XHHW-2", "RHW", "RHW-2", "USE", "USE-2",
+    "NM-B", "UF-B", "SER", "SEU",
+]  # fmt: skip
+Terminal = Literal[60, 75, 90]
+Edition = Literal["2017", "2020", "2023"]
+
+
+class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Anything with an id that stands in a table of the project."""
+
+    id: Id
+
+
+class Device(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """An overcurrent device: a circuit breaker or a set of fuses."""
+
+    kind: Literal["breaker", "fuse"] = "breaker"
+    rating_a: Amperes | None = None
+    interrupting_ka: KiloAmperes | None = None
+    listed_100_pct: bool = False
+
+
+class Conductors(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """The wires of a run: `sets` in parallel, each with these sizes.
+
+    `neutral` and `grounding` may say "none": the wire is known not to be there.
+    """
+
+    size: Size | None = None
+    material: Material | None = None
+    insulation: Insulation | None = None
+    sets: Annotated[int, Meta(ge=1, le=12)] = 1
+    neutral: Size | Literal["none"] | None = None
+    grounding: Size | Literal["none", "raceway"] | None = None
+    grounding_material: Material | None = None
+
+
+class Standing(Record, frozen=True, kw_only=True):
+    """What stands for a time: from stage `since` (None: it was there before) until `until`.
+
+    `reuses` names the removed piece or run whose material this one is made of.
+    """
+
+    since: Id | None = None
+    until: Id | None = None
+    reuses: Id | None = None
+
+
+class Equipment(Standing, frozen=True, kw_only=True, tag_field="kind"):
+    """A node of the drawing."""
+
+    name: Label
+    structure: Id | None = None
+    owner: Owner = "customer"
+
+
+class Point(Equipment, frozen=True, kw_only=True):
+    """Equipment that passes load on and may have a basis of its own for computing it."""
+
+    basis: Basis | None = None
+
+
+class UtilitySource(Equipment, frozen=True, kw_only=True, tag="utility source"):
+    """Where the utility's power comes from: its primary line, or a service of stated fault current.
+
+    `fault_ka` and `fault_min_ka` are the utility's written figures at this place, line to line
+    (three-phase where there are three); without them the source is taken as infinite.
+    """
+
+    system: SystemName = "primary"
+    primary_v: Volts = 7200.0
+    fault_ka: KiloAmperes | None = None
+    fault_min_ka: KiloAmperes | None = None
+    x_r: Ratio | None = None
+    owner: Owner = "utility"
+
+
+class Transformer(Point, frozen=True, kw_only=True, tag="transformer"):
+    """A transformer; `system` is what its secondary gives."""
+
+    system: SystemName = "120/240"
+    kva: Kilo | None = None
+    impedance_pct: Percent | None = None
+    impedance_basis: Literal["nameplate", "catalogue"] | None = None
+    x_r: Ratio | None = None
+    neutral_bonded: bool | None = None
+
+
+class Meter(Point, frozen=True, kw_only=True, tag="meter"):
+    """A meter socket. A private meter stands in a feeder; a revenue meter ahead of the service."""
+
+    role: Literal["revenue", "second rate", "private"] = "revenue"
+    class_a: Amperes | None = None
+    short_circuit_ka: KiloAmperes | None = None
+
+
+class Disconnect(Point, frozen=True, kw_only=True, tag="disconnect"):
+    """An enclosed switch or breaker. Without a `main` device it is a plain switch."""
+
+    rating_a: Amperes | None = None
+    main: Device | None = None
+    short_circuit_ka: KiloAmperes | None = None
+    neutral_bonded: bool | None = None
+
+
+class Panel(Point, frozen=True, kw_only=True, tag="panel"):
+    """A panelboard: a bus with spaces for devices."""
+
+    bus_a: Amperes | None = None
+    main: Device | None = None
+    spaces: Annotated[int, Meta(ge=1, le=126)] = 30
+    short_circuit_ka: KiloAmperes | None = None
+    neutral_bonded: bool | None = None
+
+
+class TransferSwitch(Point, frozen=True, kw_only=True, tag="transfer switch"):
+    """Connects its load to the normal or the standby supply.
+
+    With `load_manager` the loads marked `shed_on_standby` are kept off the standby supply.
+    """
+
+    rating_a: Amperes | None = None
+    automatic: bool | None = None
+    neutral_switched: bool | None = None
+    load_manager: bool = False
+    short_circuit_ka: KiloAmperes | None = None
+
+
+class Generator(Equipment, frozen=True, kw_only=True, tag="generator"):
+    """A standby generator."""
+
+    system: SystemName = "120/240"
+    kw: Kilo | None = None
+    kva: Kilo | None = None
+    subtransient_pct: Percent | None = None
+    neutral_bonded: bool | None = None
+
+
+class Inverter(Equipment, frozen=True, kw_only=True, tag="inverter"):
+    """A solar inverter that follows the system's voltage."""
+
+    output_a: Amperes | None = None
+
+
+class Battery(Equipment, frozen=True, kw_only=True, tag="battery"):
+    """Storage with its inverter; `forming` units can carry an island by themselves."""
+
+    output_a: Amperes | None = None
+    energy_kwh: Kilo | None = None
+    forming: bool = False
+    system: SystemName = "120/240"
+
+
+class Use(Equipment, frozen=True, kw_only=True):
+    """A piece that uses power. `serves` names the dwelling whose load this is part of."""
+
+    serves: Id | None = None
+    shed_on_standby: bool = False
+
+
+class Charger(Use, frozen=True, kw_only=True, tag="charger"):
+    """Vehicle supply equipment. The setting counts only where it is locked against the user."""
+
+    nameplate_a: Amperes | None = None
+    setting_a: Amperes | None = None
+    setting_locked: bool = False
+    volts: Volts | None = None
+
+
+class Motor(Use, frozen=True, kw_only=True, tag="motor"):
+    """A motor, pump or compressor, by its full-load current or its horsepower."""
+
+    full_load_a: Amperes | None = None
+    power_hp: Horsepower | None = None
+    volts: Volts | None = None
+    drive_fed: bool = False
+    continuous: bool = False
+
+
+LoadCategory = Literal["lighting", "receptacles", "heat", "appliance", "other"]
+
+
+class Load(Use, frozen=True, kw_only=True, tag="load"):
+    """Any other load on a circuit of its own.
+
+    `continuous` left empty is taken as yes. `uses_neutral` matters on circuits of two or three
+    legs; a one-leg circuit always uses it.
+    """
+
+    category: LoadCategory = "other"
+    va: VoltAmperes | None = None
+    continuous: bool | None = None
+    uses_neutral: bool = False
+    volts: Volts | None = None
+
+
+class Appliance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One appliance of a dwelling, by nameplate volt-amperes or amperes."""
+
+    kind: Literal[
+        "cooking",
+        "dryer",
+        "fixed appliance",
+        "water heater",
+        "cooling",
+        "heat pump",
+        "supplementary heat",
+        "space heat",
+        "storage heat",
+    ]
+    name: Label = ""
+    va: VoltAmperes | None = None
+    full_load_a: Amperes | None = None
+    volts: Literal[120, 208, 240] = 240
+    shed_on_standby: bool = False
+
+
+class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
+    """All that a dwelling uses, entered as people know it instead of circuit by circuit."""
+
+    floor_area_m2: SquareMetres = 0.0
+    small_appliance_circuits: Count = 2
+    laundry_circuits: Count = 1
+    appliances: tuple[Appliance, ...] = ()
+
+
+class Pedestal(Use, frozen=True, kw_only=True, tag="pedestal"):
+    """A supply post for a visitor's vehicle or boat, with receptacles of these ratings."""
+
+    receptacles_a: tuple[Literal[20, 30, 50], ...] = (30,)
+
+
+class Junction(Point, frozen=True, kw_only=True, tag="junction"):
+    """A splice box, handhole or wireway: conductors meet, nothing protects."""
+
+
+AnyEquipment = (
+    UtilitySource
+    | Transformer
+    | Meter
+    | Disconnect
+    | Panel
+    | TransferSwitch
+    | Generator
+    | Inverter
+    | Battery
+    | Charger
+    | Motor
+    | Load
+    | DwellingLoad
+    | Pedestal
+    | Junction
+)
+
+
+class Run(Standing, frozen=True, kw_only=True):
+    """An edge, from the supplying end to the supplied end.
+
+    The device stands at the supplying end unless `protected_at` says otherwise. `spaces` are those
+    of the panel it leaves, and give its legs; a run that leaves anything else says its `legs`, or
+    nothing for all of them. `lands_on` matters at a transfer switch. A length of 0 is a joint by bus inside one
+    enclosure.
+    """
+
+    name: Label = ""
+    source: Id
+    target: Id
+    role: Role = "feeder"
+    owner: Owner = "customer"
+    protected_at: Literal["supply", "load", "none"] = "supply"
+    spaces: tuple[Space, ...] = ()
+    legs: Literal["", "A", "B", "C", "AB", "BC", "AC", "ABC"] = ""
+    lands_on: Literal["normal", "standby"] = "normal"
+    device: Device | None = None
+    conductors: Conductors = Conductors()
+    raceway: RacewayKind | None = None
+    length_m: Metres | None = None
+    ambient_c: Celsius | None = None
+    terminal_c: Terminal | None = None
+
+
+class Structure(Record, frozen=True, kw_only=True):
+    """A building or an outdoor spot that equipment stands in."""
+
+    name: Label
+
+
+class ManagedGroup(Record, frozen=True, kw_only=True, tag_field="kind", tag="managed"):
+    """Chargers, or groups of them, held under one limit by a listed energy management system."""
+
+    name: Label
+    members: tuple[Id, ...]
+    limit_a: Amperes
+    listed: bool | None = None
+    access_restricted: bool | None = None
+    fail_safe_a: Amperes | None = None
+
+
+class NoncoincidentGroup(Record, frozen=True, kw_only=True, tag_field="kind", tag="noncoincident"):
+    """Loads of which only one runs at a time."""
+
+    name: Label
+    members: tuple[Id, ...]
+
+
+AnyGroup = ManagedGroup | NoncoincidentGroup
+
+
+class Placement(Record, frozen=True, kw_only=True):
+    """How far a piece (same id) is moved by hand from its tidy place on the drawing."""
+
+    dx_mm: Millimetres = 0.0
+    dy_mm: Millimetres = 0.0
+
+
+class Accepted(Record, frozen=True, kw_only=True):
+    """A finding that somebody accepted, and why."""
+
+    rule: Label
+    where: Id
+    about: Label = ""
+    reason: Text
+    who: Label = ""
+    when: Label = ""
+
+
+class Stage(Record, frozen=True, kw_only=True):
+    """A step of the work; stages follow one another by `order`."""
+
+    name: Label
+    order: int = 0
+
+
+class State(Record, frozen=True, kw_only=True):
+    """Positions of transfer switches and devices (by id of switch or run) in one situation."""
+
+    name: Label
+    positions: dict[Id, Literal["normal", "standby", "open", "closed"]]
+
+
+class Settings(Record, frozen=True, kw_only=True):
+    """What holds for the whole project. There is one, with the id "project"."""
+
+    name: Label = "Untitled property"
+    address: Text = ""
+    owner: Label = ""
+    prepared_by: Label = ""
+    jurisdiction: Label = ""
+    utility: Label = ""
+    scope: Text = ""
+    notes: Text = ""
+    edition: Edition = "2023"
+    units: Literal["us", "metric"] = "us"
+    ambient_c: Celsius = 30.0
+    feeder_drop_pct: Percent = 3.0
+    branch_drop_pct: Percent = 3.0
+    total_drop_pct: Percent = 5.0
+    mixed_optional: Literal["tally", "block"] = "tally"
+    optional_chargers: Literal["outside", "inside"] = "outside"
+    why_not_farm: Text = ""
+
+
+WORK = "work"
+"""Id of the one stage that a new project has."""

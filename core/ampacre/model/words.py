@@ -1,0 +1,133 @@
+"""The words people read for kinds, fields and choices: screen, edits, findings and sheets."""
+
+from typing import Any
+
+import msgspec
+
+from ampacre.model import records as r
+
+__all__ = ["KINDS", "field_word", "kind_of", "kind_word", "unit_of", "value_word"]
+
+KINDS: dict[str, type[r.Equipment]] = {
+    "utility source": r.UtilitySource,
+    "transformer": r.Transformer,
+    "meter": r.Meter,
+    "disconnect": r.Disconnect,
+    "panel": r.Panel,
+    "transfer switch": r.TransferSwitch,
+    "generator": r.Generator,
+    "inverter": r.Inverter,
+    "battery": r.Battery,
+    "charger": r.Charger,
+    "motor": r.Motor,
+    "load": r.Load,
+    "dwelling load": r.DwellingLoad,
+    "pedestal": r.Pedestal,
+    "junction": r.Junction,
+}
+
+_FIELDS: dict[str, str] = {
+    "access_restricted": "setting kept from users",
+    "ambient_c": "ambient temperature",
+    "appliances": "appliances",
+    "basis": "load computed by",
+    "branch_drop_pct": "drop limit, branch circuits",
+    "bus_a": "bus rating",
+    "class_a": "socket class",
+    "energy_kwh": "storage",
+    "fault_ka": "utility fault current, greatest",
+    "fault_min_ka": "utility fault current, least",
+    "fail_safe_a": "current when the manager fails",
+    "feeder_drop_pct": "drop limit, feeders",
+    "floor_area_m2": "floor area",
+    "full_load_a": "full-load current",
+    "grounding": "grounding conductor",
+    "grounding_material": "grounding conductor metal",
+    "impedance_basis": "impedance read from",
+    "impedance_pct": "impedance",
+    "interrupting_ka": "interrupting rating",
+    "kva": "rating",
+    "kw": "rating",
+    "lands_on": "lands on",
+    "legs": "legs",
+    "length_m": "length",
+    "limit_a": "limit",
+    "listed": "listed for the purpose",
+    "listed_100_pct": "listed for 100 % load",
+    "load_manager": "load manager",
+    "main": "main device",
+    "mixed_optional": "optional-method dwelling beside other loads",
+    "nameplate_a": "nameplate current",
+    "neutral_bonded": "neutral bonded here",
+    "neutral_switched": "neutral switched",
+    "optional_chargers": "chargers and the optional method's pool",
+    "output_a": "output current",
+    "power_hp": "power",
+    "primary_v": "primary voltage",
+    "protected_at": "protected at",
+    "rating_a": "rating",
+    "receptacles_a": "receptacles",
+    "setting_a": "setting",
+    "setting_locked": "setting locked",
+    "short_circuit_ka": "short-circuit rating",
+    "since": "stands from",
+    "spaces": "spaces",
+    "subtransient_pct": "subtransient reactance",
+    "system": "voltage system",
+    "terminal_c": "terminals rated",
+    "total_drop_pct": "drop limit, in total",
+    "until": "removed in",
+    "uses_neutral": "uses the neutral",
+    "va": "nameplate load",
+    "volts": "rated voltage",
+    "why_not_farm": "why the farm method was not used",
+    "x_r": "X/R ratio",
+}
+
+_UNITS = ("_mm", "_m2", "_m", "_va", "_kva", "_kwh", "_kw", "_ka", "_a", "_v", "_hp", "_c", "_pct")
+_UNIT_FIELDS = {
+    "kva": "kva",
+    "kw": "kw",
+    "va": "va",
+    "volts": "v",
+    "primary_v": "v",
+    "terminal_c": "c",
+}
+_CHOICES: dict[Any, str] = {
+    "cu": "copper",
+    "al": "aluminum",
+    True: "yes",
+    False: "no",
+    None: "not entered",
+}
+
+
+def kind_of(piece: r.Equipment) -> str:
+    """Give the kind of a piece as the file says it, such as "transfer switch"."""
+    return str(type(piece).__struct_config__.tag)
+
+
+def kind_word(kind: type[r.Equipment]) -> str:
+    """Give the word for a class of equipment."""
+    return str(kind.__struct_config__.tag)
+
+
+def field_word(name: str) -> str:
+    """Give the words for a field, such as "bus rating" for `bus_a`."""
+    return _FIELDS.get(name, name.replace("_", " "))
+
+
+def unit_of(name: str) -> str:
+    """Give the unit suffix of a field ("m", "a", "ka" ...), or "" where it has none."""
+    if name in _UNIT_FIELDS:
+        return _UNIT_FIELDS[name]
+    return next((unit[1:] for unit in _UNITS if name.endswith(unit)), "")
+
+
+def value_word(value: Any) -> str:
+    """Give a choice in words; numbers and text come back as they are."""
+    if isinstance(value, msgspec.Struct):
+        return "entered"
+    if isinstance(value, (bool, type(None), str)):
+        return _CHOICES.get(value, str(value))
+    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -1,0 +1,1 @@
+"""The rulebook: one file per topic; importing the package files every rule."""

@@ -1,0 +1,1 @@
+"""The computation over a project, and the study that keeps it current."""

@@ -1,0 +1,223 @@
+"""What is known of each piece and run after the passes. Rules, sheets and the screen read these."""
+
+from typing import Generic, Literal, NamedTuple, TypeVar
+
+from msgspec import Struct
+
+from ampacre.model import records as r
+from ampacre.model.standing import Work
+from ampacre.model.system import System
+from ampacre.study.tally import Tally
+
+__all__ = [
+    "Ampacity",
+    "Chosen",
+    "Demand",
+    "EquipmentFacts",
+    "Fault",
+    "FaultLevels",
+    "How",
+    "Line",
+    "RunFacts",
+    "Voltage",
+    "Worksheet",
+]
+
+T = TypeVar("T")
+
+How = Literal["entered", "chosen", "assumed", "unknown"]
+
+
+class Chosen(NamedTuple, Generic[T]):
+    """A value and where it comes from; `why` is the reason of a choice or an assumption."""
+
+    value: T
+    how: How = "entered"
+    why: str = ""
+
+
+class Line(Struct, frozen=True):
+    """One line of a worksheet. `quantity` and `result` are in `unit`; `factor` has none."""
+
+    label: str
+    quantity: float | None = None
+    factor: float | None = None
+    result: float | None = None
+    unit: str = ""
+    cite: str = ""
+    note: str = ""
+
+
+class Worksheet(Struct, frozen=True):
+    """The line-by-line working of a computed number."""
+
+    title: str
+    lines: tuple[Line, ...] = ()
+
+
+class Demand(Struct, frozen=True):
+    """Load at a point by its method, per leg of the point's system in order.
+
+    `calculated_a` is after demand without 125 %; `sizing_a` adds 25 % of the continuous part;
+    `neutral_a` is the sizing neutral of NEC 220.61. `balanced` tells that the legs were taken as
+    equal because the load is a block.
+    """
+
+    method: str
+    worksheet: Worksheet
+    connected_va: float
+    calculated_va: float
+    sizing_va: float
+    calculated_a: tuple[float, ...]
+    sizing_a: tuple[float, ...]
+    neutral_a: float
+    largest_motor_a: float = 0.0
+    balanced: bool = False
+
+    @property
+    def heavier_a(self) -> float:
+        """Calculated current of the heavier leg [A]."""
+        return max(self.calculated_a, default=0.0)
+
+    @property
+    def heavier_sizing_a(self) -> float:
+        """Sizing current of the heavier leg [A]."""
+        return max(self.sizing_a, default=0.0)
+
+
+class FaultLevels(Struct, frozen=True):
+    """Fault currents of one study [kA]; None where the system has no such fault."""
+
+    line_line_ka: float | None = None
+    line_neutral_ka: float | None = None
+    three_phase_ka: float | None = None
+    ground_ka: float | None = None
+
+    @property
+    def greatest_ka(self) -> float:
+        """The largest of them, 0 where nothing is known."""
+        levels = (
+            self.line_line_ka,
+            self.line_neutral_ka,
+            self.three_phase_ka,
+            self.ground_ka,
+        )
+        return max((level for level in levels if level is not None), default=0.0)
+
+
+class Fault(Struct, frozen=True):
+    """Both fault studies at a point.
+
+    `greatest` is the maximum study over all states, machines included; `source` the maximum of
+    the normal source alone; `least` the minimum study over all states. `machines_ka` is what
+    motors and inverters add to the greatest.
+    """
+
+    greatest: FaultLevels
+    source: FaultLevels
+    least: FaultLevels
+    machines_ka: float = 0.0
+
+
+class Voltage(Struct, frozen=True):
+    """Terminal voltages of the running case: each leg's phasor against the neutral [V]."""
+
+    leg_v: tuple[complex, ...]
+    lowest_pct: float
+    highest_pct: float
+
+
+class Ampacity(Struct, frozen=True):
+    """What a run's conductors carry [A]: by termination column, corrected, and which governs."""
+
+    terminal_a: float
+    corrected_a: float
+    governs: str
+
+    @property
+    def allowed_a(self) -> float:
+        """The lesser of the two."""
+        return min(self.terminal_a, self.corrected_a)
+
+
+class EquipmentFacts(Struct, frozen=True):
+    """All that is known of one piece.
+
+    `feed` is the run that supplies it in the normal state and `parent` the piece at its other
+    end; both None where it is a source or not supplied. `device_ahead_a` is the rating of the
+    nearest overcurrent device on its supply side, its own main included. `at_service` tells that
+    it is the first disconnecting means behind the service point, `may_bond` that a neutral bond
+    belongs there. `transferred` is the demand that stays on a standby supply, at transfer switches.
+    """
+
+    piece: r.Equipment
+    work: Work
+    supplied: bool
+    system: System | None = None
+    feed: str | None = None
+    parent: str | None = None
+    runs_out: tuple[str, ...] = ()
+    at_service: bool = False
+    ahead_of_service: bool = False
+    may_bond: bool = False
+    device_ahead_a: float | None = None
+    tally: Tally | None = None
+    demand: Demand | None = None
+    transferred: Demand | None = None
+    fault: Fault | None = None
+    voltage: Voltage | None = None
+    missing: tuple[str, ...] = ()
+    assumptions: tuple[str, ...] = ()
+
+
+class RunFacts(Struct, frozen=True):
+    """All that is known of one run.
+
+    `system` and `legs` are those of the circuit, `volts` between its legs (or to neutral for one
+    leg). Ratings and wires carry where they come from; `protecting_a` is the device whose trip
+    protects the conductors (at either end), None where there is none. `drop_pct` is the design
+    drop of the run alone, `total_drop_pct` added along the path from the service. `ground_a` is
+    the least ground-fault current at its far end. `upsized_from` is the conductor that ampacity
+    alone would have asked for, where the drop or the user went beyond it.
+    """
+
+    run: r.Run
+    work: Work
+    supplied: bool
+    system: System | None = None
+    legs: str = ""
+    volts: float = 0.0
+    demand: Demand | None = None
+    neutral_running_a: float | None = None
+    running_a: tuple[float, ...] = ()
+    device: Chosen[float | None] = Chosen(None, "unknown")
+    interrupting_ka: Chosen[float | None] = Chosen(None, "unknown")
+    protecting_a: float | None = None
+    size: Chosen[str | None] = Chosen(None, "unknown")
+    material: Chosen[str | None] = Chosen(None, "unknown")
+    insulation: Chosen[str | None] = Chosen(None, "unknown")
+    neutral: Chosen[str | None] = Chosen(None, "unknown")
+    grounding: Chosen[str | None] = Chosen(None, "unknown")
+    grounding_material: Chosen[str | None] = Chosen(None, "unknown")
+    raceway: Chosen[str | None] = Chosen(None, "unknown")
+    terminal_c: Chosen[int] = Chosen(75, "assumed")
+    ampacity: Ampacity | None = None
+    upsized_from: str | None = None
+    grounding_needed: str | None = None
+    drop_v: float | None = None
+    drop_pct: float | None = None
+    total_drop_pct: float | None = None
+    ground_a: float | None = None
+    worksheet: Worksheet = Worksheet("")
+    missing: tuple[str, ...] = ()
+    assumptions: tuple[str, ...] = ()
+
+    @property
+    def calculated_a(self) -> float:
+        """Calculated current of the heavier leg [A]."""
+        return self.demand.heavier_a if self.demand else 0.0
+
+    @property
+    def sizing_a(self) -> float:
+        """Sizing current of the heavier leg [A]."""
+        return self.demand.heavier_sizing_a if self.demand else 0.0

@@ -1,0 +1,1 @@
+"""Tables, fonts and icons that the program carries."""

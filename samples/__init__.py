@@ -1,0 +1,1 @@
+"""Projects that a newcomer opens first."""
