@@ -66,14 +66,14 @@ def put(label: str, table: TableName, *records: r.Record, gesture: str = "") -> 
     return Edit(label, tuple(Change(table, record.id, None, record) for record in records), gesture)
 
 
-def alter(
-    project: Project, table: TableName, key: str, gesture: str = "", **values: Any
-) -> Edit:
+def alter(project: Project, table: TableName, key: str, gesture: str = "", **values: Any) -> Edit:
     """Change fields of one record."""
     before = project.table(table)[key]
     after = msgspec.structs.replace(before, **values)
     words = ", ".join(field_word(name) for name in values)
-    return Edit(f"Change {words} of {_called(project, before)}", _one(table, before, after), gesture)
+    return Edit(
+        f"Change {words} of {_called(project, before)}", _one(table, before, after), gesture
+    )
 
 
 def _one(table: TableName, before: r.Record, after: r.Record) -> tuple[Change, ...]:
@@ -140,7 +140,10 @@ def _role(source: r.Equipment, target: r.Equipment) -> r.Role:
 
 
 def connect(
-    project: Project, source: r.Equipment, target: r.Equipment, system: System | None = None,
+    project: Project,
+    source: r.Equipment,
+    target: r.Equipment,
+    system: System | None = None,
     gesture: str = "",
 ) -> Edit:
     """Draw a run from one piece to another, with spaces assigned where it leaves a panel.
@@ -151,10 +154,14 @@ def connect(
     role = _role(source, target)
     spaces: tuple[int, ...] = ()
     if isinstance(source, r.Panel):
-        spaces = free_spaces(project, source, _poles(target, system)) if _poles(target, system) else ()
-    no_device = role in ("utility", "service", "transformer secondary") or isinstance(
-        target, r.DwellingLoad
-    ) or isinstance(source, (r.Meter, r.Junction, r.TransferSwitch))
+        spaces = (
+            free_spaces(project, source, _poles(target, system)) if _poles(target, system) else ()
+        )
+    no_device = (
+        role in ("utility", "service", "transformer secondary")
+        or isinstance(target, r.DwellingLoad)
+        or isinstance(source, (r.Meter, r.Junction, r.TransferSwitch))
+    )
     run = r.Run(
         id=new_id(),
         source=source.id,
@@ -188,6 +195,16 @@ def remove(project: Project, keys: Iterable[str], label: str = "") -> Edit:
         if members != group.members:
             after = msgspec.structs.replace(group, members=members)
             changes.append(Change("groups", group.id, group, after))
+    for state in project.states.values():
+        positions = {key: at for key, at in state.positions.items() if key not in gone}
+        if positions != state.positions:
+            turned = msgspec.structs.replace(state, positions=positions)
+            changes.append(Change("states", state.id, state, turned))
+    changes += [
+        Change("accepted", record.id, record, None)
+        for record in project.accepted.values()
+        if record.where in gone
+    ]
     names = [project.equipment[key].name for key in sorted(gone & project.equipment.keys())]
     runs = len(gone & project.runs.keys())
     what = ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")
@@ -206,34 +223,34 @@ def _loosened(table: TableName, record: r.Standing, gone: set[str]) -> list[Chan
     return [Change(table, record.id, record, msgspec.structs.replace(record, **dropped))]
 
 
-def refeed(
-    project: Project, run: r.Run, source: r.Equipment, system: System | None = None
-) -> Edit:
+def refeed(project: Project, run: r.Run, source: r.Equipment, system: System | None = None) -> Edit:
     """Feed a piece, with everything below it, from somewhere else over the same run."""
     target = project.equipment[run.target]
     fresh = connect(project, source, target, system).changes[0].after
     assert isinstance(fresh, r.Run)
     after = msgspec.structs.replace(
-        run, source=source.id, spaces=fresh.spaces, legs="", role=fresh.role,
+        run,
+        source=source.id,
+        spaces=fresh.spaces,
+        legs="",
+        role=fresh.role,
         protected_at=fresh.protected_at,
     )
     return Edit(f"Feed {target.name} from {source.name}", _one("runs", run, after))
 
 
-def insert_on(
-    project: Project, run: r.Run, piece: r.Equipment, gesture: str = ""
-) -> Edit:
+def insert_on(project: Project, run: r.Run, piece: r.Equipment, gesture: str = "") -> Edit:
     """Put a new piece into a run: the run ends at the piece, and a joint carries on from it."""
     target = project.equipment[run.target]
     carry = connect(project, piece, target).changes[0].after
     assert isinstance(carry, r.Run)
-    if not isinstance(target, r.TransferSwitch):
-        carry = msgspec.structs.replace(carry, lands_on="normal")
-    else:
-        carry = msgspec.structs.replace(carry, lands_on=run.lands_on)
+    lands_on = run.lands_on if isinstance(target, r.TransferSwitch) else "normal"
+    carry = msgspec.structs.replace(carry, lands_on=lands_on, length_m=0.0)
     changes = (
         Change("equipment", piece.id, None, piece),
-        Change("runs", run.id, run, msgspec.structs.replace(run, target=piece.id, lands_on="normal")),
+        Change(
+            "runs", run.id, run, msgspec.structs.replace(run, target=piece.id, lands_on="normal")
+        ),
         Change("runs", carry.id, None, carry),
     )
     return Edit(f"Insert {kind_of(piece)} {piece.name} ahead of {target.name}", changes, gesture)

@@ -98,9 +98,7 @@ def _forming(project: Project) -> list[str]:
     return [key for _, key in sorted(forming)]
 
 
-def _closed(
-    project: Project, positions: Mapping[str, str], run: r.Run
-) -> bool:
+def _closed(project: Project, positions: Mapping[str, str], run: r.Run) -> bool:
     if positions.get(run.id) == "open" or run.id not in project.runs:
         return False
     for end in (run.source, run.target):
@@ -112,9 +110,7 @@ def _closed(
     return True
 
 
-def _grow(
-    project: Project, network: Network, positions: Mapping[str, str], root: str
-) -> Island:
+def _grow(project: Project, network: Network, positions: Mapping[str, str], root: str) -> Island:
     order: list[str] = []
     feed: dict[str, Feed] = {}
     loops: list[str] = []

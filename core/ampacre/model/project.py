@@ -178,8 +178,11 @@ def _validate(change: Change) -> None:
         raise Refused([f"a {type(record).__name__} does not belong in table {change.table}"])
     try:
         msgspec.convert(msgspec.to_builtins(record), type=kind)
+        msgspec.json.encode(record)
     except msgspec.ValidationError as error:
         raise Refused([f"{getattr(record, 'name', '') or record.id}: {error}"]) from None
+    except UnicodeEncodeError:
+        raise Refused([f"{record.id}: its text holds half of a character"]) from None
 
 
 def difference(old: Project, new: Project, label: str = "Changes") -> Edit:

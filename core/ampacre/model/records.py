@@ -43,6 +43,7 @@ Role = Literal[
     "generator output",
     "supply-side source",
 ]
+Position = Literal["normal", "standby", "open", "closed"]
 Material = Literal["cu", "al"]
 Size = Literal[
     "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0",
@@ -380,14 +381,14 @@ class Stage(Record, frozen=True, kw_only=True):
     """A step of the work; stages follow one another by `order`."""
 
     name: Label
-    order: int = 0
+    order: Annotated[int, Meta(ge=0, le=10_000)] = 0
 
 
 class State(Record, frozen=True, kw_only=True):
     """Positions of transfer switches and devices (by id of switch or run) in one situation."""
 
     name: Label
-    positions: dict[Id, Literal["normal", "standby", "open", "closed"]]
+    positions: dict[Id, Position]
 
 
 class Settings(Record, frozen=True, kw_only=True):

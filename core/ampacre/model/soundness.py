@@ -15,6 +15,7 @@ __all__ = ["problems", "problems_after"]
 def problems(project: Project) -> list[str]:
     """Say all that is unsound in a whole project; an empty list means it can be used."""
     found: list[str] = []
+    found += _id_problems(project, {*project.equipment, *project.runs})
     for run in project.runs.values():
         found += _run_problems(project, run)
     for piece in project.equipment.values():
@@ -25,36 +26,29 @@ def problems(project: Project) -> list[str]:
     found += _cycle_problems(project, project.equipment)
     if set(project.project) != {"project"}:
         found.append('table project must hold exactly one record, with the id "project"')
+    if r.WORK not in project.stages:
+        found.append(f'table stages must hold a stage with the id "{r.WORK}"')
     return found
 
 
 def problems_after(project: Project, changes: Iterable[Change]) -> list[str]:
     """As `problems`, looking only where the changes can have made it unsound."""
+    changes = tuple(changes)
+    if any(map(_reaches_further, changes)):
+        return problems(project)
     found: list[str] = []
-    pieces, runs, removed = set(), set(), set()
-    groups = placement = False
-    for change in changes:
-        if change.table == "equipment":
-            pieces.add(change.key)
-        elif change.table == "runs":
-            runs.add(change.key)
-        elif change.table == "groups":
-            groups = True
-        elif change.table == "placement":
-            placement = True
-        elif change.table == "project" and change.after is None:
-            found.append("the project's settings cannot be removed")
-        if change.after is None and change.table in {"equipment", "structures", "stages", "runs"}:
-            removed.add(change.key)
-    if removed:
-        return found + problems(project)
+    altered = {(change.table, change.key) for change in changes}
+    tables = {table for table, _ in altered}
+    pieces = {key for table, key in altered if table == "equipment"}
+    runs = {key for table, key in altered if table == "runs"}
     for key in pieces:
         found += _piece_problems(project, project.equipment[key])
     for key in runs:
         found += _run_problems(project, project.runs[key])
-    if groups:
+    found += _id_problems(project, pieces | runs)
+    if "groups" in tables:
         found += _group_problems(project)
-    if placement:
+    if "placement" in tables:
         found += _placement_problems(project)
     if runs or pieces:
         sources = {project.runs[key].source for key in runs} | pieces
@@ -64,9 +58,30 @@ def problems_after(project: Project, changes: Iterable[Change]) -> list[str]:
     return found
 
 
+def _reaches_further(change: Change) -> bool:
+    """Whether records that the edit leaves alone may rest on what it takes away or turns into.
+
+    That is so for what is removed, for a piece that becomes one of another kind, and for the
+    table of settings, which holds a fixed record.
+    """
+    if change.table == "project":
+        return change.before is None or change.after is None
+    if change.table not in {"equipment", "structures", "stages", "runs"}:
+        return False
+    before, after = change.before, change.after
+    return after is None or (before is not None and type(before) is not type(after))
+
+
 def _tag(project: Project, key: str) -> str:
     piece = project.equipment.get(key)
     return f'"{piece.name}"' if piece and piece.name else key
+
+
+def _id_problems(project: Project, keys: Iterable[str]) -> Iterator[str]:
+    """Findings name a piece, a run or the project by id alone, so these must differ."""
+    for key in keys:
+        if key == "project" or (key in project.equipment and key in project.runs):
+            yield f'id "{key}" stands for two things'
 
 
 def _run_problems(project: Project, run: r.Run) -> Iterator[str]:
@@ -127,7 +142,7 @@ def _group_problems(project: Project) -> Iterator[str]:
             if not managed and piece is not None and not isinstance(piece, (r.Load, r.Motor)):
                 yield f'group "{group.name}": "{piece.name}" is neither a load nor a motor'
             if member in member_of:
-                yield f'"{_tag(project, member)}" is a member of two groups'
+                yield f"{_tag(project, member)} is a member of two groups"
             member_of[member] = group.id
         if len(set(group.members)) != len(group.members):
             yield f'group "{group.name}" names a member twice'

@@ -5,12 +5,13 @@ ANSI C84.1, as NEC 220.5(A) lists them for calculations).
 """
 
 import cmath
+import functools
 import math
 from typing import Literal
 
 from msgspec import Struct
 
-__all__ = ["SYSTEMS", "System", "SystemName", "legs_of_spaces", "volts_between"]
+__all__ = ["SYSTEMS", "System", "SystemName", "legs_of_spaces", "narrowed", "volts_between"]
 
 SystemName = Literal[
     "120",
@@ -109,3 +110,20 @@ def volts_between(legs: str, system: System) -> float:
     if len(legs) == 1:
         return abs(system.leg_v[system.legs.index(legs)])
     return system.line_v
+
+
+@functools.lru_cache(maxsize=256)
+def narrowed(system: System, legs: str) -> System:
+    """Give the part of a system that a circuit on some of its legs carries on.
+
+    Two legs and the neutral of a 120/208 V wye are the single-phase system of that name.
+    """
+    if legs == system.legs:
+        return system
+    leg_v = tuple(system.leg_v[system.legs.index(leg)] for leg in legs)
+    name: SystemName = system.name
+    if name == "120/208" and len(legs) == 2:
+        name = "120/208 single-phase"
+    return System(
+        name, legs, leg_v, system.line_v, neutral=system.neutral, ground_v=system.ground_v
+    )

@@ -92,6 +92,7 @@ _UNIT_FIELDS = {
     "volts": "v",
     "primary_v": "v",
     "terminal_c": "c",
+    "listed_100_pct": "",
 }
 _CHOICES: dict[Any, str] = {
     "cu": "copper",

@@ -14,7 +14,18 @@ from ampacre.model.project import Edit
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
-__all__ = ["RULES", "Finding", "Rule", "Scope", "Severity", "on_piece", "on_project", "on_run"]
+__all__ = [
+    "RULES",
+    "Finding",
+    "Rule",
+    "Scope",
+    "Severity",
+    "exceeds",
+    "found",
+    "on_piece",
+    "on_project",
+    "on_run",
+]
 
 Severity = Literal["violation", "warning", "advice"]
 Scope = Literal["piece", "run", "project"]
@@ -55,7 +66,10 @@ Remedies = Callable[[Study, Finding], Iterator[Edit]]
 class Rule(Struct, frozen=True):
     """A rule of the book. `cite` is a key of the codebook's articles, or words of common practice.
 
-    `title` and `explanation` come from the docstring of its function.
+    `title` and `explanation` come from the docstring of its function; `severity` is the gravest
+    that it gives. A rule reads the facts of its own element, of the runs at it, the pieces at their
+    other ends, and the tables other than equipment and runs; one that reads `far` beyond them is
+    looked at after every edit. `utility` rules look at the utility's property too.
     """
 
     key: str
@@ -68,6 +82,8 @@ class Rule(Struct, frozen=True):
     check: Callable[..., Iterator[Finding]]
     kinds: tuple[type[r.Equipment], ...] = ()
     remedies: Remedies | None = None
+    utility: bool = False
+    far: bool = False
 
 
 RULES: dict[str, Rule] = {}
@@ -77,10 +93,23 @@ RunCheck = Callable[[Study, RunFacts], Iterator[Finding]]
 ProjectCheck = Callable[[Study], Iterator[Finding]]
 
 
+def found(
+    rule: str, where: str, text: str, *, about: str = "", severity: Severity | None = None,
+    **values: float | str,
+) -> Finding:
+    """Make a finding of a filed rule, at the rule's severity unless another is given."""
+    return Finding(rule, severity or RULES[rule].severity, where, text, values, about)
+
+
+def exceeds(value: float, limit: float) -> bool:
+    """Whether a value is above a limit by more than the arithmetic's own rounding."""
+    return value > limit * (1 + 1e-9)
+
+
 def _file(
     key: str, topic: str, severity: Severity, scope: Scope, cite: str,
     check: Callable[..., Iterator[Finding]], kinds: tuple[type[r.Equipment], ...],
-    remedies: Remedies | None,
+    remedies: Remedies | None, utility: bool, far: bool,
 ) -> None:
     doc = (check.__doc__ or "").strip()
     title, _, rest = doc.partition("\n")
@@ -88,30 +117,32 @@ def _file(
         raise ValueError(f"two rules with the key {key}")
     explanation = " ".join(rest.split())
     RULES[key] = Rule(
-        key, topic, severity, scope, cite, title.rstrip("."), explanation, check, kinds, remedies
-    )
+        key, topic, severity, scope, cite, title.rstrip("."), explanation, check, kinds, remedies,
+        utility, far,
+    )  # fmt: skip
 
 
 def on_piece(
     key: str, *kinds: type[r.Equipment], topic: str, severity: Severity, cite: str,
-    remedies: Remedies | None = None,
+    remedies: Remedies | None = None, utility: bool = False, far: bool = False,
 ) -> Callable[[PieceCheck], PieceCheck]:
     """File a rule that looks at each piece of these kinds (or of any kind)."""
 
     def file(check: PieceCheck) -> PieceCheck:
-        _file(key, topic, severity, "piece", cite, check, kinds, remedies)
+        _file(key, topic, severity, "piece", cite, check, kinds, remedies, utility, far)
         return check
 
     return file
 
 
 def on_run(
-    key: str, *, topic: str, severity: Severity, cite: str, remedies: Remedies | None = None
+    key: str, *, topic: str, severity: Severity, cite: str, remedies: Remedies | None = None,
+    utility: bool = False, far: bool = False,
 ) -> Callable[[RunCheck], RunCheck]:
     """File a rule that looks at each run."""
 
     def file(check: RunCheck) -> RunCheck:
-        _file(key, topic, severity, "run", cite, check, (), remedies)
+        _file(key, topic, severity, "run", cite, check, (), remedies, utility, far)
         return check
 
     return file
@@ -123,7 +154,9 @@ def on_project(
     """File a rule that looks at the project as a whole."""
 
     def file(check: ProjectCheck) -> ProjectCheck:
-        _file(key, topic, severity, "project", cite, check, (), remedies)
+        _file(
+            key, topic, severity, "project", cite, check, (), remedies, utility=True, far=True
+        )
         return check
 
     return file

@@ -1,5 +1,6 @@
 """What is known of each piece and run after the passes. Rules, sheets and the screen read these."""
 
+from collections.abc import Mapping
 from typing import Generic, Literal, NamedTuple, TypeVar
 
 from msgspec import Struct
@@ -161,6 +162,7 @@ class EquipmentFacts(Struct, frozen=True):
     ahead_of_service: bool = False
     may_bond: bool = False
     device_ahead_a: float | None = None
+    chosen: Mapping[str, float] = {}
     tally: Tally | None = None
     demand: Demand | None = None
     transferred: Demand | None = None

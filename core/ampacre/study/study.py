@@ -1,14 +1,19 @@
 """The study: the computation kept current under edits."""
 
-from collections.abc import Iterable
-from typing import NamedTuple
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple, Self, TypeVar
 
 from ampacre.model import records as r
 from ampacre.model.network import Island, Network
 from ampacre.model.project import Project
+from ampacre.model.standing import standing
+from ampacre.study.assemble import equipment_facts, run_facts
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.solve import Solved, solve
 
 __all__ = ["Changed", "Study"]
+
+T = TypeVar("T")
 
 
 class Changed(NamedTuple):
@@ -25,39 +30,80 @@ class Study:
     `project` is what the study was made of, `standing` the part of it that stands in the result.
     """
 
-    project: Project
-    standing: Project
-    network: Network
-    islands: tuple[Island, ...]
-
     def __init__(self, project: Project) -> None:
-        raise NotImplementedError
+        self._equipment: Mapping[str, EquipmentFacts] = {}
+        self._runs: Mapping[str, RunFacts] = {}
+        self.project = project
+        self.standing = standing(project)
+        self.network = Network.of(self.standing)
+        self.solved: Solved = solve(self.standing, self.network)
+        self._take()
 
     def follow(self, project: Project) -> Changed:
-        """Bring the study up to date with another version of the project."""
-        raise NotImplementedError
+        """Bring the study up to date with another version of the project.
 
-    def fork(self, project: Project) -> "Study":
+        Facts that come out equal stay the same objects.
+        """
+        before = self.standing
+        old_equipment, old_runs = self._equipment, self._runs
+        self.project = project
+        self.standing = standing(project)
+        self.network = Network.of(self.standing)
+        self.solved = solve(self.standing, self.network)
+        self._take()
+        return Changed(
+            _differing(old_equipment, self._equipment),
+            _differing(old_runs, self._runs),
+            _shape(before) != _shape(self.standing),
+        )
+
+    def fork(self, project: Project) -> Self:
         """Give a study of another version of the project; this one stays as it is."""
-        raise NotImplementedError
+        return type(self)(project)
+
+    def _take(self) -> None:
+        self._equipment = _kept(self._equipment, equipment_facts(self.standing, self.solved))
+        self._runs = _kept(self._runs, run_facts(self.standing, self.solved, self._equipment))
 
     @property
     def settings(self) -> r.Settings:
         """Settings of the project."""
         return self.project.settings
 
+    @property
+    def islands(self) -> tuple[Island, ...]:
+        """Energised islands of the normal state."""
+        return tuple(branch.tree.island for branch in self.solved.normal)
+
     def equipment(self, key: str) -> EquipmentFacts:
         """Facts of a piece; raises KeyError for one that does not stand in the result."""
-        raise NotImplementedError
+        return self._equipment[key]
 
     def run(self, key: str) -> RunFacts:
         """Facts of a run; raises KeyError for one that does not stand in the result."""
-        raise NotImplementedError
+        return self._runs[key]
 
     def all_equipment(self) -> Iterable[EquipmentFacts]:
         """Facts of all standing pieces, in id order."""
-        raise NotImplementedError
+        return self._equipment.values()
 
     def all_runs(self) -> Iterable[RunFacts]:
         """Facts of all standing runs, in id order."""
-        raise NotImplementedError
+        return self._runs.values()
+
+
+def _kept(old: Mapping[str, T], new: Mapping[str, T]) -> dict[str, T]:
+    return {key: old[key] if old.get(key) == value else value for key, value in new.items()}
+
+
+def _differing(old: Mapping[str, object], new: Mapping[str, object]) -> frozenset[str]:
+    return frozenset(key for key in old.keys() | new.keys() if old.get(key) is not new.get(key))
+
+
+def _shape(project: Project) -> tuple[object, ...]:
+    """What the drawing's geometry depends on: kinds, names, places and connections."""
+    pieces = {
+        key: (type(piece), piece.name, piece.structure) for key, piece in project.equipment.items()
+    }
+    runs = {key: (run.source, run.target, run.spaces) for key, run in project.runs.items()}
+    return pieces, runs, project.placement, project.structures

@@ -1,14 +1,27 @@
 """The tally: load below a point, kept by category so that demand factors apply at any level."""
 
+import math
 from typing import Literal, NamedTuple
 
-__all__ = ["Amount", "Category", "Key", "Tally", "added"]
+from ampacre.model.system import System
+
+__all__ = [
+    "Amount",
+    "Category",
+    "Key",
+    "Tally",
+    "added",
+    "connected_va",
+    "leg_amperes",
+    "nominal_va",
+]
 
 Category = Literal[
     "dwelling general",
     "cooking",
     "dryer",
     "fixed appliance",
+    "water heater",
     "cooling",
     "heat pump",
     "supplementary heat",
@@ -29,15 +42,17 @@ Category = Literal[
 class Key(NamedTuple):
     """What loads must have in common to be counted as one amount.
 
-    `legs` are those the load is on, by the point's system; `rating_va` tells apart ranges, dryers
-    and single appliances, of which the tables want count and rating. `group` is the managed or
-    noncoincident group and `member` which alternative of a noncoincident one.
+    `legs` are those the load is on, by the point's system. `neutral` tells that it uses the
+    neutral, `one_leg` that it is on one leg nobody named, so that only the neutral sees it whole.
+    `rating_va` tells apart what the tables count by rating (ranges, dryers, appliances). `group`
+    is the managed or noncoincident group, `member` which alternative of a noncoincident one.
     """
 
     category: Category
     legs: str
     continuous: bool = False
     neutral: bool = False
+    one_leg: bool = False
     dwelling: str = ""
     rating_va: float = 0.0
     group: str = ""
@@ -49,16 +64,14 @@ class Amount(NamedTuple):
     """Connected volt-amperes of like loads, how many they are, and the largest motor among them."""
 
     va: float
-    count: int
+    pieces: int = 1
     motor_a: float = 0.0
     motor_va: float = 0.0
 
     def plus(self, other: "Amount") -> "Amount":
         """Add two amounts; the larger motor is kept."""
-        larger = max(
-            (self.motor_a, self.motor_va), (other.motor_a, other.motor_va)
-        )
-        return Amount(self.va + other.va, self.count + other.count, *larger)
+        motor_a, motor_va = max((self.motor_a, self.motor_va), (other.motor_a, other.motor_va))
+        return Amount(self.va + other.va, self.pieces + other.pieces, motor_a, motor_va)
 
 
 Tally = dict[Key, Amount]
@@ -72,3 +85,29 @@ def added(*tallies: Tally) -> Tally:
             present = total.get(key)
             total[key] = amount if present is None else present.plus(amount)
     return total
+
+
+def connected_va(tally: Tally) -> float:
+    """All that is connected below a point, without any demand factor [VA]."""
+    return sum(amount.va for amount in tally.values())
+
+
+def leg_amperes(legs: str, va: float, system: System) -> dict[str, float]:
+    """Current that a load draws in each leg it is on, at nominal voltage [A].
+
+    One leg: VA / V to neutral. Two: VA / V between them. Three: VA / (sqrt(3) V).
+    """
+    if len(legs) == 1:
+        amperes = va / abs(system.leg_v[system.legs.index(legs)])
+    elif len(legs) == 2:
+        amperes = va / system.line_v
+    else:
+        amperes = va / (math.sqrt(3) * system.line_v)
+    return dict.fromkeys(legs, amperes)
+
+
+def nominal_va(amperes: float, legs: str, system: System) -> float:
+    """Volt-amperes of a current on these legs at nominal voltage [VA]; undoes `leg_amperes`."""
+    if len(legs) == 1:
+        return amperes * abs(system.leg_v[system.legs.index(legs)])
+    return amperes * system.line_v * (math.sqrt(3) if len(legs) == 3 else 1.0)

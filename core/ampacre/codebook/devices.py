@@ -1,0 +1,72 @@
+"""Overcurrent devices: standard ratings, limits for small conductors, interrupting steps."""
+
+from functools import cache
+from typing import Final, Literal
+
+from ampacre.codebook.tables import Cited, rows
+
+__all__ = [
+    "INTERRUPTING_KA",
+    "is_standard",
+    "next_standard",
+    "small_conductor_limit",
+    "standard_below",
+    "standard_ratings",
+]
+
+INTERRUPTING_KA: Final = (10, 14, 18, 22, 25, 42, 65, 100, 200)
+"""Interrupting ratings that devices are sold with [kA] (common practice)."""
+
+_TOLERANCE_A = 1e-9
+
+
+@cache
+def standard_ratings(
+    edition: str, kind: Literal["breaker", "fuse"] = "breaker"
+) -> tuple[float, ...]:
+    """Standard ampere ratings in ascending order (NEC 240.6(A)).
+
+    Fuses have 1, 3, 6 and 601 A besides; 10 A is a rating of breakers from 2023.
+    """
+    fuse_only = "fuse_only_2023" if edition == "2023" else "fuse_only_2017_2020"
+    return tuple(
+        float(row["rating_a"])
+        for row in rows("standard_ocpd")
+        if kind == "fuse" or row[fuse_only] == "no"
+    )
+
+
+def next_standard(amps: float, edition: str) -> float:
+    """Smallest standard breaker rating that is not below `amps` (NEC 240.6(A))."""
+    for rating in standard_ratings(edition):
+        if rating >= amps - _TOLERANCE_A:
+            return rating
+    largest = standard_ratings(edition)[-1]
+    raise ValueError(
+        f"{amps:g} A is above the largest standard rating, {largest:g} A: divide the load"
+    )
+
+
+def standard_below(amps: float, edition: str) -> float:
+    """Largest standard breaker rating that does not exceed `amps`; 0 where all do."""
+    fitting = [rating for rating in standard_ratings(edition) if rating <= amps + _TOLERANCE_A]
+    return max(fitting, default=0.0)
+
+
+def is_standard(amps: float, edition: str, kind: Literal["breaker", "fuse"] = "breaker") -> bool:
+    """Whether `amps` is a standard rating (NEC 240.6(A))."""
+    return any(abs(amps - rating) <= _TOLERANCE_A for rating in standard_ratings(edition, kind))
+
+
+def small_conductor_limit(size: str, material: str, edition: str) -> Cited[float] | None:
+    """Largest device [A] for a small conductor (NEC 240.4(D)); None for larger conductors.
+
+    The limits of copper and aluminum are the same in all three editions; `edition` names the
+    list that is read.
+    """
+    item = "item_2023" if edition == "2023" else "item_2017_2020"
+    metal = "al_cca" if material == "al" else "cu"
+    for row in rows("small_conductor_limits"):
+        if row["size_awg"] == size and row["material"] == metal and row[item]:
+            return Cited(float(row["max_ocpd_a"]), "small_conductors", int(row["verified"]))
+    return None

@@ -1,0 +1,293 @@
+"""Vehicle chargers: the setting against its circuit, and what a managed group's limit is worth."""
+
+from collections.abc import Iterator
+
+import msgspec
+
+from ampacre.codebook.devices import standard_below
+from ampacre.model import records as r
+from ampacre.model.edits import alter
+from ampacre.model.project import Edit
+from ampacre.rules.reading import known
+from ampacre.rules.resizing import larger_size, next_device_a, with_device, with_size
+from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
+from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.leaves import charger_a, unconfirmed
+from ampacre.study.study import Study
+
+TOPIC = "chargers"
+
+CONTINUOUS = 1.25
+"""A charger is a continuous load (NEC 625.41): its current is at most 80 % of its circuit."""
+LEAST_A = 6.0
+"""The least current that the control pilot of a charger can offer (SAE J1772)."""
+
+
+def _draws(charger: r.Charger) -> tuple[float | None, str]:
+    """Current that a charger may take from its circuit [A], and where that is stated."""
+    counted = charger_a(charger)
+    if counted is None:
+        return charger.setting_a, "by its setting"
+    if charger.setting_locked and charger.setting_a == counted:
+        return counted, "by its locked setting"
+    if charger.setting_a is not None and not charger.setting_locked:
+        return counted, "by its nameplate, as its setting is not locked"
+    return counted, "by its nameplate"
+
+
+def _device_share_a(study: Study, run: RunFacts) -> float | None:
+    """What a charger may take from the device of its circuit [A]; None where it is not known."""
+    if known(run.device) is None and run.run.protected_at == "supply":
+        return None
+    if run.protecting_a is None:
+        return None
+    own = run.run.device if run.run.protected_at == "supply" else None
+    return run.protecting_a if own and own.listed_100_pct else run.protecting_a / CONTINUOUS
+
+
+def _wire_share_a(run: RunFacts) -> float | None:
+    """What a charger may take from the conductors of its circuit [A]; None if not known."""
+    if run.ampacity is None or known(run.size) is None:
+        return None
+    return min(run.ampacity.terminal_a / CONTINUOUS, run.ampacity.corrected_a)
+
+
+def _lower_setting(study: Study, finding: Finding) -> Iterator[Edit]:
+    """Set the charger as high as device, conductors and nameplate allow, and lock it there."""
+    charger = study.project.equipment[finding.where]
+    facts = study.equipment(finding.where)
+    assert isinstance(charger, r.Charger)
+    shares = [charger.nameplate_a]
+    if facts.feed is not None:
+        run = study.run(facts.feed)
+        shares += [_device_share_a(study, run), _wire_share_a(run)]
+    limit_a = min(share for share in shares if share is not None)
+    setting_a = standard_below(limit_a * CONTINUOUS, study.settings.edition) / CONTINUOUS
+    if setting_a < LEAST_A:
+        return
+    edit = alter(
+        study.project, "equipment", charger.id, setting_a=setting_a, setting_locked=True
+    )
+    yield msgspec.structs.replace(edit, label=f"Set {charger.name} to {setting_a:g} A and lock it")
+
+
+def _within_device(study: Study, finding: Finding) -> Iterator[Edit]:
+    yield from _lower_setting(study, finding)
+    feed = study.equipment(finding.where).feed
+    rating = next_device_a(CONTINUOUS * float(finding.values["draw_a"]), study.settings.edition)
+    if feed is None or rating is None or study.run(feed).run.protected_at != "supply":
+        return
+    edit = with_device(study, study.run(feed), rating)
+    if edit is not None:
+        yield edit
+
+
+@on_piece(
+    "charger-within-device", r.Charger,
+    topic=TOPIC, severity="violation", cite="evse_continuous", remedies=_within_device,
+)  # fmt: skip
+def charger_within_device(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+    """A charger takes at most 80 % of its circuit's device.
+
+    A continuous load: the device is rated 125 % of the charger's output or more (NEC 625.41). The
+    output is the setting where it is locked against users, else the nameplate (625.42).
+    """
+    charger = facts.piece
+    assert isinstance(charger, r.Charger)
+    draw_a, stated = _draws(charger)
+    if draw_a is None or facts.feed is None:
+        return
+    run = study.run(facts.feed)
+    share_a = _device_share_a(study, run)
+    if share_a is not None and exceeds(draw_a, share_a):
+        yield found(
+            "charger-within-device", charger.id,
+            "{piece} takes {draw_a} {stated}; its {device_a} device allows {share_a}.",
+            piece=charger.name, draw_a=draw_a, stated=stated, share_a=share_a,
+            device_a=run.protecting_a or 0.0,
+        )  # fmt: skip
+
+
+def _within_wire(study: Study, finding: Finding) -> Iterator[Edit]:
+    yield from _lower_setting(study, finding)
+    feed = study.equipment(finding.where).feed
+    if feed is None:
+        return
+    run = study.run(feed)
+    size = larger_size(study, run, run.protecting_a)
+    if size is not None and size != run.run.conductors.size:
+        yield with_size(study, run, size)
+
+
+@on_piece(
+    "charger-within-wire", r.Charger,
+    topic=TOPIC, severity="violation", cite="evse_continuous", remedies=_within_wire,
+)  # fmt: skip
+def charger_within_wire(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+    """A charger takes at most 80 % of what its conductors carry at their terminations.
+
+    The termination column carries 125 % of the continuous output, the corrected ampacity the
+    output itself (NEC 210.19(A)(1), 625.41).
+    """
+    charger = facts.piece
+    assert isinstance(charger, r.Charger)
+    draw_a, stated = _draws(charger)
+    if draw_a is None or facts.feed is None:
+        return
+    run = study.run(facts.feed)
+    share_a = _wire_share_a(run)
+    if share_a is not None and run.ampacity is not None and exceeds(draw_a, share_a):
+        yield found(
+            "charger-within-wire", charger.id,
+            "{piece} takes {draw_a} {stated}; its {size} conductors ({wire_a}) allow {share_a}.",
+            piece=charger.name, draw_a=draw_a, stated=stated, share_a=share_a,
+            size=run.size.value or "", wire_a=run.ampacity.allowed_a,
+        )  # fmt: skip
+
+
+@on_piece(
+    "charger-within-nameplate", r.Charger,
+    topic=TOPIC, severity="violation", cite="charger_nameplate", remedies=_lower_setting,
+)  # fmt: skip
+def charger_within_nameplate(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+    """A charger is not set above its nameplate.
+
+    The setting of a unit lies within what its maker marked it for.
+    """
+    charger = facts.piece
+    assert isinstance(charger, r.Charger)
+    if charger.setting_a is None or charger.nameplate_a is None:
+        return
+    if exceeds(charger.setting_a, charger.nameplate_a):
+        yield found(
+            "charger-within-nameplate", charger.id,
+            "{piece} is set to {setting_a}; its nameplate says {nameplate_a}.",
+            piece=charger.name, setting_a=charger.setting_a, nameplate_a=charger.nameplate_a,
+        )  # fmt: skip
+
+
+def _lock(study: Study, finding: Finding) -> Iterator[Edit]:
+    charger = study.project.equipment[finding.where]
+    edit = alter(study.project, "equipment", charger.id, setting_locked=True)
+    yield msgspec.structs.replace(edit, label=f"Lock the setting of {charger.name}")
+
+
+@on_piece(
+    "charger-setting-locked", r.Charger,
+    topic=TOPIC, severity="advice", cite="evse_setting", remedies=_lock,
+)  # fmt: skip
+def charger_setting_locked(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+    """A charger set below its nameplate counts at the setting only where that is locked.
+
+    The setting stands for the rating where users can't change it and the unit is marked with it
+    (NEC 625.42); otherwise the nameplate counts.
+    """
+    charger = facts.piece
+    assert isinstance(charger, r.Charger)
+    if charger.setting_locked or charger.setting_a is None or charger.nameplate_a is None:
+        return
+    if exceeds(charger.nameplate_a, charger.setting_a):
+        yield found(
+            "charger-setting-locked", charger.id,
+            "{piece} is set to {setting_a} but counts at its nameplate, {nameplate_a}, as the "
+            "setting is not locked.",
+            piece=charger.name, setting_a=charger.setting_a, nameplate_a=charger.nameplate_a,
+        )  # fmt: skip
+
+
+def _managed(study: Study) -> Iterator[r.ManagedGroup]:
+    for key in sorted(study.project.groups):
+        group = study.project.groups[key]
+        if isinstance(group, r.ManagedGroup):
+            yield group
+
+
+@on_project("group-limit-confirmed", topic=TOPIC, severity="warning", cite="managed_group")
+def group_limit_confirmed(study: Study) -> Iterator[Finding]:
+    """A managed group's limit counts once its listing, access and fail-safe are confirmed.
+
+    The limit of an energy management system stands for the load it controls where the system is
+    listed, its setting kept from users, and what it falls back to known (NEC 220.70, 750.30).
+    """
+    for group in _managed(study):
+        lacking = unconfirmed(group)
+        if lacking:
+            yield found(
+                "group-limit-confirmed", "project",
+                "The limit of {group}, {limit_a}, is not counted: confirm {lacking}.",
+                about=group.id, group=group.name, limit_a=group.limit_a,
+                lacking=" and ".join((", ".join(lacking[:-1]), lacking[-1]))
+                if len(lacking) > 1
+                else lacking[0],
+            )  # fmt: skip
+
+
+def _members_a(study: Study, group: r.ManagedGroup) -> float | None:
+    """What a group's members would take without its limit [A]; None where one is not known."""
+    total = 0.0
+    for member in group.members:
+        inner = study.project.groups.get(member)
+        if isinstance(inner, r.ManagedGroup):
+            inside_a = _members_a(study, inner)
+            taken = None if inside_a is None else min(inside_a, inner.limit_a)
+        else:
+            piece = study.standing.equipment.get(member)
+            taken = charger_a(piece) if isinstance(piece, r.Charger) else 0.0
+        if taken is None:
+            return None
+        total += taken
+    return total
+
+
+@on_project("group-limit-has-effect", topic=TOPIC, severity="advice", cite="common practice")
+def group_limit_has_effect(study: Study) -> Iterator[Finding]:
+    """A managed group's limit lies below what its members take without it.
+
+    A limit at or above the sum of the members' settings and of the limits of groups inside it
+    never acts (common practice).
+    """
+    for group in _managed(study):
+        sum_a = _members_a(study, group)
+        if sum_a is not None and not exceeds(sum_a, group.limit_a):
+            yield found(
+                "group-limit-has-effect", "project",
+                "The limit of {group}, {limit_a}, never acts: its members take {sum_a} at most.",
+                about=group.id, group=group.name, limit_a=group.limit_a, sum_a=sum_a,
+            )  # fmt: skip
+
+
+@on_project("group-nested-limit-lower", topic=TOPIC, severity="advice", cite="common practice")
+def group_nested_limit_lower(study: Study) -> Iterator[Finding]:
+    """A group inside another has the lower limit.
+
+    A nested limit that is not below the outer one never acts before it (common practice).
+    """
+    for group in _managed(study):
+        for member in group.members:
+            inner = study.project.groups.get(member)
+            if isinstance(inner, r.ManagedGroup) and inner.limit_a >= group.limit_a:
+                yield found(
+                    "group-nested-limit-lower", "project",
+                    "{inner} is limited to {inner_a} inside {group}, which is limited to "
+                    "{limit_a}.",
+                    about=inner.id, inner=inner.name, inner_a=inner.limit_a, group=group.name,
+                    limit_a=group.limit_a,
+                )  # fmt: skip
+
+
+@on_project("group-fail-safe-within-limit", topic=TOPIC, severity="warning", cite="managed_group")
+def group_fail_safe_within_limit(study: Study) -> Iterator[Finding]:
+    """What a managed group falls back to lies within its limit.
+
+    When the manager or its measurement fails, the members must not take more than the limit that
+    the circuits were sized for (NEC 750.30).
+    """
+    for group in _managed(study):
+        if group.fail_safe_a is not None and exceeds(group.fail_safe_a, group.limit_a):
+            yield found(
+                "group-fail-safe-within-limit", "project",
+                "{group} falls back to {fail_safe_a} when its manager fails, above its limit of "
+                "{limit_a}.",
+                about=group.id, group=group.name, fail_safe_a=group.fail_safe_a,
+                limit_a=group.limit_a,
+            )  # fmt: skip

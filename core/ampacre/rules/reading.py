@@ -1,0 +1,78 @@
+"""What rules of every topic read of a project: names in words, known values, which runs count."""
+
+from collections.abc import Iterator
+from typing import TypeVar
+
+from ampacre.model import records as r
+from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
+from ampacre.study.study import Study
+
+__all__ = [
+    "circuits_out",
+    "is_circuit",
+    "known",
+    "main_of",
+    "other_end",
+    "place_name",
+    "run_name",
+    "supply_device_a",
+    "target_of",
+]
+
+T = TypeVar("T")
+
+
+def known(chosen: Chosen[T | None]) -> T | None:
+    """Give a value that was entered or chosen; None where it is an assumption or not known."""
+    return chosen.value if chosen.how in ("entered", "chosen") else None
+
+
+def target_of(study: Study, run: r.Run) -> r.Equipment:
+    """Give the piece that a run supplies as drawn."""
+    return study.standing.equipment[run.target]
+
+
+def other_end(run: r.Run, key: str) -> str:
+    """Give the piece at the end of a run that is not `key`."""
+    return run.target if run.source == key else run.source
+
+
+def run_name(study: Study, run: r.Run) -> str:
+    """Name a run: by its own name, or by what it supplies."""
+    return run.name or f"the run to {study.project.equipment[run.target].name}"
+
+
+def place_name(study: Study, where: str) -> str:
+    """Name the place of a finding: a piece, a run, or the project."""
+    piece = study.project.equipment.get(where)
+    if piece is not None:
+        return piece.name
+    run = study.project.runs.get(where)
+    return run_name(study, run) if run else study.settings.name
+
+
+def is_circuit(study: Study, facts: RunFacts) -> bool:
+    """Whether a run is one set of conductors.
+
+    A length of 0 is a joint by bus, and a run to a dwelling's load stands for its many circuits.
+    """
+    return facts.run.length_m != 0 and type(target_of(study, facts.run)) is not r.DwellingLoad
+
+
+def main_of(piece: r.Equipment) -> r.Device | None:
+    """Give the main device of a panel or disconnect, where it has one of known rating."""
+    if isinstance(piece, (r.Panel, r.Disconnect)) and piece.main and piece.main.rating_a:
+        return piece.main
+    return None
+
+
+def supply_device_a(facts: RunFacts) -> float | None:
+    """Rating of a run's own device at its supply end [A]; None where there is none or not known."""
+    return known(facts.device) if facts.run.protected_at == "supply" else None
+
+
+def circuits_out(study: Study, facts: EquipmentFacts) -> Iterator[tuple[RunFacts, r.Equipment]]:
+    """Give the runs that leave a piece, each with the piece at its other end."""
+    for key in facts.runs_out:
+        run = study.run(key)
+        yield run, study.standing.equipment[other_end(run.run, facts.piece.id)]

@@ -1,0 +1,192 @@
+"""Arranges a forest: how much room each branch takes and where its parts stand in it.
+
+Everything hangs from a bus (or a joint) at height 0 and is measured around its line at x = 0, with
+y downward: first the lead, the stretch of line that carries the run's device and words, then the
+head with the symbol and the piece's words, then what hangs from the piece. Rooms stand side by side
+and never overlap, so neither lines nor texts can. All lengths in mm.
+"""
+
+from ampacre.model import records as r
+from ampacre.model.standing import work_of
+from ampacre.sheets import spots as s
+from ampacre.sheets.labels import PIECE_LINES, name_lines
+from ampacre.sheets.pen import LINE_MM
+from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, symbol_of
+from ampacre.sheets.tree import Branch, Chain, Jump
+
+__all__ = ["arrange", "device_end"]
+
+
+def arrange(root: Branch) -> s.Spot:
+    """Measure a tree, leaves first, and set its parts in their places."""
+    spots: dict[Branch, s.Spot] = {}
+    for branch in reversed(tuple(root.walk())):
+        hung = [*_lists(branch), *(spots[child] for child in branch.children)]
+        hung += map(_leaving, branch.leaving)
+        if branch.hidden:
+            hung.append(s.Folded(height=s.LIST_TOP + LINE_MM, count=branch.hidden))
+        beside = [*map(_chain, branch.chains), *map(_arriving, branch.arriving)]
+        spots[branch] = _spot(branch, hung, beside)
+    return spots[root]
+
+
+def device_end(run: r.Run, upper: r.Equipment) -> s.DeviceEnd:
+    """Say at which end the device of a run is drawn, "" for none; `upper` is the piece above.
+
+    Conductors that a disconnect's own device protects show no second one.
+    """
+    if run.protected_at == "none":
+        return ""
+    if isinstance(upper, r.Disconnect) and upper.main is not None and run.device is None:
+        return ""
+    at = run.source if run.protected_at == "supply" else run.target
+    return "upper" if at == upper.id else "lower"
+
+
+def _lists(branch: Branch) -> list[s.Hung]:
+    """Split the loads of a panel into lists of about equal length."""
+    count = len(branch.rows)
+    lists = -(-count // s.LONGEST_LIST)
+    parts = [
+        tuple(branch.rows[count * part // lists : count * (part + 1) // lists])
+        for part in range(lists)
+    ]
+    return [
+        s.Listed(
+            right=s.RUN_INDENT + sum(s.LIST_COLUMNS),
+            height=s.LIST_TOP + len(rows) * LINE_MM,
+            rows=rows,
+        )
+        for rows in parts
+    ]
+
+
+def _leaving(jump: Jump) -> s.Interrupted:
+    device = device_end(jump.run, jump.source.piece) if jump.run else ""
+    deep = device == "upper" or isinstance(jump.source.piece, r.Panel)
+    top = (s.BOX_DEPTH if deep else 1.0) + s.OUTLINE_PAD + 2.0
+    return s.Interrupted(height=top + s.MARK_MM, jump=jump, device=device, top=top)
+
+
+def _arriving(jump: Jump) -> s.Interrupted:
+    return s.Interrupted(height=2.0 + s.MARK_MM, jump=jump, top=2.0)
+
+
+def _chain(chain: Chain) -> s.Spot:
+    """Measure a chain, with the run that leads on from it hung from its last piece."""
+    lead = _lead(chain.run, chain.end.piece, None)
+    spot = _spot(chain.end, [s.Outlet(height=lead.height, run=chain.run, lead=lead)], [])
+    above = chain.end.parent
+    while above is not None:
+        spot = _spot(above, [spot], [])
+        above = above.parent
+    return spot
+
+
+def _lead(run: r.Run, upper: r.Equipment, structure: str | None) -> s.Lead:
+    """Lay out the stretch of a run that leads to a piece in `structure`."""
+    device = device_end(run, upper)
+    top = s.BOX_DEPTH if device == "upper" or isinstance(upper, r.Panel) else 1.0
+    if upper.structure is not None and upper.structure != structure:
+        top += s.OUTLINE_PAD
+    words_y = top + 1.0
+    lines = (0 if run.length_m == 0 else 3) + bool(run.name)
+    lower_y = words_y + lines * LINE_MM + 1.0
+    height = lower_y + (DEVICE_MM + 2.0 if device == "lower" else 0.5)
+    return s.Lead(device=device, words_y=words_y, lines=lines, lower_y=lower_y, height=height)
+
+
+def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
+    piece = branch.piece
+    symbol = SYMBOLS[symbol_of(piece)]
+    panel = isinstance(piece, r.Panel)
+    width = s.PANEL_WIDTH if panel else s.PIECE_WIDTH
+    name = f"{piece.name}, continued" if branch.continued else piece.name
+    names = name_lines(name, work_of(piece), width)
+    lines = len(names) + (0 if branch.continued else PIECE_LINES[type(piece)])
+
+    lead = _whole_lead(branch)
+    join = s.JOIN_STEP * (len(beside) + 1) if beside else 0.0
+    lead.height += join + (s.TITLE_MM if branch.structure_starts else 0.0)
+    if beside:
+        below = join + (s.TITLE_MM if branch.structure_starts else 0.0)
+        lead.height = max(lead.height, 2.0 + max(part.height for part in beside) + below)
+    edge = max(s.RUN_INDENT + s.RUN_WIDTH, s.RUN_INDENT + width if panel else 0.0) + s.CHAIN_GAP
+    for part in beside:
+        part.x = edge + part.left
+        edge = part.x + part.right + s.CHAIN_GAP
+
+    _hang(hung)
+    head = lines * LINE_MM + (3.0 if panel else 1.0)
+    if not panel and not branch.continued:
+        head = max(head, symbol.height_mm)
+    if not panel and len(hung) > 1:
+        head += 1.5
+    spot = s.Spot(
+        branch=branch, symbol=symbol, lead=lead, names=names, drop=lead.height, head=head,
+        hung=hung, beside=beside, height=0.0,
+    )
+    _give_room(spot, width)
+    return spot
+
+
+def _whole_lead(branch: Branch) -> s.Lead:
+    """Lay out the lead of a branch: from its bus, from a mark at the top, or none at a root."""
+    if branch.feed is None and branch.entry is None:
+        return s.Lead()
+    upper = branch.entry.source.piece if branch.entry else branch.parent and branch.parent.piece
+    if branch.feed is None or upper is None:
+        return s.Lead(height=s.MARK_MM + 2.0)
+    lead = _lead(branch.feed, upper, branch.piece.structure)
+    if branch.entry:
+        # the upper device stands at the other end of the line; the mark takes its place
+        shift = s.MARK_MM + 2.0 - lead.words_y
+        lead.words_y += shift
+        lead.lower_y += shift
+        lead.height += shift
+        lead.device = "" if lead.device == "upper" else lead.device
+    return lead
+
+
+def _hang(hung: list[s.Hung]) -> None:
+    """Set what hangs from one bus side by side, symbols level, centred on the line above."""
+    spots = [part for part in hung if isinstance(part, s.Spot)]
+    level = max((spot.drop for spot in spots), default=0.0)
+    for spot in spots:
+        spot.height += level - spot.drop
+        spot.drop = level
+    edge = 0.0
+    for part in hung:
+        part.x = edge + part.left
+        edge = part.x + part.right + s.SIBLING_GAP
+    if hung:
+        middle = (hung[0].x + hung[-1].x) / 2
+        for part in hung:
+            part.x -= middle
+
+
+def _give_room(spot: s.Spot, width: float) -> None:
+    """Work out how far a spot reaches, and the box of a panel."""
+    hung, beside = spot.hung, spot.beside
+    piece = spot.branch.piece
+    depth = max((part.height for part in hung), default=0.0)
+    if spot.is_panel:
+        bus_left = min([part.x for part in hung], default=0.0) - s.BUS_OVERHANG
+        last = max([0.0, *(part.x for part in hung)])
+        right = max(s.RUN_INDENT + width, last + s.BESIDE_LAST, *(part.x + 6 for part in beside), 0.0)
+        bottom = spot.head + (s.BOX_DEPTH if hung else 4.0)
+        spot.box = (bus_left - s.GROUND_ROOM, right, bottom)
+        left = -spot.box[0] + 1.0
+        depth = max(depth, bottom - spot.head)
+    else:
+        left = spot.symbol.left_mm + 1.0
+        if getattr(piece, "neutral_bonded", None) is not None or isinstance(piece, r.Transformer):
+            left = max(left, spot.symbol.left_mm + s.GROUND_ROOM)
+        right = max(spot.symbol.right_mm, 6.5) + s.PIECE_GAP + width
+    reach_left = [s.LEFT, left, *(part.left - part.x for part in hung)]
+    reach_right = [right, s.RUN_INDENT + s.RUN_WIDTH]
+    reach_right += [part.x + part.right for part in (*hung, *beside)]
+    pad = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
+    spot.left = max(reach_left) + pad
+    spot.right = max(reach_right) + pad
+    spot.height = spot.drop + spot.head + depth + pad

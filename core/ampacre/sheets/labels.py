@@ -1,0 +1,294 @@
+"""The words that stand beside a piece or a run on the one-line diagram.
+
+How many lines a label has depends on the kind of piece, its name and what is entered for it, never
+on a computed number; each line is shortened to the width that is reserved for it.
+"""
+
+from typing import NamedTuple
+
+from ampacre.model import records as r
+from ampacre.model.standing import Work
+from ampacre.picture.lettering import shorten, text_width_mm, wrap
+from ampacre.quantity import UnitSystem, show
+from ampacre.sheets.pen import CAPITALS_MM
+from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
+
+__all__ = [
+    "PIECE_LINES",
+    "WORK_MARKS",
+    "Words",
+    "device_words",
+    "load_words",
+    "name_lines",
+    "piece_words",
+    "run_words",
+    "size_words",
+    "spaces_words",
+]
+
+WORK_MARKS: dict[Work, str] = {
+    "existing": "(E)",
+    "new": "(N)",
+    "reused": "(reused)",
+    "removed": "(remove)",
+}
+
+PIECE_LINES: dict[type[r.Equipment], int] = {
+    r.UtilitySource: 2,
+    r.Transformer: 4,
+    r.Meter: 3,
+    r.Disconnect: 4,
+    r.Panel: 4,
+    r.TransferSwitch: 4,
+    r.Generator: 3,
+    r.Inverter: 2,
+    r.Battery: 2,
+    r.Charger: 2,
+    r.Motor: 1,
+    r.Load: 1,
+    r.DwellingLoad: 1,
+    r.Pedestal: 2,
+    r.Junction: 1,
+}
+"""Lines below the name, by kind."""
+
+_METALS = {"cu": "CU", "al": "AL"}
+_RACEWAYS = {
+    "pvc": "in PVC",
+    "steel": "in steel",
+    "aluminum": "in alum.",
+    "direct burial": "buried",
+    "cable": "cable",
+}
+
+
+class Words(NamedTuple):
+    """One line of a label, and the name of the number that it shows."""
+
+    text: str
+    field: str = ""
+
+
+def name_lines(name: str, work: Work, width_mm: float) -> tuple[str, ...]:
+    """Break a piece's name and its mark into one or two lines."""
+    lines = wrap(f"{name or 'no name'} {WORK_MARKS[work]}", width_mm, CAPITALS_MM, bold=True)
+    if len(lines) <= 2:
+        return lines
+    mark = f" {WORK_MARKS[work]}"
+    room = width_mm - text_width_mm(mark, CAPITALS_MM, bold=True)
+    rest = " ".join(lines[1:]).removesuffix(mark)
+    return lines[0], shorten(rest, room, CAPITALS_MM, bold=True) + mark
+
+
+def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSystem) -> list[Words]:
+    """Give the lines below a piece's name, as many as `PIECE_LINES` says."""
+    match piece:
+        case r.UtilitySource():
+            stated = show(piece.fault_ka, "ka") if piece.fault_ka else "taken as unlimited"
+            system = show(piece.primary_v, "v") if piece.system == "primary" else f"{piece.system} V"
+            return [Words(f"{system} supply"), Words(f"fault {stated}", "fault")]
+        case r.Transformer():
+            impedance = _or_unread(piece.impedance_pct, "pct")
+            return [
+                Words(f"{_or_unread(piece.kva, 'kva')}, {piece.system} V"),
+                Words(f"impedance {impedance}"),
+                _kva_load(piece, facts),
+                _fault(facts),
+            ]
+        case r.Meter():
+            return [
+                Words(f"class {_or_unread(piece.class_a, 'a')}, {piece.role}"),
+                _load(facts),
+                _fault(facts, piece.short_circuit_ka),
+            ]
+        case r.Disconnect():
+            return [
+                Words(_main(piece.main) if piece.main else f"switch {_or_unread(piece.rating_a, 'a')}"),
+                _load(facts),
+                _sizing(facts),
+                _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
+            ]
+        case r.Panel():
+            volts = f", {facts.system.name} V" if facts and facts.system else ""
+            load, sizing = _load(facts), _sizing(facts)
+            return [
+                Words(f"bus {_or_unread(piece.bus_a, 'a')}{volts}"),
+                Words(_main(piece.main) if piece.main else "main lugs only"),
+                Words(", ".join(filter(None, (load.text, sizing.text))), "calculated"),
+                _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
+            ]
+        case r.TransferSwitch():
+            automatic = {True: ", automatic", False: ", manual", None: ""}[piece.automatic]
+            neutral = {True: "neutral switched", False: "neutral solid", None: "neutral: not read"}
+            return [
+                Words(f"{_or_unread(piece.rating_a, 'a')}{automatic}"),
+                Words(neutral[piece.neutral_switched]),
+                _load(facts),
+                _fault(facts, piece.short_circuit_ka),
+            ]
+        case r.Generator():
+            rating = [show(piece.kw, "kw")] if piece.kw else []
+            rating += [show(piece.kva, "kva")] if piece.kva else []
+            return [
+                Words(" / ".join(rating) or "rating not read"),
+                Words(f"{piece.system} V"),
+                Words({True: "neutral bonded", False: "neutral floating", None: "bond not read"}[piece.neutral_bonded]),
+            ]
+        case r.Inverter():
+            return [Words(f"output {_or_unread(piece.output_a, 'a')}"), _volts(facts, None)]
+        case r.Battery():
+            output = f", {show(piece.output_a, 'a')}" if piece.output_a else ""
+            way = "can carry an island" if piece.forming else "follows the supply"
+            return [Words(f"{_or_unread(piece.energy_kwh, 'kwh')}{output}"), Words(way)]
+        case r.Charger():
+            setting = f"set to {show(piece.setting_a, 'a')}" if piece.setting_a else "setting not entered"
+            locked = ", locked" if piece.setting_a and piece.setting_locked else ""
+            return [
+                Words(setting + locked, "setting"),
+                Words(f"nameplate {_or_unread(piece.nameplate_a, 'a')}"),
+            ]
+        case r.Pedestal():
+            outlets = " + ".join(f"{rating}" for rating in piece.receptacles_a)
+            return [Words(f"outlets {outlets} A"), _load(facts)]
+        case r.Motor() | r.Load() | r.DwellingLoad():
+            return [load_words(piece, facts, units)]
+    return [_load(facts)]
+
+
+def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSystem) -> Words:
+    """Give the load of a piece in a few characters: "17 A", "5.5 kVA"."""
+    match piece:
+        case r.Motor(full_load_a=float() | int() as current):
+            return Words(show(current, "a"), "load")
+        case r.Motor(power_hp=float() | int() as power):
+            return Words(show(power, "hp"), "load")
+        case r.Load(va=float() | int() as va):
+            return Words(_va(va), "load")
+        case r.DwellingLoad():
+            if facts and facts.demand:
+                return Words(_va(facts.demand.connected_va), "load")
+            return Words(show(piece.floor_area_m2, "m2", units), "load")
+    return Words("not read", "load")
+
+
+def _va(va: float) -> str:
+    return show(va / 1000, "kva") if va >= 1000 else show(va, "va")
+
+
+def _or_unread(value: float | None, unit: str) -> str:
+    return "not read" if value is None else show(value, unit)
+
+
+def _main(device: r.Device) -> str:
+    rating = _or_unread(device.rating_a, "a")
+    word = "main fuses" if device.kind == "fuse" else "main"
+    return f"{word} {rating}"
+
+
+def _interrupting(device: r.Device | None) -> float | None:
+    return device.interrupting_ka if device else None
+
+
+def _volts(facts: EquipmentFacts | None, volts: float | None) -> Words:
+    if volts:
+        return Words(show(volts, "v"))
+    return Words(f"{facts.system.name} V" if facts and facts.system else "")
+
+
+def _load(facts: EquipmentFacts | None) -> Words:
+    if not facts or not facts.demand:
+        return Words("", "calculated")
+    return Words(f"load {show(facts.demand.heavier_a, 'a')}", "calculated")
+
+
+def _sizing(facts: EquipmentFacts | None) -> Words:
+    if not facts or not facts.demand:
+        return Words("", "sizing")
+    return Words(f"sizing {show(facts.demand.heavier_sizing_a, 'a')}", "sizing")
+
+
+def _kva_load(piece: r.Transformer, facts: EquipmentFacts | None) -> Words:
+    if not facts or not facts.demand:
+        return Words("", "calculated")
+    va = facts.demand.calculated_va
+    share = f", {va / piece.kva / 10:.0f} %" if piece.kva else ""
+    return Words(f"load {show(va / 1000, 'kva')}{share}", "calculated")
+
+
+def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words:
+    if not facts or not facts.fault:
+        return Words("", "fault")
+    fault = f"fault {show(facts.fault.greatest.greatest_ka, 'ka')}"
+    return Words(f"{fault} of {show(rated_ka, 'ka')}" if rated_ka else fault, "fault")
+
+
+def _assumed(value: Chosen[str | None] | Chosen[float | None]) -> str:
+    """Give the mark of what nobody entered or chose: to be verified in the field."""
+    return "*" if value.how == "assumed" else ""
+
+
+def device_words(run: r.Run, facts: RunFacts | None) -> Words:
+    """Give the device of a run: "150 A 2P, 22 kA"."""
+    rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
+    if rating is None:
+        return Words("device not read" if run.since is None else "device not chosen", "device")
+    legs = facts.legs if facts else ""
+    poles = f" {len(legs)}P" if legs else ""
+    mark = _assumed(facts.device) if facts else ""
+    interrupting = facts.interrupting_ka.value if facts else None
+    kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
+    return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
+
+
+def size_words(run: r.Run, facts: RunFacts | None) -> str:
+    """Give the circuit conductors of a run: "3-4/0 AL", "(2) 2-350 AL, 4/0 N"."""
+    size = facts.size.value if facts else run.conductors.size
+    if size is None:
+        if run.owner == "utility":
+            return "utility's conductors"
+        return "wire not read" if run.since is None else "wire not chosen"
+    metal = (facts.material.value if facts else run.conductors.material) or ""
+    neutral = facts.neutral.value if facts else run.conductors.neutral
+    count = len(facts.legs) if facts and facts.legs else 0
+    whole = neutral == size and count
+    number = f"{count + bool(whole)}-" if count else ""
+    sets = f"({run.conductors.sets}) " if run.conductors.sets > 1 else ""
+    beside = "" if whole or neutral in (None, "none") else f", {neutral} N"
+    mark = _assumed(facts.size) if facts else ""
+    return f"{sets}{number}{size} {_METALS.get(metal, '')}".rstrip() + mark + beside
+
+
+def grounding_words(run: r.Run, facts: RunFacts | None) -> str:
+    """Give the equipment grounding conductor of a run: "+ 6 CU EGC"."""
+    ground = facts.grounding.value if facts else run.conductors.grounding
+    metal = (facts.grounding_material.value if facts else run.conductors.grounding_material) or ""
+    if ground is None:
+        return "" if run.owner == "utility" or run.role in _NO_EGC else "EGC not read"
+    if ground in ("none", "raceway"):
+        return {"none": "no EGC", "raceway": "EGC is raceway"}[ground]
+    mark = _assumed(facts.grounding) if facts else ""
+    return f"+ {ground} {_METALS.get(metal, '')}".rstrip() + f" EGC{mark}"
+
+
+_NO_EGC = ("utility", "service", "supply-side source", "transformer secondary")
+
+
+def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Words]:
+    """Give the three lines beside a run: conductors; grounding and raceway; length and drop."""
+    raceway = facts.raceway.value if facts else run.raceway
+    grounding = grounding_words(run, facts)
+    way = _RACEWAYS.get(raceway or "", "")
+    length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
+    drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
+    return [
+        Words(size_words(run, facts), "size"),
+        Words(" ".join(filter(None, (grounding, way))), "grounding"),
+        Words(length + drop, "drop"),
+    ]
+
+
+def spaces_words(run: r.Run) -> str:
+    """Give the panel spaces of a run: "1,3", "2-6" where there are more than two."""
+    if len(run.spaces) > 2:
+        return f"{run.spaces[0]}-{run.spaces[-1]}"
+    return ",".join(map(str, run.spaces))

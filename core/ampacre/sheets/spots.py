@@ -1,0 +1,153 @@
+"""The parts of an arranged one-line diagram, and the room that each is given. All lengths in mm."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from ampacre.model import records as r
+from ampacre.sheets.symbols import Symbol
+from ampacre.sheets.tree import Branch, Jump, Row
+
+__all__ = [
+    "BESIDE_LAST",
+    "BOX_DEPTH",
+    "BUS_OVERHANG",
+    "CHAIN_GAP",
+    "DEVICE_TOP",
+    "GROUND_ROOM",
+    "JOIN_STEP",
+    "LEFT",
+    "LIST_COLUMNS",
+    "LIST_TOP",
+    "LONGEST_LIST",
+    "MARK_MM",
+    "OUTLINE_PAD",
+    "PANEL_WIDTH",
+    "PIECE_GAP",
+    "PIECE_WIDTH",
+    "RUN_INDENT",
+    "RUN_WIDTH",
+    "SIBLING_GAP",
+    "TITLE_MM",
+    "DeviceEnd",
+    "Folded",
+    "Hung",
+    "Interrupted",
+    "Lead",
+    "Listed",
+    "Outlet",
+    "Spot",
+]
+
+LEFT = 7.0
+"""Room at the left of a line, where a finding's mark stands."""
+
+RUN_INDENT, RUN_WIDTH = 3.5, 46.0
+PIECE_GAP, PIECE_WIDTH, PANEL_WIDTH = 2.0, 44.0, 62.0
+LIST_COLUMNS = (13.0, 14.0, 42.0, 18.0)
+"""Widths in a load list: spaces, device, name, load."""
+
+DEVICE_TOP = 2.0
+BOX_DEPTH = 11.5
+"""From a bus to the lower edge of its panel: the devices stand between."""
+
+BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 32.0
+OUTLINE_PAD = 2.5
+"""Between a structure's outline and what stands in it."""
+
+TITLE_MM = 9.5
+"""From the words of a run to the first symbol of a structure: outline and the structure's name."""
+
+MARK_MM = 12.0
+"""Height of the mark where a line goes on elsewhere."""
+
+LIST_TOP = 15.0
+LONGEST_LIST = 20
+JOIN_STEP = 2.5
+SIBLING_GAP, CHAIN_GAP = 6.0, 6.0
+
+DeviceEnd = Literal["", "upper", "lower"]
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Hung:
+    """Something that hangs from a bus: its reach from its own line, and its whole height.
+
+    `x` is where its line stands, from the line of what it hangs from.
+    """
+
+    left: float = LEFT
+    right: float = RUN_INDENT + RUN_WIDTH
+    height: float
+    x: float = 0.0
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Listed(Hung):
+    """A list of loads on circuits of a panel."""
+
+    rows: tuple[Row, ...]
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Folded(Hung):
+    """A note that pieces below are not shown."""
+
+    count: int
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Interrupted(Hung):
+    """An end of a line that goes on elsewhere; `top` is where its mark stands."""
+
+    jump: Jump
+    device: DeviceEnd = ""
+    top: float = 0.0
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Lead:
+    """The stretch of line above a piece.
+
+    `device` tells at which end the device of the run is drawn; `words_y` is the top of the run's
+    words, `lines` how many there are, `lower_y` the top of a device at the lower end.
+    """
+
+    device: DeviceEnd = ""
+    words_y: float = 0.0
+    lines: int = 0
+    lower_y: float = 0.0
+    height: float = 0.0
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Outlet(Hung):
+    """The run that leads from a chain to the piece that the chain stands beside."""
+
+    run: r.Run
+    lead: Lead
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class Spot(Hung):
+    """A branch in its place.
+
+    `drop` is the height of its lead, made equal to those of its neighbours; `head` that of symbol
+    and words. What is `hung` hangs `drop + head` below the upper end; what stands `beside` the
+    lead reaches the piece by a second way. `box` is the panel's box: left, right, bottom, from its
+    line and its top.
+    """
+
+    branch: Branch
+    symbol: Symbol
+    lead: Lead
+    names: tuple[str, ...]
+    drop: float
+    head: float
+    hung: list[Hung] = field(default_factory=list)
+    beside: list[Hung] = field(default_factory=list)
+    box: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    @property
+    def is_panel(self) -> bool:
+        """Whether the piece has a bus in a box instead of a symbol."""
+        return isinstance(self.branch.piece, r.Panel)

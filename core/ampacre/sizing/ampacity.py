@@ -1,0 +1,92 @@
+"""What a run's conductors may carry: by their terminations, and by their insulation corrected."""
+
+from functools import lru_cache
+
+from msgspec import Struct
+
+from ampacre.codebook import conductors
+
+__all__ = ["ASSUMED_INSULATION", "ConductorAmpacity", "conductor_ampacity"]
+
+ASSUMED_INSULATION = "XHHW-2"
+"""Taken where no insulation is stated: the usual 90 C, wet-rated building wire."""
+
+
+class ConductorAmpacity(Struct, frozen=True):
+    """Ampacity of one line conductor [A], all its parallel sets together.
+
+    `terminal_a` is the termination column uncorrected; `corrected_a` the insulation `column` [C]
+    times the factors, not above the cap of a cable type. `governs` says in words which is less.
+    """
+
+    terminal_a: float
+    corrected_a: float
+    column: int
+    ambient_factor: float
+    bundling_factor: float
+    governs: str
+
+    @property
+    def allowed_a(self) -> float:
+        """The lesser of the two."""
+        return min(self.terminal_a, self.corrected_a)
+
+
+@lru_cache(maxsize=8192)
+def conductor_ampacity(
+    size: str,
+    material: str,
+    *,
+    insulation: str | None,
+    terminal_c: int,
+    ambient_c: float,
+    wet: bool,
+    sets: int = 1,
+    current_carrying: int = 3,
+) -> ConductorAmpacity | None:
+    """Ampacity by NEC 310.14 to 310.16 and 110.14(C); None where the table has no such conductor.
+
+    `current_carrying` counts the current-carrying conductors in each raceway or cable. Without
+    `insulation` the conductor is taken as XHHW-2. At an ambient at or above the rating of the
+    insulation the corrected ampacity is 0.
+    """
+    kind = insulation or ASSUMED_INSULATION
+    column = conductors.insulation_column(kind, wet)
+    base = conductors.ampacity(size, material, column)
+    terminal = conductors.ampacity(size, material, terminal_c)
+    if base is None or terminal is None:
+        return None
+    ambient = conductors.ambient_factor(ambient_c, column)
+    bundling = conductors.bundling_factor(current_carrying).value
+    factor = ambient.value if ambient else 0.0
+    corrected_a = base.value * factor * bundling
+    cap_c = conductors.ampacity_cap(kind)
+    cap = conductors.ampacity(size, material, cap_c) if cap_c else None
+    capped = cap is not None and cap.value < corrected_a
+    if cap is not None and capped:
+        corrected_a = cap.value
+    if factor == 0.0:
+        governs = f"ambient {ambient_c:g} C, too hot for {kind}"
+    elif terminal.value <= corrected_a:
+        governs = f"terminations at {terminal_c} C"
+    elif capped:
+        governs = f"{cap_c} C limit of {kind}"
+    else:
+        governs = f"{kind} at {column} C" + _causes(factor, bundling)
+    return ConductorAmpacity(
+        terminal_a=terminal.value * sets,
+        corrected_a=corrected_a * sets,
+        column=column,
+        ambient_factor=factor,
+        bundling_factor=bundling,
+        governs=governs,
+    )
+
+
+def _causes(ambient: float, bundling: float) -> str:
+    causes = []
+    if ambient != 1.0:
+        causes.append(f"ambient factor {ambient:g}")
+    if bundling != 1.0:
+        causes.append(f"bundling factor {bundling:g}")
+    return ", " + " and ".join(causes) if causes else ""

@@ -1,0 +1,318 @@
+"""Facts from what the passes found: one record for each standing piece and run."""
+
+from collections.abc import Callable, Iterator, Mapping
+
+from ampacre.codebook.articles import cite
+from ampacre.model import records as r
+from ampacre.model.project import Project
+from ampacre.model.standing import work_of
+from ampacre.model.system import System, volts_between
+from ampacre.study.facts import (
+    EquipmentFacts,
+    Fault,
+    FaultLevels,
+    Line,
+    RunFacts,
+    Voltage,
+    Worksheet,
+)
+from ampacre.study.fault import levels
+from ampacre.study.impedance import HOT_C, conductor_impedance
+from ampacre.study.leaves import charger_a, motor_a
+from ampacre.study.solve import Branch, Solved
+from ampacre.study.wires import Wires, design_drop
+
+__all__ = ["equipment_facts", "run_facts"]
+
+
+def equipment_facts(project: Project, solved: Solved) -> dict[str, EquipmentFacts]:
+    """Facts of every standing piece, in id order."""
+    home = {key: branch for branch in reversed(solved.normal) for key in branch.tree.island.order}
+    spare = {key: branch for branch in solved.standby for key in branch.tree.island.order}
+    return {
+        key: _piece(project, key, home.get(key), spare.get(key))
+        for key in sorted(project.equipment)
+    }
+
+
+def _piece(
+    project: Project, key: str, branch: Branch | None, standby: Branch | None
+) -> EquipmentFacts:
+    piece = project.equipment[key]
+    work = work_of(piece)
+    if branch is None:
+        return EquipmentFacts(piece, work, supplied=False)
+    tree = branch.tree
+    feed = tree.island.feed.get(key)
+    loads = branch.loads[key]
+    at_service = key in tree.at_service
+    separate = isinstance(piece, r.Transformer) and key not in tree.ahead
+    return EquipmentFacts(
+        piece=piece,
+        work=work,
+        supplied=True,
+        system=tree.gives[key],
+        feed=feed.run if feed else None,
+        parent=feed.parent if feed else None,
+        runs_out=tuple(tree.island.feed[child].run for child in tree.children[key]),
+        at_service=at_service,
+        ahead_of_service=key in tree.ahead,
+        may_bond=at_service or separate or key in tree.ahead,
+        device_ahead_a=branch.ahead_a[key],
+        chosen=branch.chosen.get(key, {}),
+        tally=loads.below.tally,
+        demand=loads.demand,
+        transferred=loads.transferred,
+        fault=_fault(branch, standby, key),
+        voltage=_voltage(branch, key),
+        missing=tuple(_missing(piece, branch, key)),
+        assumptions=tuple(_assumed(piece)),
+    )
+
+
+def _fault(branch: Branch, standby: Branch | None, key: str) -> Fault | None:
+    system = branch.tree.gives[key]
+    if system.name == "primary":
+        return None
+    source = levels(branch.greatest[key], system)
+    greatest = _raised(source, branch.machines_ka[key])
+    least = levels(branch.least[key], system)
+    if standby is not None:
+        other = standby.tree.gives[key]
+        greatest = _either(greatest, levels(standby.greatest[key], other), max)
+        least = _either(least, levels(standby.least[key], other), min)
+    return Fault(greatest, source, least, branch.machines_ka[key])
+
+
+def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:
+    """Add what machines contribute to every fault but one to ground."""
+
+    def raised(level: float | None) -> float | None:
+        return None if level is None else level + by_ka
+
+    return FaultLevels(
+        raised(found.line_line_ka),
+        raised(found.line_neutral_ka),
+        raised(found.three_phase_ka),
+        found.ground_ka,
+    )
+
+
+def _either(
+    one: FaultLevels, other: FaultLevels, choose: Callable[[float, float], float]
+) -> FaultLevels:
+    """Take the larger or the smaller of each kind of fault, of two states."""
+
+    def pick(a: float | None, b: float | None) -> float | None:
+        if a is None or b is None:
+            return b if a is None else a
+        return choose(a, b)
+
+    return FaultLevels(
+        pick(one.line_line_ka, other.line_line_ka),
+        pick(one.line_neutral_ka, other.line_neutral_ka),
+        pick(one.three_phase_ka, other.three_phase_ka),
+        pick(one.ground_ka, other.ground_ka),
+    )
+
+
+def _voltage(branch: Branch, key: str) -> Voltage | None:
+    volts = branch.running.volts.get(key)
+    if volts is None or not branch.running.converged:
+        return None
+    nominal = branch.tree.gives[key].leg_v
+    pct = [100 * abs(v) / abs(n) for v, n in zip(volts, nominal, strict=True)]
+    return Voltage(volts, min(pct), max(pct))
+
+
+def _missing(piece: r.Equipment, branch: Branch, key: str) -> Iterator[str]:
+    """What would have to be read off or entered before this piece can be checked."""
+    read = "read it off" if work_of(piece) != "new" else "enter it"
+    if isinstance(piece, r.Charger) and charger_a(piece) is None:
+        yield f"nameplate current of the charger: {read}"
+    system = branch.tree.arrives[key]
+    if isinstance(piece, r.Motor) and motor_a(piece, system.legs, system) is None:
+        yield f"full-load current or horsepower of the motor: {read}"
+    if isinstance(piece, r.Load) and piece.va is None:
+        yield f"nameplate load: {read}"
+    if work_of(piece) == "new":
+        return
+    needs: dict[type[r.Equipment], tuple[str, str]] = {
+        r.Transformer: ("kva", "kVA on the transformer's nameplate"),
+        r.Panel: ("bus_a", "bus rating on the panel's label"),
+        r.Meter: ("class_a", "class of the meter socket"),
+        r.Disconnect: ("rating_a", "rating of the disconnect"),
+        r.TransferSwitch: ("rating_a", "rating of the transfer switch"),
+        r.Inverter: ("output_a", "output current of the inverter"),
+        r.Generator: ("kw", "kW on the generator's nameplate"),
+    }
+    needed = needs.get(type(piece))
+    if needed is not None and getattr(piece, needed[0]) is None:
+        yield f"{needed[1]}: {read}"
+    main = getattr(piece, "main", None)
+    if isinstance(main, r.Device) and main.rating_a is None:
+        yield f"rating of the main device: {read}"
+
+
+def _assumed(piece: r.Equipment) -> Iterator[str]:
+    if isinstance(piece, r.Transformer):
+        if piece.impedance_pct is None:
+            yield "impedance not known: the range usual for its size (verify in field)"
+        elif piece.impedance_basis != "nameplate":
+            yield "impedance not read from the nameplate: taken 10 % lower and higher"
+    if isinstance(piece, r.UtilitySource) and piece.fault_ka is None:
+        yield "utility fault current not stated: taken as infinite"
+    if isinstance(piece, r.Load) and piece.continuous is None and piece.category != "heat":
+        yield "taken as continuous"
+
+
+def run_facts(
+    project: Project, solved: Solved, equipment: Mapping[str, EquipmentFacts]
+) -> dict[str, RunFacts]:
+    """Facts of every standing run, in id order."""
+    normal = {run: branch for branch in reversed(solved.normal) for run in branch.wires}
+    standby = {run: branch for branch in solved.standby for run in branch.wires}
+    targets = {
+        feed.run: key
+        for branch in (*solved.standby, *solved.normal)
+        for key, feed in branch.tree.island.feed.items()
+    }
+    totals: dict[str, float | None] = {}
+    for branch in solved.normal:
+        totals.update(_total_drops(branch))
+    found: dict[str, RunFacts] = {}
+    for key in sorted(project.runs):
+        branch_of = normal.get(key) or standby.get(key)
+        run = project.runs[key]
+        if branch_of is None:
+            found[key] = RunFacts(run, work_of(run), supplied=False)
+        else:
+            found[key] = _run(branch_of, run, targets[key], totals.get(key))
+    return found
+
+
+def _run(branch: Branch, run: r.Run, target: str, total_pct: float | None) -> RunFacts:
+    circuit = branch.circuits[run.id]
+    wires = branch.wires[run.id]
+    system = circuit.system
+    drop_pct = _drop(branch, run)
+    volts = volts_between(system.legs, system)
+    least = levels(branch.least[target], branch.tree.gives[target])
+    amperes = branch.running.amperes.get(target, ())
+    lines = [*circuit.demand.worksheet.lines, *wires.lines]
+    if drop_pct is not None and run.length_m:
+        lines.append(
+            Line(
+                "Design drop at calculated current, conductors at 75 C", drop_pct, None,
+                drop_pct * volts / 100, "V", cite(_drop_article(run), circuit.edition),
+                f"{drop_pct:.2f} %; resistances of NEC Chapter 9 Table 9",
+            )
+        )  # fmt: skip
+    missing = list(wires.missing)
+    if run.length_m is None and _leaves_structure(branch, run):
+        missing.append("length")
+    bundle = _bundle(branch, run)
+    return RunFacts(
+        run=run,
+        work=circuit.work,
+        supplied=True,
+        system=system,
+        legs=system.legs,
+        volts=volts,
+        demand=circuit.demand,
+        running_a=tuple(abs(a) for a in amperes),
+        neutral_running_a=abs(sum(amperes)) if amperes and system.neutral else None,
+        device=wires.device,
+        protecting_a=wires.protecting_a,
+        size=wires.size,
+        material=wires.material,
+        insulation=wires.insulation,
+        neutral=wires.neutral,
+        grounding=wires.grounding,
+        grounding_material=wires.grounding_material,
+        raceway=wires.raceway,
+        terminal_c=wires.terminal_c,
+        ampacity=wires.ampacity,
+        upsized_from=wires.upsized_from,
+        grounding_needed=wires.grounding_needed,
+        drop_v=None if drop_pct is None else drop_pct * volts / 100,
+        drop_pct=drop_pct,
+        total_drop_pct=total_pct,
+        ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
+        worksheet=Worksheet(f"Run to {branch.settled.equipment[target].name}", tuple(lines)),
+        missing=() if bundle else tuple(missing),
+        assumptions=tuple(_run_assumptions(run, wires)),
+    )
+
+
+def _bundle(branch: Branch, run: r.Run) -> bool:
+    """A run that is a joint by bus, or stands for all circuits of a dwelling, has no wires."""
+    target = branch.settled.equipment[run.target]
+    return run.length_m == 0 or isinstance(target, r.DwellingLoad) or run.owner == "utility"
+
+
+def _leaves_structure(branch: Branch, run: r.Run) -> bool:
+    pieces = branch.settled.equipment
+    return pieces[run.source].structure != pieces[run.target].structure
+
+
+def _drop_article(run: r.Run) -> str:
+    return "drop_branch" if run.role == "branch" else "drop_feeder"
+
+
+def _drop(branch: Branch, run: r.Run) -> float | None:
+    """Design drop of a run alone [per cent]; None where its wires or length are not known."""
+    circuit = branch.circuits[run.id]
+    wires = branch.wires[run.id]
+    if isinstance(branch.settled.equipment[run.target], r.DwellingLoad):
+        return 0.0
+    line = conductor_impedance(run, wires, wires.size.value, HOT_C)
+    if line is None:
+        return None
+    neutral = conductor_impedance(run, wires, wires.neutral.value, HOT_C)
+    return design_drop(circuit.demand.calculated_a, circuit.system, line, neutral)
+
+
+def _total_drops(branch: Branch) -> dict[str, float | None]:
+    """Design drops added along the path from the service, a customer transformer's included."""
+    tree = branch.tree
+    at_piece: dict[str, float | None] = {}
+    totals: dict[str, float | None] = {}
+    for key in tree.island.order:
+        feed = tree.island.feed.get(key)
+        if feed is None:
+            at_piece[key] = 0.0
+            continue
+        if key in tree.ahead or key in tree.at_service:
+            at_piece[key] = 0.0
+            continue
+        before, here = at_piece[feed.parent], _drop(branch, branch.settled.runs[feed.run])
+        totals[feed.run] = None if before is None or here is None else before + here
+        at_piece[key] = totals[feed.run]
+        regulation = _regulation(branch, key, tree.gives[key])
+        if regulation and at_piece[key] is not None:
+            at_piece[key] = (at_piece[key] or 0.0) + regulation
+    return totals
+
+
+def _regulation(branch: Branch, key: str, system: System) -> float:
+    """Drop in a customer transformer's winding at its calculated load [per cent]."""
+    piece = branch.settled.equipment[key]
+    loops = branch.least[key]
+    feed = branch.tree.island.feed.get(key)
+    if not isinstance(piece, r.Transformer) or feed is None or loops.line_line is None:
+        return 0.0
+    demand = branch.loads[key].demand
+    ahead = branch.least[feed.parent].line_line or 0j
+    ratio = (system.line_v / branch.tree.arrives[key].line_v) ** 2
+    winding = loops.line_line - ahead * ratio
+    return 100 * demand.heavier_a * winding.real / system.line_v
+
+
+def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:
+    if wires.terminal_c.how == "assumed" and run.length_m != 0:
+        yield f"terminals taken at {wires.terminal_c.value} C: {wires.terminal_c.why}"
+    if wires.insulation.how == "assumed":
+        yield f"insulation taken as {wires.insulation.value}: {wires.insulation.why}"
+    if wires.raceway.how == "assumed":
+        yield f"raceway not known: {wires.raceway.why}"

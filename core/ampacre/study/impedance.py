@@ -1,0 +1,240 @@
+"""Downward: loop impedances from the source to every piece, for one study of one island."""
+
+import math
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
+
+from ampacre.codebook.transformers import typical_impedance
+from ampacre.model import records as r
+from ampacre.model.project import Project
+from ampacre.model.system import System
+from ampacre.sizing.impedance import (
+    centre_tap_line_neutral,
+    run_impedance,
+    transformer_impedance,
+)
+from ampacre.study.tree import Tree
+from ampacre.study.wires import Wires
+
+__all__ = [
+    "COLD_C",
+    "HOT_C",
+    "Loops",
+    "Studied",
+    "conductor_impedance",
+    "loops_of",
+    "transformer_ohms",
+]
+
+Studied = Literal["greatest", "least"]
+
+COLD_C = 25.0
+HOT_C = 75.0
+_TYPICAL_X_R = 1.5
+_GENERATOR_REACTANCE = {"greatest": 10.0, "least": 25.0}
+_GENERATOR_X_R = 20.0
+
+
+class Loops(NamedTuple):
+    """Loop impedances of a fault at a piece's load side [ohm]; None where there is no such loop
+    or something on the way to it is not known.
+
+    Line to line, line to neutral, and line to ground by the wires that bring a ground-fault
+    current back. A three-phase fault sees half the line-to-line loop.
+    """
+
+    line_line: complex | None
+    line_neutral: complex | None
+    line_ground: complex | None
+
+
+def conductor_impedance(
+    run: r.Run, wires: Wires, size: str | None, temp_c: float, material: str | None = None
+) -> complex | None:
+    """Impedance of one conductor of a run, one way [ohm]; None where it is not known.
+
+    A run of length 0 is a joint by bus and has none.
+    """
+    if run.length_m == 0:
+        return 0j
+    metal = material or wires.material.value
+    if size is None or size == "none" or metal is None or run.length_m is None:
+        return None
+    return run_impedance(
+        size, metal, wires.raceway.value, run.conductors.sets, run.length_m, temp_c
+    )
+
+
+def loops_of(
+    project: Project, tree: Tree, wires: Mapping[str, Wires], studied: Studied
+) -> dict[str, Loops]:
+    """Add up the loops from the source outward.
+
+    The greatest study takes conductors cold and what is not known as nothing; the least takes them
+    hot and gives no figure beyond what is not known.
+    """
+    temp_c = COLD_C if studied == "greatest" else HOT_C
+    found: dict[str, Loops] = {}
+    for key in tree.island.order:
+        piece = project.equipment[key]
+        feed = tree.island.feed.get(key)
+        if feed is None:
+            found[key] = _source_loops(piece, tree.gives[key], studied)
+            continue
+        run = project.runs[feed.run]
+        system = tree.arrives[key]
+        ahead = key in tree.ahead or key in tree.at_service
+        reached = _through(found[feed.parent], run, wires[feed.run], piece, system, temp_c, ahead)
+        if studied == "greatest":
+            reached = _through_known(found[feed.parent], reached, system)
+        if isinstance(piece, r.Transformer):
+            reached = _behind_transformer(piece, reached, system, tree.gives[key], studied)
+        found[key] = reached
+    return found
+
+
+def _through(
+    above: Loops,
+    run: r.Run,
+    wires: Wires,
+    piece: r.Equipment,
+    system: System,
+    temp_c: float,
+    ahead: bool,
+) -> Loops:
+    """Extend each loop by a run: out by a line conductor, back by its fellow."""
+    line = conductor_impedance(run, wires, wires.size.value, temp_c)
+    neutral = conductor_impedance(run, wires, wires.neutral.value, temp_c)
+    if system.name == "primary":
+        neutral = line
+    bonded = getattr(piece, "neutral_bonded", None)
+    back = neutral
+    if not ahead:
+        back = _grounding_impedance(run, wires, temp_c)
+        if wires.grounding.value == "none" and run.length_m:
+            # an old three-wire feeder returns by the neutral that is bonded at its far end
+            back = neutral if bonded else None
+    single = len(system.legs) == 1 and system.name != "primary"
+    return Loops(
+        None if single else _sum(above.line_line, line, line),
+        _sum(above.line_neutral, line, neutral) if system.neutral else None,
+        _sum(above.line_ground, line, back),
+    )
+
+
+def _through_known(above: Loops, reached: Loops, system: System) -> Loops:
+    """For the greatest study, take an unknown run as a joint: the fault behind it is as large."""
+    single = len(system.legs) == 1 and system.name != "primary"
+    return Loops(
+        None if single else reached.line_line or above.line_line,
+        (reached.line_neutral or above.line_neutral) if system.neutral else None,
+        reached.line_ground,
+    )
+
+
+def _sum(above: complex | None, *more: complex | None) -> complex | None:
+    if above is None or None in more:
+        return None
+    return above + sum(part for part in more if part is not None)
+
+
+def _grounding_impedance(run: r.Run, wires: Wires, temp_c: float) -> complex | None:
+    size = wires.grounding.value
+    metal = wires.grounding_material.value
+    if size == "raceway":
+        # a metal raceway carries at least what the table's wire would (common practice)
+        size, metal = wires.grounding_needed, "cu"
+    return conductor_impedance(run, wires, size, temp_c, metal)
+
+
+def _split(ohms: float, x_r: float) -> complex:
+    resistance = ohms / math.hypot(1.0, x_r)
+    return complex(resistance, resistance * x_r)
+
+
+def _source_loops(piece: r.Equipment, system: System, studied: Studied) -> Loops:
+    if isinstance(piece, r.Generator):
+        return _generator_loops(piece, system, studied)
+    if not isinstance(piece, r.UtilitySource):
+        return Loops(None, None, None)
+    fault_ka = piece.fault_ka if studied == "greatest" else piece.fault_min_ka or piece.fault_ka
+    if fault_ka is None:
+        return Loops(0j, 0j, 0j) if system.name == "primary" else Loops(None, None, None)
+    x_r = piece.x_r or _TYPICAL_X_R
+    if system.phases == 3:
+        leg = _split(system.line_v / math.sqrt(3) / fault_ka / 1000, x_r)
+        return _from_leg(leg, leg)
+    line_line = _split(system.line_v / fault_ka / 1000, x_r)
+    if system.name == "primary":
+        return Loops(line_line, line_line, line_line)
+    return _from_winding(line_line, system, 0j)
+
+
+def _generator_loops(piece: r.Generator, system: System, studied: Studied) -> Loops:
+    """Subtransient reactance behind the alternator's terminals, on its kVA.
+
+    Not entered: 10 % for the greatest and 25 % for the least current, the range of such sets
+    (common practice).
+    """
+    kva = piece.kva or piece.kw
+    if kva is None:
+        return Loops(None, None, None)
+    pct = piece.subtransient_pct or _GENERATOR_REACTANCE[studied]
+    base = transformer_impedance(kva, system.line_v, pct, _GENERATOR_X_R)
+    if system.phases == 3:
+        return _from_leg(base, base)
+    return _from_winding(base, system, 0j)
+
+
+def _from_leg(positive: complex, zero: complex) -> Loops:
+    """Loops of a wye source from its sequence impedances, negative taken as positive."""
+    to_neutral = (2 * positive + zero) / 3
+    return Loops(2 * positive, to_neutral, to_neutral)
+
+
+def _from_winding(winding: complex, system: System, utility: complex) -> Loops:
+    """Loops of a single-phase source: the full winding, and a half of it where it is tapped.
+
+    The utility's impedance, referred to the full winding, is a quarter of that to the half.
+    """
+    whole = winding + utility
+    if not system.neutral:
+        return Loops(whole, None, whole)
+    half = centre_tap_line_neutral(winding) + utility / 4
+    return Loops(whole, half, half)
+
+
+def transformer_ohms(piece: r.Transformer, system: System, studied: Studied) -> complex | None:
+    """A transformer's impedance on its secondary, for one of the studies; None without its kVA.
+
+    The marked value as it is if read from the nameplate; from a catalogue 0.9 of it for the
+    greatest and 1.1 for the least current; not known at all, an end of the range in use.
+    """
+    if piece.kva is None:
+        return None
+    typical = typical_impedance(piece.kva, system.phases)
+    x_r = piece.x_r or typical.x_r
+    if piece.impedance_pct is None:
+        pct = typical.low_pct if studied == "greatest" else typical.high_pct
+    elif piece.impedance_basis == "nameplate":
+        pct = piece.impedance_pct
+    else:
+        pct = piece.impedance_pct * (0.9 if studied == "greatest" else 1.1)
+    return transformer_impedance(piece.kva, system.line_v, pct, x_r)
+
+
+def _behind_transformer(
+    piece: r.Transformer, reached: Loops, primary: System, secondary: System, studied: Studied
+) -> Loops:
+    """Start the loops afresh on the secondary; what lies ahead is seen through the ratio."""
+    ohms = transformer_ohms(piece, secondary, studied)
+    if ohms is None or reached.line_line is None:
+        return Loops(None, None, None)
+    ratio = (secondary.line_v / primary.line_v) ** 2
+    ahead = reached.line_line * ratio
+    if secondary.phases == 3:
+        # a primary's figure is voltage over current; a leg of three phases has 1/sqrt(3) of it
+        leg = ahead / math.sqrt(3) if primary.name == "primary" else ahead / 2
+        # a delta winding keeps what is ahead out of the zero sequence
+        return _from_leg(ohms + leg, ohms)
+    return _from_winding(ohms, secondary, ahead)

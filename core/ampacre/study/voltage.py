@@ -1,0 +1,277 @@
+"""Terminal voltages and running currents: the sweep over an island in a named running case."""
+
+import math
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+
+from ampacre.model import records as r
+from ampacre.model.project import Project
+from ampacre.model.system import System
+from ampacre.sizing.impedance import centre_tap_halves
+from ampacre.study.impedance import HOT_C, Loops, conductor_impedance, transformer_ohms
+from ampacre.study.leaves import Limit
+from ampacre.study.sweep import (
+    CURRENT,
+    IMPEDANCE,
+    POWER,
+    Complexes,
+    LoadColumns,
+    Plug,
+    Zone,
+    sweep,
+)
+from ampacre.study.tally import Key, Tally
+from ampacre.study.tree import Tree
+from ampacre.study.wires import Wires
+
+__all__ = ["Running", "running"]
+
+OTHER_POWER_FACTOR = 0.85
+_RESISTIVE = frozenset(
+    {"cooking", "dryer", "water heater", "supplementary heat", "space heat", "storage heat"}
+)
+
+
+class Running(NamedTuple):
+    """Leg voltages at every piece and leg currents of the run that feeds it, by piece."""
+
+    volts: Mapping[str, tuple[complex, ...]]
+    amperes: Mapping[str, tuple[complex, ...]]
+    converged: bool
+
+
+class _Load(NamedTuple):
+    at: int
+    leg: int
+    to: int
+    power_va: complex
+    nominal_v: float
+    model: int
+
+
+def running(
+    project: Project,
+    tree: Tree,
+    wires: Mapping[str, Wires],
+    tallies: Mapping[str, Tally],
+    limits: Mapping[str, Limit],
+    resting: frozenset[str],
+    loops: Mapping[str, Loops],
+) -> Running:
+    """Solve the case "everything on": all loads at nameplate, chargers at what they may draw.
+
+    `tallies` are those of the pieces that use power; `resting` are noncoincident pieces that
+    stand still. A dwelling runs at its calculated load. Inverters give nothing. A managed group
+    shares its limit in proportion to its settings.
+    """
+    roots = [tree.island.root]
+    roots += [
+        key
+        for key in tree.island.order
+        if isinstance(project.equipment[key], r.Transformer) and key != tree.island.root
+    ]
+    home, members = _zones_of(tree, roots)
+    shares = _managed_shares(tallies, limits)
+    starts = [root for root in roots if tree.gives[root].name != "primary"]
+    index_of = {root: index for index, root in enumerate(starts)}
+    zones = []
+    for root in starts:
+        order = members[root]
+        place = {key: index for index, key in enumerate(order)}
+        loads = [
+            load
+            for key in order
+            if key in tallies and key not in resting
+            for load in _loads(tallies[key], place[key], tree.gives[root], shares)
+        ]
+        source = _source(project, tree, root, home, index_of, loops)
+        zones.append(
+            _zone(project, tree, wires, root, order, loads, home, members, index_of, source)
+        )
+    if not zones:
+        return Running({}, {}, converged=True)
+    solution = sweep(zones)
+    volts: dict[str, tuple[complex, ...]] = {}
+    amperes: dict[str, tuple[complex, ...]] = {}
+    for root, zone_v, zone_a in zip(starts, solution.volts, solution.amperes, strict=True):
+        legs = tree.gives[root].legs
+        for key, leg_v, leg_a in zip(members[root], zone_v, zone_a, strict=True):
+            if key != root:
+                keep = [legs.index(leg) for leg in tree.arrives[key].legs]
+                amperes[key] = tuple(complex(leg_a[i]) for i in keep)
+            if home[key] == root:
+                keep = [legs.index(leg) for leg in tree.gives[key].legs]
+                volts[key] = tuple(complex(leg_v[i]) for i in keep)
+    return Running(volts, amperes, solution.converged)
+
+
+def _zones_of(tree: Tree, roots: list[str]) -> tuple[dict[str, str], dict[str, list[str]]]:
+    """Which zone each piece is in by its load side, and the pieces of each zone in preorder."""
+    home: dict[str, str] = {}
+    members: dict[str, list[str]] = {root: [] for root in roots}
+    for key in tree.island.order:
+        feed = tree.island.feed.get(key)
+        home[key] = key if key in members or feed is None else home[feed.parent]
+        members[home[key]].append(key)
+        if key in members and feed is not None:
+            members[home[feed.parent]].append(key)
+    return home, members
+
+
+def _zone(
+    project: Project,
+    tree: Tree,
+    wires: Mapping[str, Wires],
+    root: str,
+    order: list[str],
+    loads: list[_Load],
+    home: Mapping[str, str],
+    members: Mapping[str, list[str]],
+    index_of: Mapping[str, int],
+    source: complex,
+) -> Zone:
+    system = tree.gives[root]
+    count = len(order)
+    place = {key: index for index, key in enumerate(order)}
+    line = np.zeros((count, len(system.legs)), complex)
+    neutral = np.zeros(count, complex)
+    end = np.arange(1, count + 1)
+    for key in reversed(order):
+        index = place[key]
+        if key == root:
+            continue
+        feed = tree.island.feed[key]
+        end[place[feed.parent]] = max(end[place[feed.parent]], end[index])
+        run, wire = project.runs[feed.run], wires[feed.run]
+        line[index, :] = conductor_impedance(run, wire, wire.size.value, HOT_C) or 0j
+        neutral[index] = conductor_impedance(run, wire, wire.neutral.value, HOT_C) or 0j
+    source_v = np.array(system.leg_v, complex)
+    plug = _plug(tree, root, home, members, index_of)
+    ohms = _source_ohms(system, source)
+    return Zone(end, line, neutral, source_v, ohms, _columns(loads), plug)
+
+
+def _plug(
+    tree: Tree,
+    root: str,
+    home: Mapping[str, str],
+    members: Mapping[str, list[str]],
+    index_of: Mapping[str, int],
+) -> Plug | None:
+    """How a transformer's zone hangs on the one above, if that is solved too."""
+    feed = tree.island.feed.get(root)
+    upper = home[feed.parent] if feed else ""
+    if upper not in index_of:
+        return None
+    primary, secondary = tree.arrives[root], tree.gives[root]
+    legs = tree.gives[upper].legs
+    turns = np.zeros((len(secondary.legs), len(legs)))
+    if secondary.phases == 3:
+        # delta-wye: each secondary leg takes the voltage between two primary legs
+        ratio = abs(secondary.leg_v[0]) / primary.line_v
+        for index in range(3):
+            turns[index, index] = ratio
+            turns[index, (index + 1) % 3] = -ratio
+    else:
+        across = abs(primary.leg_v[0]) if len(primary.legs) == 1 else primary.line_v
+        for index, volt in enumerate(secondary.leg_v):
+            turns[index, legs.index(primary.legs[0])] = volt.real / across
+            if len(primary.legs) > 1:
+                turns[index, legs.index(primary.legs[1])] = -volt.real / across
+    return Plug(index_of[upper], members[upper].index(root), turns)
+
+
+def _source(
+    project: Project,
+    tree: Tree,
+    root: str,
+    home: Mapping[str, str],
+    index_of: Mapping[str, int],
+    loops: Mapping[str, Loops],
+) -> complex:
+    """Impedance behind a zone's terminals, across its lines [ohm].
+
+    A transformer under another solved zone has its own alone; otherwise the fault study's loop
+    stands for all that lies behind: winding, primary, utility.
+    """
+    feed = tree.island.feed.get(root)
+    piece = project.equipment[root]
+    if feed is not None and home[feed.parent] in index_of and isinstance(piece, r.Transformer):
+        return transformer_ohms(piece, tree.gives[root], "least") or 0j
+    if not isinstance(piece, (r.Transformer, r.UtilitySource)):
+        return 0j
+    loop = loops[root].line_line or 0j
+    return loop / 2 if tree.gives[root].phases == 3 else loop
+
+
+def _source_ohms(system: System, source: complex) -> Complexes:
+    """Source impedance matrix (L x L): a tapped winding couples its halves, a wye does not."""
+    if len(system.legs) == 1 or system.phases == 3:
+        return np.eye(len(system.legs), dtype=complex) * source
+    if not system.neutral or system.name == "120/208 single-phase":
+        return np.eye(2, dtype=complex) * source / 2
+    common, half = centre_tap_halves(source)
+    return np.array([[half + common, -common], [-common, half + common]])
+
+
+def _columns(loads: list[_Load]) -> LoadColumns:
+    at, leg, to, power, nominal, model = zip(*loads, strict=True) if loads else ((),) * 6
+    return LoadColumns(
+        np.array(at, int), np.array(leg, int), np.array(to, int), np.array(power, complex),
+        np.array(nominal, float), np.array(model, int),
+    )  # fmt: skip
+
+
+def _managed_shares(tallies: Mapping[str, Tally], limits: Mapping[str, Limit]) -> dict[str, float]:
+    """Part of its setting that each member of a managed group may draw, by innermost group."""
+    settings: dict[str, float] = {}
+    for tally in tallies.values():
+        for key, amount in tally.items():
+            if key.group in limits:
+                settings[key.group] = settings.get(key.group, 0.0) + amount.va
+
+    def wanted(group: str) -> float:
+        nested = sum(held(inner) for inner, limit in limits.items() if limit.outer == group)
+        return settings.get(group, 0.0) + nested
+
+    def held(group: str) -> float:
+        return min(limits[group].limit_va, wanted(group))
+
+    def share(group: str) -> float:
+        own = held(group) / wanted(group) if wanted(group) else 1.0
+        outer = limits[group].outer
+        return own * share(outer) if outer in limits else own
+
+    return {group: share(group) for group in settings}
+
+
+def _loads(tally: Tally, at: int, system: System, shares: Mapping[str, float]) -> list[_Load]:
+    found: list[_Load] = []
+    for key, amount in tally.items():
+        power = amount.va * shares.get(key.group, 1.0) * _direction(key)
+        model = POWER
+        if key.category == "charger":
+            model = CURRENT
+        elif key.category in ("heat", *_RESISTIVE):
+            model = IMPEDANCE
+        found += _between(key, power, model, at, system)
+    return found
+
+
+def _direction(key: Key) -> complex:
+    """Unit phasor of a load's power: 1.0 for chargers and heat, else 0.85 lagging."""
+    if key.category in ("charger", "heat", *_RESISTIVE):
+        return 1 + 0j
+    return complex(OTHER_POWER_FACTOR, math.sqrt(1 - OTHER_POWER_FACTOR**2))
+
+
+def _between(key: Key, power: complex, model: int, at: int, system: System) -> list[_Load]:
+    """Place a load on its legs: to neutral, between two, or a third on each of three."""
+    legs = [system.legs.index(leg) for leg in key.legs]
+    if len(legs) == 1:
+        return [_Load(at, legs[0], -1, power, abs(system.leg_v[legs[0]]), model)]
+    if len(legs) == 2:
+        return [_Load(at, legs[0], legs[1], power, system.line_v, model)]
+    return [_Load(at, leg, -1, power / 3, abs(system.leg_v[leg]), model) for leg in legs]

@@ -1,0 +1,35 @@
+"""Selecting all that lies in a rectangle pulled open on empty ground."""
+
+from PySide6.QtCore import QPoint, QRect, QSize
+from PySide6.QtWidgets import QRubberBand
+
+from ampacre_gui.canvas.gestures.gesture import Gesture
+
+__all__ = ["Band"]
+
+
+class Band(Gesture):
+    """`adding` keeps what was selected before."""
+
+    adding = False
+
+    def __init__(self, view, start: QPoint) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        super().__init__(view, start)
+        self._before = view.selection.ids
+        self._band = QRubberBand(QRubberBand.Shape.Rectangle, view.viewport())
+        self._band.setGeometry(QRect(start, QSize()))
+        self._band.show()
+
+    def move(self, at: QPoint) -> None:
+        area = QRect(self.start, at).normalized()
+        self._band.setGeometry(area)
+        inside = self.view.drawing.items_in(self.view.mapToScene(area).boundingRect())
+        self.view.selection.set((*self._before, *inside) if self.adding else inside)
+
+    def finish(self, at: QPoint) -> None:
+        self.move(at)
+        self._band.deleteLater()
+
+    def cancel(self) -> None:
+        self.view.selection.set(self._before)
+        self._band.deleteLater()

@@ -1,0 +1,208 @@
+"""Elements of a picture made ready for the screen, once, so that painting only has to draw them.
+
+Scene units are tenths of a millimetre. Strokes of one kind share a path; each line of text is a
+glyph run that is laid out once for all places where the same text stands.
+"""
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontDatabase,
+    QGlyphRun,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPolygonF,
+    QTextLayout,
+)
+
+from ampacre.picture.lettering import CAPITALS, font_bytes, text_width_mm
+from ampacre.picture.primitives import Arc, Element, Fill, Polyline, Text
+from ampacre_gui.look import Look
+
+__all__ = ["SCALE", "Level", "Sketch", "level_of", "paint"]
+
+SCALE = 10.0
+"""Scene units in a millimetre."""
+
+_LABEL_MM = 2.5
+"""Height of the capitals of an ordinary label, by which the level of detail is chosen."""
+_NEAR_PX, _MIDDLE_PX = 4.1, 1.1
+_LEAST_TEXT_PX = 2.6
+
+Level = str
+"""How much is drawn: "near" all of it, "middle" strokes only, "far" a filled box."""
+
+
+def level_of(px_per_unit: float) -> Level:
+    """Choose the level of detail by how many pixels high an ordinary letter is."""
+    em_px = _LABEL_MM / CAPITALS * SCALE * px_per_unit
+    if em_px >= _NEAR_PX:
+        return "near"
+    return "middle" if em_px >= _MIDDLE_PX else "far"
+
+
+class _Ink(NamedTuple):
+    """What strokes must have in common to be drawn as one path."""
+
+    layer: str
+    width: float
+    dash: tuple[float, ...]
+    square: bool
+
+
+class _Line(NamedTuple):
+    """One line of text where it stands; `em` is its size in scene units."""
+
+    origin: QPointF
+    runs: tuple[QGlyphRun, ...]
+    layer: str
+    em: float
+    field: str
+    box: QRectF
+
+
+class Sketch:
+    """All elements of one owner, ready to paint."""
+
+    def __init__(self, elements: Iterable[Element]) -> None:
+        self.elements = tuple(elements)
+        paths: dict[_Ink, QPainterPath] = defaultdict(QPainterPath)
+        self.fills: list[tuple[QPainterPath, str, float]] = []
+        self.lines: list[_Line] = []
+        bounds = QRectF()
+        for element in self.elements:
+            match element:
+                case Polyline():
+                    bounds |= _add_polyline(paths, element)
+                case Arc():
+                    bounds |= _add_arc(paths, element)
+                case Fill():
+                    path = QPainterPath()
+                    path.addPolygon(_polygon(element.points))
+                    path.closeSubpath()
+                    self.fills.append((path, element.layer, element.shade))
+                    bounds |= path.boundingRect()
+                case Text():
+                    line = _line(element)
+                    self.lines.append(line)
+                    bounds |= line.box
+        self.strokes = list(paths.items())
+        self.bounds = bounds
+
+    def field_at(self, point: QPointF) -> str:
+        """Name of the number that is written at a point, "" where there is none."""
+        return next((line.field for line in self.lines if line.field and line.box.contains(point)), "")
+
+
+def _polygon(points: Iterable[tuple[float, float]]) -> QPolygonF:
+    return QPolygonF([QPointF(x * SCALE, y * SCALE) for x, y in points])
+
+
+def _add_polyline(paths: dict[_Ink, QPainterPath], line: Polyline) -> QRectF:
+    points = line.points + line.points[:1] if line.closed else line.points
+    square = all(a[0] == b[0] or a[1] == b[1] for a, b in zip(points, points[1:], strict=False))
+    ink = _Ink(line.layer, line.width_mm * SCALE, tuple(d * SCALE for d in line.dash), square)
+    polygon = _polygon(points)
+    paths[ink].addPolygon(polygon)
+    margin = ink.width / 2 + 0.5
+    return polygon.boundingRect().adjusted(-margin, -margin, margin, margin)
+
+
+def _add_arc(paths: dict[_Ink, QPainterPath], arc: Arc) -> QRectF:
+    ink = _Ink(arc.layer, arc.width_mm * SCALE, (), square=False)
+    radius = arc.radius * SCALE
+    box = QRectF(arc.cx * SCALE - radius, arc.cy * SCALE - radius, 2 * radius, 2 * radius)
+    path = paths[ink]
+    # Qt counts angles against the clock
+    path.arcMoveTo(box, -arc.start_deg)
+    path.arcTo(box, -arc.start_deg, -arc.sweep_deg)
+    return box.adjusted(-ink.width, -ink.width, ink.width, ink.width)
+
+
+@cache
+def _family(*, bold: bool) -> str:
+    number = QFontDatabase.addApplicationFontFromData(QByteArray(font_bytes(bold)))
+    return QFontDatabase.applicationFontFamilies(number)[0]
+
+
+@lru_cache(maxsize=20_000)
+def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, ...], float, float]:  # noqa: FBT001
+    """Lay a text out: its glyph runs, how far the base line is below their origin, its em."""
+    em = max(round(height_mm * SCALE / CAPITALS), 1)
+    font = QFont(_family(bold=bold))
+    font.setBold(bold)
+    font.setPixelSize(em)
+    font.setKerning(False)
+    font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    layout = QTextLayout(text, font)
+    layout.beginLayout()
+    line = layout.createLine()
+    layout.endLayout()
+    return tuple(layout.glyphRuns()), line.ascent(), float(em)
+
+
+def _line(text: Text) -> _Line:
+    runs, ascent, em = _glyphs(text.text, text.height_mm, text.bold)
+    width = text_width_mm(text.text, text.height_mm, text.bold) * SCALE
+    left = text.x * SCALE - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
+    base = text.y * SCALE
+    height = text.height_mm * SCALE
+    box = QRectF(left, base - height * 1.15, width, height * 1.5)
+    return _Line(QPointF(left, base - ascent), runs, text.layer, em, text.field, box)
+
+
+def paint(
+    painter: QPainter, sketch: Sketch, colours: Look, px_per_unit: float, ink: QColor | None = None
+) -> None:
+    """Draw a sketch at a level of detail that suits the scale; `ink` overrules all colours."""
+    level = level_of(px_per_unit)
+    if level == "far":
+        painter.fillRect(sketch.bounds, ink or colours.layers["enclosure"])
+        return
+    for path, layer, shade in sketch.fills:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=level == "near")
+        painter.fillPath(path, _shaded(ink or colours.layers[layer], colours.paper, shade))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for style, path in sketch.strokes:
+        painter.setRenderHint(
+            QPainter.RenderHint.Antialiasing, on=level == "near" and not style.square
+        )
+        painter.setPen(_pen(style, ink or colours.layers[style.layer], px_per_unit))
+        painter.drawPath(path)
+    if level != "near":
+        return
+    for line in sketch.lines:
+        if line.em * px_per_unit >= _LEAST_TEXT_PX:
+            painter.setPen(ink or colours.layers[line.layer])
+            for run in line.runs:
+                painter.drawGlyphRun(line.origin, run)
+
+
+def _pen(style: _Ink, colour: QColor, px_per_unit: float) -> QPen:
+    """Whole pixels for upright and level strokes, so that equal lines look equal; else as it is."""
+    exact = style.width * px_per_unit
+    width_px = max(math.floor(exact + 0.5), 1) if style.square else max(exact, 1.0)
+    pen = QPen(colour, width_px)
+    pen.setCosmetic(True)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap if style.dash else Qt.PenCapStyle.SquareCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+    if style.dash:
+        pen.setDashPattern([max(d * px_per_unit / width_px, 0.1) for d in style.dash])
+    return pen
+
+
+def _shaded(colour: QColor, paper: QColor, shade: float) -> QColor:
+    return QColor.fromRgbF(
+        *(
+            ink + (ground - ink) * shade
+            for ink, ground in zip(colour.getRgbF()[:3], paper.getRgbF()[:3], strict=True)
+        )
+    )

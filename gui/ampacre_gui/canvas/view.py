@@ -1,0 +1,428 @@
+"""The canvas: shows the drawing, zooms and pans it, and turns pointer and keys into gestures."""
+
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QGraphicsView, QWidget
+
+from ampacre_gui.canvas.gestures.band import Band
+from ampacre_gui.canvas.gestures.feed import Feed
+from ampacre_gui.canvas.gestures.gesture import Gesture
+from ampacre_gui.canvas.gestures.pan import Pan
+from ampacre_gui.canvas.gestures.place import Place
+from ampacre_gui.canvas.gestures.shift import Shift
+from ampacre_gui.canvas.ghost import Bubble, Ghost
+from ampacre_gui.canvas.painter import SCALE
+from ampacre_gui.canvas.scene import Scene
+from ampacre_gui.consequences import Consequences
+from ampacre_gui.document import Document, Published
+from ampacre_gui.guard import Guarded
+from ampacre_gui.intents import Intent, can_feed
+from ampacre_gui.look import look
+from ampacre_gui.panels.drawer import kind_in
+from ampacre_gui.selection import Selection
+from ampacre_gui.walking import step
+
+__all__ = ["View"]
+
+_STEP = 2**0.25
+_FULL_SIZE = 96 / 25.4 / SCALE
+"""Pixels per scene unit at 100 %: a millimetre of paper is a millimetre on a 96 dpi screen."""
+_GREATEST = 62 / (3.2 / 0.729 * SCALE)
+"""Past this the letters of a label grow over 64 pixels, where glyphs are no longer cached."""
+_LEAST = 0.02
+_CLICK_PX = 4
+_REACH_PX = 8
+_EDGE_PX = 24
+
+
+class View(Guarded, QGraphicsView):
+    """A view of one document's drawing; the selection is shared with the other panels."""
+
+    zoom_changed = Signal(float)
+    hint = Signal(str)
+    """What is under way, for the status bar; empty when it is over."""
+    menu_wanted = Signal(QPoint)
+    details_wanted = Signal()
+
+    def __init__(
+        self, document: Document, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.selection = selection
+        self.drawing = Scene()
+        self.setScene(self.drawing)
+        self.setObjectName("canvas")
+        self.setAccessibleName(self.tr("Drawing"))
+        self.setAcceptDrops(True)
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setRenderHint(QPainter.RenderHint.TextAntialiasing)
+        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate)
+        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
+        self.setResizeAnchor(QGraphicsView.ViewportAnchor.AnchorViewCenter)
+        self.setFrameShape(QGraphicsView.Shape.NoFrame)
+        self.ghost = Ghost(self.viewport())
+        self._bubble = Bubble(self.viewport())
+        self._consequences = Consequences(document)
+        self._gesture: Gesture | None = None
+        self._pressed: QMouseEvent | None = None
+        self._space = False
+        self._fitted = True
+        self._wheel = 0
+        self.follow_look()
+        document.changed.connect(self._follow)
+        selection.changed.connect(self._show_selection)
+        selection.reveal.connect(self.reveal)
+        self._refresh()
+
+    def follow_look(self) -> None:
+        """Take up the colours of the desktop."""
+        self.setBackgroundBrush(look().paper)
+        self.viewport().update()
+
+    def _follow(self, news: Published) -> None:
+        self.cancel_gesture()
+        self.selection.keep(self.document.project.equipment.keys() | self.document.project.runs.keys())
+        self._refresh()
+
+    def _refresh(self) -> None:
+        was_empty = self.drawing.empty
+        self.drawing.show_study(self.document.study, self.document.review)
+        self._show_selection()
+        self._grow_scene()
+        if was_empty and not self.drawing.empty:
+            self.fit()
+
+    def _grow_scene(self) -> None:
+        """Leave room around the drawing, so that any part of it can be brought to the middle."""
+        drawn = self.drawing.drawn
+        scale = self.px_per_unit
+        across, down = self.viewport().width() / scale * 0.8, self.viewport().height() / scale * 0.8
+        self.setSceneRect(drawn.adjusted(-across, -down, across, down))
+
+    # zoom -------------------------------------------------------------------------------------
+
+    @property
+    def px_per_unit(self) -> float:
+        """Logical pixels per scene unit."""
+        return self.transform().m11()
+
+    @property
+    def zoom_pct(self) -> float:
+        """The zoom as people read it: 100 is the size on paper."""
+        return self.px_per_unit / _FULL_SIZE * 100
+
+    def zoom_to(self, pct: float, about: QPoint | None = None) -> None:
+        """Zoom, keeping the place under a point of the viewport (or its centre) where it is."""
+        self._fitted = False
+        self._scale_to(pct / 100 * _FULL_SIZE, about)
+
+    def _scale_to(self, px_per_unit: float, about: QPoint | None = None) -> None:
+        still = about if about is not None else self.viewport().rect().center()
+        before = self.mapToScene(still)
+        scale = min(max(px_per_unit, _LEAST), _GREATEST)
+        self.resetTransform()
+        self.scale(scale, scale)
+        self._grow_scene()
+        moved = self.mapFromScene(before) - still
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        across.setValue(across.value() + moved.x())
+        down.setValue(down.value() + moved.y())
+        self.zoom_changed.emit(self.zoom_pct)
+
+    def zoom_in(self) -> None:
+        self.zoom_to(self.zoom_pct * _STEP**2)
+
+    def zoom_out(self) -> None:
+        self.zoom_to(self.zoom_pct / _STEP**2)
+
+    def full_size(self) -> None:
+        self.zoom_to(100)
+
+    def fit(self) -> None:
+        """Show the whole drawing, not larger than on paper."""
+        drawn = self.drawing.drawn
+        if drawn.isEmpty():
+            self._scale_to(_FULL_SIZE * 0.7)
+            return
+        room = self.viewport().rect().adjusted(24, 24, -24, -24)
+        scale = min(room.width() / drawn.width(), room.height() / drawn.height())
+        self._scale_to(min(scale, _FULL_SIZE))
+        self.centerOn(drawn.center())
+        self._fitted = True
+
+    def reveal(self, key: str) -> None:
+        """Bring an element into view, with letters large enough to read."""
+        item = self.drawing.item(key)
+        if item is None:
+            return
+        if self.zoom_pct < 38:  # noqa: PLR2004
+            self.zoom_to(60)
+        area = item.core if not item.is_run else item.boundingRect()
+        seen = self.mapToScene(self.viewport().rect()).boundingRect()
+        margin = 60 / self.px_per_unit
+        if not seen.adjusted(margin, margin, -margin, -margin).contains(area):
+            self.centerOn(area.center())
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._wheel += event.angleDelta().y()
+            steps = int(self._wheel / 120)
+            self._wheel -= steps * 120
+            if steps:
+                self.zoom_to(self.zoom_pct * _STEP**steps, event.position().toPoint())
+            event.accept()
+            return
+        super().wheelEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._fitted:
+            self.fit()
+        else:
+            self._grow_scene()
+
+    # pointer ----------------------------------------------------------------------------------
+
+    def element_at(self, at: QPoint) -> str:
+        """Id of what is at a point of the viewport or a few pixels beside it."""
+        spot = self.mapToScene(at)
+        return self.drawing.element_at(spot) or self.drawing.element_at(
+            spot, _REACH_PX / self.px_per_unit
+        )
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        at = event.position().toPoint()
+        middle = event.button() == Qt.MouseButton.MiddleButton
+        if middle or (self._space and event.button() == Qt.MouseButton.LeftButton):
+            self._begin(Pan(self, at))
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self._pressed = event.clone()
+        elif event.button() == Qt.MouseButton.RightButton:
+            key = self.element_at(at)
+            if key not in self.selection:
+                self.selection.set((key,) if key else ())
+        event.accept()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        at = event.position().toPoint()
+        if self._gesture is None and self._pressed is not None:
+            start = self._pressed.position().toPoint()
+            if (at - start).manhattanLength() < _CLICK_PX:
+                return
+            self._begin(self._drag_from(self._pressed))
+        if self._gesture is not None:
+            self._scroll_at_edge(at)
+            self._gesture.move(at)
+            return
+        self._hover(at)
+
+    def _drag_from(self, press: QMouseEvent) -> Gesture:
+        start = press.position().toPoint()
+        spot = self.mapToScene(start)
+        handle = self.drawing.handle_at(spot, self.px_per_unit)
+        if handle:
+            feed = Feed(self, start)
+            feed.source = handle
+            return feed
+        key = self.element_at(start)
+        if key in self.document.project.equipment:
+            if key not in self.selection:
+                self.selection.only(key)
+            return Shift(self, start)
+        band = Band(self, start)
+        band.adding = bool(press.modifiers() & _ADDING)
+        return band
+
+    def _begin(self, gesture: Gesture) -> None:
+        self._gesture = gesture
+        self.viewport().setCursor(gesture.pointer)
+
+    def _hover(self, at: QPoint) -> None:
+        spot = self.mapToScene(at)
+        over_handle = self.drawing.handle_at(spot, self.px_per_unit)
+        self.drawing.light_handle(on=bool(over_handle))
+        key = over_handle or self.element_at(at)
+        self.drawing.hover(key)
+        self.drawing.offer_handle(self._with_handle(key) or self._with_handle(self.selection.current))
+        field = self.drawing.field_at(key, spot)
+        if over_handle:
+            self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
+        elif field:
+            self.hint.emit(self.tr("Click to see how this number is worked out"))
+        else:
+            self.hint.emit("")
+
+    def _with_handle(self, key: str | None) -> str:
+        piece = self.document.project.equipment.get(key or "")
+        return piece.id if piece and can_feed(piece) else ""
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        at = event.position().toPoint()
+        gesture, pressed = self._gesture, self._pressed
+        self._pressed = None
+        if gesture is not None:
+            self._end()
+            gesture.finish(at)
+        elif pressed is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._click(at, event.modifiers())
+
+    def _click(self, at: QPoint, modifiers: Qt.KeyboardModifier) -> None:
+        key = self.element_at(at)
+        if modifiers & Qt.KeyboardModifier.ControlModifier:
+            if key:
+                self.selection.toggle(key)
+        elif modifiers & Qt.KeyboardModifier.ShiftModifier:
+            if key:
+                self.selection.add((key,))
+        else:
+            self.selection.set((key,) if key else ())
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if self.element_at(event.position().toPoint()):
+            self.details_wanted.emit()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self.drawing.hover("")
+        self.hint.emit("")
+        super().leaveEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self.menu_wanted.emit(event.globalPos())
+
+    def _scroll_at_edge(self, at: QPoint) -> None:
+        if isinstance(self._gesture, Pan):
+            return
+        area = self.viewport().rect().adjusted(_EDGE_PX, _EDGE_PX, -_EDGE_PX, -_EDGE_PX)
+        across = min(at.x() - area.left(), 0) + max(at.x() - area.right(), 0)
+        down = min(at.y() - area.top(), 0) + max(at.y() - area.bottom(), 0)
+        if across or down:
+            bars = self.horizontalScrollBar(), self.verticalScrollBar()
+            bars[0].setValue(bars[0].value() + across)
+            bars[1].setValue(bars[1].value() + down)
+
+    # gestures ---------------------------------------------------------------------------------
+
+    def _end(self) -> None:
+        self._gesture = None
+        self.viewport().unsetCursor()
+
+    def cancel_gesture(self) -> None:
+        """Give up what is under way; everything is as it was before it began."""
+        gesture, self._pressed = self._gesture, None
+        if gesture is not None:
+            self._end()
+            gesture.cancel()
+
+    def tell(self, intent: Intent, at: QPoint) -> None:
+        """Say beside the pointer what letting go would do."""
+        words = self._consequences.words(intent)
+        self._bubble.say(words, at)
+        self.hint.emit(intent.words)
+
+    def clear_ghost(self) -> None:
+        self.ghost.hide()
+        self._bubble.hide()
+        self.hint.emit("")
+
+    def carry_out(self, intent: Intent) -> None:
+        """Do what a gesture means and select what came of it."""
+        if intent.edit is not None and self.document.do(intent.edit):
+            self.selection.only(intent.selects)
+
+    def _show_selection(self) -> None:
+        self.drawing.select(self.selection.ids)
+        self.drawing.offer_handle(self._with_handle(self.selection.current))
+
+    # from the drawer --------------------------------------------------------------------------
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        dragged = kind_in(event.mimeData())
+        if dragged is None:
+            event.ignore()
+            return
+        place = Place(self, event.position().toPoint())
+        place.kind, place.existing = dragged
+        self.ghost.px_per_unit = self.px_per_unit
+        self._begin(place)
+        event.acceptProposedAction()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        if isinstance(self._gesture, Place):
+            self._scroll_at_edge(event.position().toPoint())
+            self._gesture.move(event.position().toPoint())
+            event.acceptProposedAction()
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        self.cancel_gesture()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        gesture = self._gesture
+        if isinstance(gesture, Place):
+            self._end()
+            gesture.finish(event.position().toPoint())
+            event.acceptProposedAction()
+            self.setFocus()
+
+    # keys -------------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.key()
+        if key == Qt.Key.Key_Escape:
+            if self._gesture is not None:
+                self.cancel_gesture()
+            else:
+                self.selection.clear()
+        elif key == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = True
+            self.viewport().setCursor(Qt.CursorShape.OpenHandCursor)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.selection.ids:
+            self.details_wanted.emit()
+        elif key in _WAYS:
+            reached = step(self.document.study, self.selection.current, _WAYS[key])
+            if reached:
+                self.selection.go_to(reached)
+        else:
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = False
+            if self._gesture is None:
+                self.viewport().unsetCursor()
+        super().keyReleaseEvent(event)
+
+    def focusOutEvent(self, event: QEvent) -> None:
+        self._space = False
+        super().focusOutEvent(event)
+
+    def visible_area(self) -> QRectF:
+        """What of the drawing is in view."""
+        return self.mapToScene(self.viewport().rect()).boundingRect()
+
+    def point_of(self, key: str) -> QPointF:
+        """Centre of an element in the viewport's pixels."""
+        item = self.drawing.item(key)
+        assert item is not None
+        return QPointF(self.mapFromScene(item.core.center()))
+
+
+_ADDING = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+_WAYS = {
+    Qt.Key.Key_Up: "up",
+    Qt.Key.Key_Down: "down",
+    Qt.Key.Key_Left: "before",
+    Qt.Key.Key_Right: "after",
+}

@@ -1,0 +1,89 @@
+"""The marks of findings: each severity has a shape and a colour, so that either alone tells it."""
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+
+from ampacre_gui.look import look
+
+__all__ = ["SEVERITIES", "draw_flag", "flag_icon", "worst"]
+
+SEVERITIES = ("violation", "warning", "advice")
+"""From the gravest down."""
+
+_SIGNS = {
+    "violation": "!", "warning": "!", "advice": "i", "missing": "?", "fine": "\u2713",
+    "accepted": "\u2013",
+}  # fmt: skip
+
+
+def worst(severities: set[str]) -> str:
+    """Give the gravest of some severities, "" where there is none."""
+    return next((severity for severity in SEVERITIES if severity in severities), "")
+
+
+def _polygon(corners: int, first_deg: float, size: float) -> QPainterPath:
+    path = QPainterPath()
+    points = [
+        QPointF(
+            size / 2 * math.cos(math.radians(first_deg + 360 / corners * k)),
+            size / 2 * math.sin(math.radians(first_deg + 360 / corners * k)),
+        )
+        for k in range(corners)
+    ]
+    path.addPolygon(QPolygonF([*points, points[0]]))
+    return path
+
+
+def _shape(mark: str, size: float) -> QPainterPath:
+    if mark == "violation":
+        return _polygon(8, 22.5, size * 1.04)
+    if mark == "warning":
+        return _polygon(3, -90, size * 1.22).translated(0, size * 0.12)
+    if mark == "missing":
+        return _polygon(4, -90, size * 1.12)
+    path = QPainterPath()
+    if mark == "accepted":
+        path.addRoundedRect(QRectF(-size / 2, -size / 3, size, size / 1.5), size / 3, size / 3)
+    else:
+        path.addEllipse(QPointF(), size / 2, size / 2)
+    return path
+
+
+def draw_flag(painter: QPainter, centre: QPointF, size: float, mark: str) -> None:
+    """Draw the mark of a severity, or of "missing", "fine" or "accepted", about a point."""
+    colours = look()
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(centre)
+    painter.setPen(QPen(colours.paper, size / 12))
+    painter.setBrush(colours.mark[mark])
+    painter.drawPath(_shape(mark, size))
+    _draw_sign(painter, size, mark, colours.on_mark[mark])
+    painter.restore()
+
+
+def _draw_sign(painter: QPainter, size: float, mark: str, colour: QColor) -> None:
+    font = QFont(painter.font())
+    font.setPixelSize(max(int(size * (0.62 if mark == "warning" else 0.7)), 1))
+    font.setBold(True)
+    painter.setFont(font)
+    painter.setPen(colour)
+    down = size * (0.16 if mark == "warning" else 0.0)
+    box = QRectF(-size, -size + down, 2 * size, 2 * size)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _SIGNS[mark])
+
+
+def flag_icon(mark: str, size: int = 16) -> QIcon:
+    """Give the mark as an icon, sharp at once and twice its size."""
+    icon = QIcon()
+    for ratio in (1, 2):
+        picture = QPixmap(size * ratio, size * ratio)
+        picture.setDevicePixelRatio(ratio)
+        picture.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(picture)
+        draw_flag(painter, QPointF(size / 2, size / 2), size * 0.8, mark)
+        painter.end()
+        icon.addPixmap(picture)
+    return icon

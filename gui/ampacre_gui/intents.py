@@ -1,0 +1,144 @@
+"""What a gesture on the drawing means: the edit it would make, in words, or why it can't be.
+
+Canvas, outline and drawer ask here, so that dropping on a symbol, on a line of the outline or
+pressing Enter in the drawer all do the same.
+"""
+
+from typing import Any, NamedTuple
+
+import msgspec
+
+from ampacre.model import records as r
+from ampacre.model.edits import connect, insert_on, new_id, next_name, put, refeed
+from ampacre.model.project import Change, Edit, Project
+from ampacre.model.system import System
+from ampacre.model.words import KINDS
+from ampacre.study.study import Study
+from ampacre_gui.names import element_name
+
+__all__ = ["Intent", "can_feed", "to_add", "to_feed"]
+
+
+class Intent(NamedTuple):
+    """`words` say what would happen, or, where `edit` is None, why nothing can.
+
+    `selects` is the element to select when it is done.
+    """
+
+    words: str
+    edit: Edit | None = None
+    selects: str = ""
+
+
+def can_feed(piece: r.Equipment) -> bool:
+    """Tell whether runs may leave a piece towards others."""
+    return isinstance(piece, (r.Point, r.UtilitySource, r.Generator))
+
+
+def to_add(
+    study: Study, kind: str, target: str | None, *, existing: bool = False
+) -> Intent:
+    """Say what dropping a new piece of a kind does: onto a piece, a run, or (None) empty ground."""
+    project = study.project
+    piece = _new_piece(project, kind, existing=existing)
+    if target is None:
+        edit = put(f"Add {kind} {piece.name}", "equipment", piece)
+        return Intent(f"Start a new tree with {piece.name}", edit, piece.id)
+    run = project.runs.get(target)
+    if run:
+        return _to_insert(project, kind, piece, run, existing=existing)
+    other = project.equipment[target]
+    if isinstance(piece, (r.UtilitySource, r.Generator)):
+        return _to_supply(project, kind, piece, other, existing=existing)
+    if not can_feed(other):
+        return Intent(f"{other.name} is where power is used: nothing can be fed from it")
+    feed = _standing_as(connect(project, other, piece, _system(study, target)), existing=existing)
+    edit = put("", "equipment", piece).then(feed)
+    words = f"Add {kind} {piece.name} below {other.name}"
+    return Intent(words, _labelled(edit, words), piece.id)
+
+
+def to_feed(study: Study, source: str, target: str) -> Intent:
+    """Say what drawing a run from one piece to another does."""
+    project = study.project
+    giver, taker = project.equipment[source], project.equipment[target]
+    if source == target:
+        return Intent("A run has to lead to another piece")
+    if not can_feed(giver):
+        return Intent(f"{giver.name} is where power is used: nothing can be fed from it")
+    if isinstance(taker, r.UtilitySource):
+        return Intent(f"{taker.name} is a source: it cannot be fed")
+    if source in study.network.below(target):
+        return Intent(f"{giver.name} is itself fed from {taker.name}")
+    feeds = [run for run in project.runs.values() if run.target == target and run.until is None]
+    if any(run.source == source for run in feeds):
+        return Intent(f"{taker.name} is already fed from {giver.name}")
+    free_side = isinstance(taker, r.TransferSwitch) and len(feeds) < 2  # noqa: PLR2004
+    if feeds and not free_side and not isinstance(giver, r.Generator):
+        edit = refeed(project, feeds[0], giver, _system(study, source))
+        now = element_name(project, feeds[0].source)
+        return Intent(f"Feed {taker.name} from {giver.name} instead of {now}", edit, feeds[0].id)
+    edit = connect(project, giver, taker, _system(study, source))
+    run = edit.changes[0].after
+    assert isinstance(run, r.Run)
+    if free_side and feeds:
+        side = "standby" if feeds[0].lands_on == "normal" else "normal"
+        edit = _with_after(edit, msgspec.structs.replace(run, lands_on=side))
+    return Intent(f"Feed {taker.name} from {giver.name}", edit, run.id)
+
+
+def _new_piece(project: Project, kind: str, *, existing: bool) -> Any:
+    since = None if existing else r.WORK
+    return KINDS[kind](id=new_id(), name=next_name(project, kind), since=since)
+
+
+def _to_insert(
+    project: Project, kind: str, piece: Any, run: r.Run, *, existing: bool
+) -> Intent:
+    if not isinstance(piece, r.Point):
+        return Intent(f"A {kind} cannot stand inside a run; drop it on a panel or another piece")
+    edit = _standing_as(insert_on(project, run, piece), existing=existing)
+    way = f"{element_name(project, run.source)} and {element_name(project, run.target)}"
+    words = f"Insert {kind} {piece.name} between {way}"
+    return Intent(words, _labelled(edit, words), piece.id)
+
+
+def _to_supply(
+    project: Project, kind: str, piece: Any, other: r.AnyEquipment, *, existing: bool
+) -> Intent:
+    """A source dropped onto a piece feeds that piece."""
+    if not isinstance(other, r.Point):
+        return Intent(f"{other.name} cannot be fed from a {kind}")
+    feed = _standing_as(connect(project, piece, other), existing=existing)
+    edit = put("", "equipment", piece).then(feed)
+    words = f"Add {kind} {piece.name} feeding {other.name}"
+    return Intent(words, _labelled(edit, words), piece.id)
+
+
+def _system(study: Study, key: str) -> System | None:
+    try:
+        return study.equipment(key).system
+    except KeyError:
+        return None
+
+
+def _standing_as(edit: Edit, *, existing: bool) -> Edit:
+    """Have the runs that an edit adds stand already, where the piece does."""
+    if not existing:
+        return edit
+    changes = tuple(
+        change._replace(after=msgspec.structs.replace(change.after, since=None))
+        if change.before is None and isinstance(change.after, r.Run)
+        else change
+        for change in edit.changes
+    )
+    return Edit(edit.label, changes, edit.gesture)
+
+
+def _with_after(edit: Edit, after: r.Record) -> Edit:
+    change = edit.changes[0]
+    return Edit(edit.label, (Change(change.table, change.key, change.before, after),), edit.gesture)
+
+
+def _labelled(edit: Edit, label: str) -> Edit:
+    return msgspec.structs.replace(edit, label=label)

@@ -1,0 +1,84 @@
+"""Keeps the journal of an open document: begun with the first edit, synced off the GUI thread."""
+
+import secrets
+from pathlib import Path
+from threading import Thread
+
+from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
+
+from ampacre.model.project import Edit, Project
+from ampacre.store.file import encode, save
+from ampacre.store.journal import Journal, beside
+
+__all__ = ["Journaling", "left_untitled", "place_for_untitled"]
+
+_SYNC_MS = 700
+
+
+def place_for_untitled() -> Path:
+    """Give the folder in which projects without a file keep their journals."""
+    kind = QStandardPaths.StandardLocation.AppLocalDataLocation
+    return Path(QStandardPaths.writableLocation(kind)) / "unsaved"
+
+
+def left_untitled() -> list[Path]:
+    """Journals of projects that were never saved and never closed, oldest first."""
+    found = place_for_untitled().glob("*.journal")
+    return sorted(found, key=lambda path: path.stat().st_mtime)
+
+
+class Journaling(QObject):
+    """The journal of one document, of which `data` are the file's bytes (b"" if untitled)."""
+
+    trouble = Signal(str)
+
+    def __init__(self, data: bytes, path: Path | None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._data = data
+        self._path = path
+        self._journal: Journal | None = None
+        self._told = ""
+        self._timer = QTimer(self, singleShot=True, interval=_SYNC_MS)
+        self._timer.timeout.connect(self._sync)
+
+    def resume(self, journal: Path) -> None:
+        """Go on with a journal whose edits were recovered. Raises OSError."""
+        self._journal = Journal.resume(journal)
+
+    def write(self, before: Project, edit: Edit) -> None:
+        """Add an edit that was applied to the project `before`."""
+        if self._journal is None:
+            self._journal = self._begun(before)
+        self._journal.write(edit)
+        self._timer.start()
+        if self._journal.trouble != self._told:
+            self._told = self._journal.trouble
+            if self._told:
+                self.trouble.emit(self._told)
+
+    def _begun(self, before: Project) -> Journal:
+        if self._path is not None:
+            return Journal.start(beside(self._path), self._data)
+        folder = place_for_untitled()
+        folder.mkdir(parents=True, exist_ok=True)
+        place = folder / f"{secrets.token_hex(6)}.journal"
+        return Journal.start(place, encode(before), untitled=True)
+
+    def save(self, project: Project, path: Path) -> None:
+        """Write the project to its file. Raises NotSaved."""
+        if self._journal is None:
+            save(project, path)
+        else:
+            self._journal.save(project, path)
+        self._path, self._data = path, encode(project)
+
+    def close(self) -> None:
+        """Delete the journal: all is saved, or the changes are given up."""
+        self._timer.stop()
+        if self._journal is not None:
+            self._journal.discard()
+            self._journal = None
+
+    def _sync(self) -> None:
+        if self._journal is not None:
+            Thread(target=self._journal.sync, daemon=True).start()

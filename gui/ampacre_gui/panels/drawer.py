@@ -1,0 +1,195 @@
+"""The equipment drawer: every kind of equipment, to drag onto the drawing or add with Enter."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QMimeData, QPoint, QSize, Qt, Signal
+from PySide6.QtGui import QDrag, QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListView,
+    QListWidget,
+    QListWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ampacre.model.words import KINDS
+from ampacre_gui.guard import Guarded
+from ampacre_gui.icons import kind_icon
+
+__all__ = ["MIME", "Drawer", "kind_in"]
+
+MIME = "application/x-ampacre-kind"
+_KIND = Qt.ItemDataRole.UserRole
+_ICON = 30
+_CELL = QSize(78, 66)
+
+_WHAT_FOR = {
+    "utility source": "The utility's line or service",
+    "transformer": "Changes the voltage; utility's or your own",
+    "meter": "Meter socket, revenue or private",
+    "disconnect": "Enclosed switch, with or without a breaker",
+    "panel": "Panelboard with a bus and circuits",
+    "transfer switch": "Changes over between normal and standby supply",
+    "generator": "Standby generator",
+    "inverter": "Solar inverter that follows the supply",
+    "battery": "Storage with its inverter",
+    "charger": "Vehicle charger",
+    "motor": "Motor, pump or compressor",
+    "load": "Any other load on a circuit of its own",
+    "dwelling load": "All that a dwelling uses, as one entry",
+    "pedestal": "Supply post for a visitor's vehicle or boat",
+    "junction": "Splice box, handhole or wireway",
+}
+_OTHER_WORDS = {
+    "utility source": "grid service power company",
+    "disconnect": "breaker switch main fuse enclosed",
+    "panel": "subpanel panelboard distribution board load center",
+    "transfer switch": "standby changeover",
+    "generator": "standby genset",
+    "inverter": "solar photovoltaic pv",
+    "battery": "storage",
+    "charger": "car vehicle ev evse",
+    "motor": "pump compressor fan well",
+    "load": "lights lighting receptacles heater appliance",
+    "dwelling load": "house home cabin",
+    "pedestal": "camp rv boat dock post",
+    "junction": "splice box handhole",
+}
+
+
+def kind_in(data: QMimeData) -> tuple[str, bool] | None:
+    """Give the kind that is being dragged and whether it stands already; None for other things."""
+    if not data.hasFormat(MIME):
+        return None
+    kind, _, standing = bytes(data.data(MIME).data()).decode().partition("|")
+    return (kind, standing == "existing") if kind in KINDS else None
+
+
+class _Kinds(Guarded, QListWidget):
+    """The symbols with their words, three in a row."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.existing = False
+        self.setViewMode(QListView.ViewMode.IconMode)
+        self.setMovement(QListView.Movement.Static)
+        self.setResizeMode(QListView.ResizeMode.Adjust)
+        self.setUniformItemSizes(True)
+        self.setWordWrap(True)
+        self.setIconSize(QSize(_ICON, _ICON))
+        self.setGridSize(_CELL)
+        self.setSpacing(0)
+        self.setDragEnabled(True)
+        self.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
+        self.setFrameShape(QListWidget.Shape.NoFrame)
+        self.setAccessibleName(self.tr("Kinds of equipment"))
+        for kind in KINDS:
+            item = QListWidgetItem(kind, self)
+            item.setData(_KIND, kind)
+            item.setToolTip(_WHAT_FOR[kind])
+            item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop)
+        self.draw_icons()
+
+    def draw_icons(self) -> None:
+        for row in range(self.count()):
+            item = self.item(row)
+            item.setIcon(kind_icon(item.data(_KIND), _ICON))
+
+    def mimeTypes(self) -> list[str]:
+        return [MIME]
+
+    def mimeData(self, items: Sequence[QListWidgetItem]) -> QMimeData:
+        data = QMimeData()
+        standing = "existing" if self.existing else "new"
+        data.setData(MIME, f"{items[0].data(_KIND)}|{standing}".encode())
+        return data
+
+    def startDrag(self, actions: Qt.DropAction) -> None:
+        item = self.currentItem()
+        if item is None:
+            return
+        drag = QDrag(self)
+        drag.setMimeData(self.mimeData([item]))
+        drag.setPixmap(item.icon().pixmap(_ICON, _ICON))
+        drag.setHotSpot(QPoint(_ICON // 2, _ICON + 8))
+        drag.exec(Qt.DropAction.CopyAction)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.currentItem():
+                self.itemActivated.emit(self.currentItem())
+            return
+        super().keyPressEvent(event)
+
+
+class Drawer(QWidget):
+    """Search, the kinds, and whether what is drawn stands already or is work to be done."""
+
+    wanted = Signal(str, bool)
+    """Add a piece of this kind below what is selected; True where it stands already."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._search = QLineEdit()
+        self._search.setPlaceholderText(self.tr("Find equipment"))
+        self._search.setAccessibleName(self._search.placeholderText())
+        self._search.setClearButtonEnabled(True)
+        self._search.textChanged.connect(self._filter)
+        self._search.returnPressed.connect(self._add_current)
+        self._kinds = _Kinds()
+        self._kinds.itemActivated.connect(self._add)
+        self._nothing = QLabel(self.tr("Nothing by that name"))
+        self._nothing.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._nothing.hide()
+        self._standing = QComboBox()
+        self._standing.addItem(self.tr("new work"), False)
+        self._standing.addItem(self.tr("there already"), True)
+        self._standing.setAccessibleName(self.tr("Draw as"))
+        self._standing.currentIndexChanged.connect(self._choose_standing)
+        below = QHBoxLayout()
+        label = QLabel(self.tr("Draw as"))
+        label.setBuddy(self._standing)
+        below.addWidget(label)
+        below.addWidget(self._standing, 1)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(8, 8, 8, 8)
+        box.setSpacing(6)
+        box.addWidget(self._search)
+        box.addWidget(self._kinds, 1)
+        box.addWidget(self._nothing)
+        box.addLayout(below)
+
+    def draw_icons(self) -> None:
+        """Draw the symbols anew, in the colours of the desktop."""
+        self._kinds.draw_icons()
+
+    def _choose_standing(self) -> None:
+        self._kinds.existing = bool(self._standing.currentData())
+
+    def _filter(self, text: str) -> None:
+        wanted = text.casefold().split()
+        first = None
+        for row in range(self._kinds.count()):
+            item = self._kinds.item(row)
+            kind = item.data(_KIND)
+            words = f"{kind} {_OTHER_WORDS.get(kind, '')}"
+            fits = all(word in words for word in wanted)
+            item.setHidden(not fits)
+            if fits and first is None:
+                first = item
+        self._kinds.setCurrentItem(first)  # type: ignore[arg-type]
+        self._kinds.setVisible(first is not None)
+        self._nothing.setVisible(first is None)
+
+    def _add_current(self) -> None:
+        item = self._kinds.currentItem()
+        if item is not None and not item.isHidden():
+            self._add(item)
+
+    def _add(self, item: QListWidgetItem) -> None:
+        self.wanted.emit(item.data(_KIND), self._kinds.existing)

@@ -1,0 +1,116 @@
+"""One field of a form: its label, its editor, and the line that says why an entry was refused."""
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+
+from ampacre.quantity import UnitSystem
+from ampacre_gui.look import look
+from ampacre_gui.panels.appliances import AppliancesEditor
+from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor, choice_word
+from ampacre_gui.panels.form import FieldSpec
+from ampacre_gui.panels.hints import Hint
+
+__all__ = ["Field", "FieldGrid", "capital"]
+
+Editor = LineEditor | TextEditor | ChoiceEditor | AppliancesEditor
+
+
+def capital(text: str) -> str:
+    """Give a label with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+class Field(QWidget):
+    """The editor of one field, with room below it for the reason of a refusal."""
+
+    entered = Signal(object)
+
+    def __init__(
+        self,
+        spec: FieldSpec,
+        references: list[tuple[str, Any]],
+        adder: Callable[[str], None] | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.spec = spec
+        self.label = QLabel(capital(spec.word))
+        self.label.setWordWrap(True)
+        self.editor = _editor_for(spec, references, adder)
+        self.editor.setObjectName(spec.name)
+        self.editor.setAccessibleName(capital(spec.word))
+        self.label.setBuddy(self.editor)
+        self._reason = QLabel()
+        self._reason.setWordWrap(True)
+        self._reason.setObjectName("reason")
+        self._reason.hide()
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(2)
+        box.addWidget(self.editor)
+        box.addWidget(self._reason)
+        self.editor.entered.connect(self.entered)
+        self.editor.refused.connect(self._show_reason)
+
+    def show_value(self, value: Any, hint: Hint, units: UnitSystem) -> None:
+        self.editor.show_value(value, hint.text, units)
+        self.editor.setToolTip(hint.why)
+
+    def refuse(self, reason: str) -> None:
+        """Say why the document did not take the entry, and leave the entry standing."""
+        self.editor.keep_as_typed()
+        self._show_reason(reason)
+
+    @property
+    def reason(self) -> str:
+        """Why the entry was refused; empty when all is well."""
+        return self._reason.text()
+
+    def _show_reason(self, reason: str) -> None:
+        palette = self._reason.palette()
+        palette.setColor(QPalette.ColorRole.WindowText, look().mark["violation"])
+        self._reason.setPalette(palette)
+        self._reason.setText(reason)
+        self._reason.setVisible(bool(reason))
+
+
+def _editor_for(
+    spec: FieldSpec, references: list[tuple[str, Any]], adder: Callable[[str], None] | None
+) -> Editor:
+    if spec.editor == "appliances":
+        return AppliancesEditor()
+    if spec.editor == "reference":
+        return ChoiceEditor(references, optional=spec.optional, adder=adder)
+    if spec.editor == "choice":
+        choices = [(choice_word(spec, value), value) for value in spec.choices]
+        return ChoiceEditor(choices, optional=spec.optional)
+    return TextEditor(spec) if spec.long else LineEditor(spec)
+
+
+class FieldGrid(QWidget):
+    """Fields below one another, labels on the left; wide editors take both columns."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(10)
+        self._grid.setVerticalSpacing(6)
+        self._grid.setColumnStretch(0, 9)
+        self._grid.setColumnStretch(1, 11)
+
+    def add(self, field: Field) -> None:
+        row = self._grid.rowCount()
+        if field.spec.editor == "appliances" or field.spec.long:
+            self._grid.addWidget(field.label, row, 0, 1, 2)
+            self._grid.addWidget(field, row + 1, 0, 1, 2)
+            return
+        self._grid.addWidget(field.label, row, 0, Qt.AlignmentFlag.AlignTop)
+        self._grid.addWidget(field, row, 1)
+        height = field.editor.sizeHint().height()
+        field.label.setMinimumHeight(height)
+        field.label.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)

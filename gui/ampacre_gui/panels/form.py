@@ -1,0 +1,155 @@
+"""What a form asks of a record: one spec per field, read from the record's own types."""
+
+import typing
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, NamedTuple, get_args, get_origin
+
+import msgspec
+from msgspec import Meta, Struct
+
+from ampacre.model import records as r
+from ampacre.model.words import field_word, unit_of
+
+__all__ = ["FieldSpec", "Group", "form_of", "value_at", "with_value"]
+
+Editor = Literal["text", "number", "choice", "several", "reference", "appliances"]
+
+_REFERENCES = {"structure": "structures", "serves": "equipment", "since": "stages",
+               "until": "stages", "reuses": "equipment"}  # fmt: skip
+_LAST = ("structure", "owner", "since", "until", "reuses")
+_CIRCUIT = ("role", "protected_at", "spaces", "legs", "lands_on", "terminal_c")
+_NOT_HERE = {"id", "source", "target"}
+_LONG_TEXT = {"address", "scope", "notes", "why_not_farm"}
+
+
+class FieldSpec(NamedTuple):
+    """One field: where it stands in the record, its words, and what may be entered.
+
+    `choices` holds the values of a choice in the trade's order; `low` and `high` bound a number
+    in the field's own unit, `open_low` tells that the low bound itself is not allowed.
+    """
+
+    path: tuple[str, ...]
+    word: str
+    editor: Editor
+    unit: str = ""
+    optional: bool = False
+    whole: bool = False
+    long: bool = False
+    choices: tuple[Any, ...] = ()
+    low: float | None = None
+    high: float | None = None
+    open_low: bool = False
+    longest: int = 4000
+    table: str = ""
+
+    @property
+    def name(self) -> str:
+        """The field's name in the record, dotted where it is nested."""
+        return ".".join(self.path)
+
+
+class Group(NamedTuple):
+    """Fields under one heading. `optional` is the path of a part that may be there or not."""
+
+    title: str
+    fields: tuple[FieldSpec, ...]
+    optional: tuple[str, ...] = ()
+
+
+def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
+    """Give the groups of fields of a kind of record: its own, its parts, then what all have."""
+    hints = typing.get_type_hints(kind, include_extras=True)
+    names = [name for name in kind.__struct_fields__ if name not in _NOT_HERE]
+    last = _LAST if issubclass(kind, r.Standing) else ()
+    circuit = _CIRCUIT if kind is r.Run else ()
+    own = [name for name in _own_first(kind, names) if name not in (*last, *circuit)]
+    parts: list[Group] = []
+    plain: list[FieldSpec] = []
+    for name in own:
+        inner, optional = _unwrapped(hints[name])
+        if isinstance(inner, type) and issubclass(inner, Struct):
+            nested = typing.get_type_hints(inner, include_extras=True)
+            fields = tuple(_spec((name, part), nested[part]) for part in inner.__struct_fields__)
+            parts.append(Group(field_word(name), fields, (name,) if optional else ()))
+        else:
+            plain.append(_spec((name,), hints[name]))
+    further = [
+        Group(title, tuple(_spec((name,), hints[name]) for name in group if name in names))
+        for title, group in (("circuit", circuit), ("place and time", last))
+    ]
+    return (Group("", tuple(plain)), *parts, *(group for group in further if group.fields))
+
+
+def _own_first(kind: type[r.Record], names: list[str]) -> list[str]:
+    """Order the name first, then the kind's own fields, then those it shares with others."""
+    base = kind.__base__
+    shared = set(base.__struct_fields__) if base and issubclass(base, r.Equipment) else set()
+    first = ("name", "length_m")
+    return sorted(names, key=lambda name: (name not in first, name in shared))
+
+
+def _unwrapped(hint: Any) -> tuple[Any, bool]:
+    """Take None and bounds off a type; several literals become one."""
+    if get_origin(hint) in (typing.Union, UnionType):
+        parts = [part for part in get_args(hint) if part is not NoneType]
+        optional = len(parts) < len(get_args(hint))
+        if len(parts) > 1:
+            return Literal[tuple(v for part in parts for v in get_args(part))], optional
+        return parts[0], optional
+    return hint, False
+
+
+def _spec(path: tuple[str, ...], hint: Any) -> FieldSpec:
+    name = path[-1]
+    inner, optional = _unwrapped(hint)
+    meta = Meta()
+    if get_origin(inner) is Annotated:
+        inner, meta = get_args(inner)
+    spec = FieldSpec(path, field_word(name), "text", unit_of(name), optional=optional)
+    if name in _REFERENCES:
+        return spec._replace(editor="reference", table=_REFERENCES[name])
+    if get_origin(inner) is Literal:
+        return spec._replace(editor="choice", choices=get_args(inner))
+    if inner is bool:
+        return spec._replace(editor="choice", choices=(True, False))
+    if inner in (int, float):
+        low = meta.gt if meta.gt is not None else meta.ge
+        return spec._replace(
+            editor="number", whole=inner is int, low=low, high=meta.le, open_low=meta.gt is not None
+        )
+    if get_origin(inner) is tuple:
+        item = get_args(inner)[0]
+        if isinstance(item, type) and issubclass(item, Struct):
+            return spec._replace(editor="appliances")
+        if get_origin(item) is Annotated:
+            item, meta = get_args(item)
+        allowed = get_args(item) if get_origin(item) is Literal else ()
+        return spec._replace(editor="several", choices=allowed, low=meta.ge, high=meta.le)
+    return spec._replace(long=name in _LONG_TEXT, longest=meta.max_length or 4000)
+
+
+def value_at(record: r.Record, path: tuple[str, ...]) -> Any:
+    """Give a field's value; a part that is not there answers with its own empty values."""
+    holder: Any = record
+    for name in path[:-1]:
+        part = getattr(holder, name)
+        holder = _empty_part(holder, name) if part is None else part
+    return getattr(holder, path[-1])
+
+
+def with_value(record: r.Record, path: tuple[str, ...], value: Any) -> r.Record:
+    """Give the record with one field changed; a part that is not there yet is made."""
+    if len(path) == 1:
+        return msgspec.structs.replace(record, **{path[0]: value})
+    part = getattr(record, path[0])
+    if part is None:
+        part = _empty_part(record, path[0])
+    return msgspec.structs.replace(
+        record, **{path[0]: msgspec.structs.replace(part, **{path[1]: value})}
+    )
+
+
+def _empty_part(record: Struct, name: str) -> Any:
+    inner, _ = _unwrapped(typing.get_type_hints(type(record), include_extras=True)[name])
+    return inner()

@@ -1,0 +1,69 @@
+"""What an empty field says: what the study chose or assumed in its place, or that nobody knows."""
+
+from typing import NamedTuple
+
+from ampacre.model import records as r
+from ampacre.model.standing import work_of
+from ampacre.quantity import UnitSystem, show
+from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
+from ampacre_gui.panels.editors import choice_word
+from ampacre_gui.panels.form import FieldSpec
+
+__all__ = ["Hint", "hint"]
+
+_CHOSEN_FIELDS = {
+    "device.rating_a": "device",
+    "device.interrupting_ka": "interrupting_ka",
+    "conductors.size": "size",
+    "conductors.material": "material",
+    "conductors.insulation": "insulation",
+    "conductors.neutral": "neutral",
+    "conductors.grounding": "grounding",
+    "conductors.grounding_material": "grounding_material",
+    "raceway": "raceway",
+    "terminal_c": "terminal_c",
+}
+_EMPTY_WORDS = {
+    "name": "no name",
+    "basis": "no method of its own",
+    "structure": "none",
+    "serves": "no dwelling",
+    "since": "there before the work",
+    "until": "stays",
+    "reuses": "material of its own",
+    "continuous": "not known, taken as yes",
+    "ambient_c": "as for the whole project",
+    "fault_ka": "infinite source",
+    "fault_min_ka": "infinite source",
+}
+
+
+class Hint(NamedTuple):
+    """A few words for the empty field, and the reason behind them for the tool tip."""
+
+    text: str
+    why: str = ""
+
+
+def hint(
+    spec: FieldSpec, record: r.Record, facts: EquipmentFacts | RunFacts | None, units: UnitSystem
+) -> Hint:
+    """Give the words for a field in which nothing is entered."""
+    name = _CHOSEN_FIELDS.get(spec.name)
+    if name and isinstance(facts, RunFacts):
+        chosen: Chosen[object] = getattr(facts, name)
+        if chosen.how in ("chosen", "assumed") and chosen.value is not None:
+            return Hint(f"{_value_words(spec, chosen.value, units)} ({chosen.how})", chosen.why)
+    if spec.name in _EMPTY_WORDS:
+        return Hint(_EMPTY_WORDS[spec.name])
+    if isinstance(record, r.Standing) and work_of(record) != "new":
+        return Hint("not known")
+    if isinstance(record, r.Run):
+        return Hint("let the study choose")
+    return Hint("not entered")
+
+
+def _value_words(spec: FieldSpec, value: object, units: UnitSystem) -> str:
+    if isinstance(value, float) and spec.editor == "number":
+        return show(value, spec.unit, units)
+    return choice_word(spec, value)

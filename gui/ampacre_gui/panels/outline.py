@@ -1,0 +1,142 @@
+"""The outline panel: the network as a tree, in which everything can be done that the canvas can."""
+
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, QTimer, Signal
+from PySide6.QtGui import QDragMoveEvent, QDropEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
+
+from ampacre.model.edits import alter
+from ampacre_gui.document import Document, Published
+from ampacre_gui.guard import Guarded
+from ampacre_gui.intents import Intent
+from ampacre_gui.panels.outline_model import KEY, OutlineModel
+from ampacre_gui.selection import Selection
+
+__all__ = ["Outline"]
+
+
+class Outline(Guarded, QTreeView):
+    """Follows the document one frame after the drawing, so that typing never waits for it."""
+
+    menu_wanted = Signal(QPoint)
+    details_wanted = Signal()
+    intent = Signal(object)
+    """Something was dropped on a line; the window carries the Intent out."""
+    hint = Signal(str)
+
+    def __init__(
+        self, document: Document, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+        self._model = OutlineModel(document, self)
+        self._folded: set[str] = set()
+        self._reshape = False
+        self._own = False
+        self.setModel(self._model)
+        self.setObjectName("outline")
+        self.setAccessibleName(self.tr("Outline of the network"))
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.EditKeyPressed)
+        self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.setUniformRowHeights(True)
+        self.setIndentation(14)
+        self.setFrameShape(QTreeView.Shape.NoFrame)
+        self.setExpandsOnDoubleClick(False)
+        self._arrange_columns()
+        self._late = QTimer(self, singleShot=True, interval=0)
+        self._late.timeout.connect(self._catch_up)
+        document.changed.connect(self._follow)
+        selection.changed.connect(self._show_selection)
+        selection.reveal.connect(self._reveal)
+        self.selectionModel().selectionChanged.connect(self._take_selection)
+        self.customContextMenuRequested.connect(
+            lambda at: self.menu_wanted.emit(self.viewport().mapToGlobal(at))
+        )
+        self.doubleClicked.connect(lambda _: self.details_wanted.emit())
+        self.collapsed.connect(lambda index: self._folded.add(index.data(KEY)))
+        self.expanded.connect(lambda index: self._folded.discard(index.data(KEY)))
+        self.expandAll()
+
+    def _arrange_columns(self) -> None:
+        header = self.header()
+        header.setStretchLastSection(False)
+        header.setMinimumSectionSize(22)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (1, 2):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(3, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(3, 24)
+
+    def _follow(self, news: Published) -> None:
+        self._reshape |= news.topology or bool(news.added or news.removed)
+        self._late.start()
+
+    def _catch_up(self) -> None:
+        folded = set(self._folded)
+        self._model.renew(shape=self._reshape)
+        if self._reshape:
+            self.expandAll()
+            for key in folded:
+                self.collapse(self._model.index_of(key))
+            self._folded = folded
+        self._reshape = False
+        self._show_selection()
+
+    def _show_selection(self) -> None:
+        wanted = QItemSelection()
+        for key in self._selection.ids:
+            index = self._model.index_of(key)
+            if index.isValid():
+                wanted.select(index, index)
+        current = self._selection.current
+        flags = QItemSelectionModel.SelectionFlag
+        self._own = True
+        self.selectionModel().select(wanted, flags.ClearAndSelect | flags.Rows)
+        if current:
+            index = self._model.index_of(current)
+            self.selectionModel().setCurrentIndex(index, flags.NoUpdate)
+            if index.isValid():
+                self.scrollTo(index)
+        self._own = False
+
+    def _take_selection(self) -> None:
+        if self._own:
+            return
+        rows = self.selectionModel().selectedRows()
+        current = self.currentIndex().data(KEY)
+        keys = [index.data(KEY) for index in rows]
+        keys.sort(key=lambda key: key == current)
+        self._selection.set(keys)
+        if current in keys:
+            self._selection.reveal.emit(current)
+
+    def _reveal(self, key: str) -> None:
+        self.scrollTo(self._model.index_of(key))
+
+    def commitData(self, editor: QWidget) -> None:
+        """Take a name that was typed over the line."""
+        key = self.currentIndex().data(KEY)
+        name = editor.property("text")
+        if key and name is not None:
+            self._document.do(alter(self._document.project, "equipment", key, name=name.strip()))
+
+    def _line_under(self, event: QDropEvent) -> QModelIndex:
+        return self.indexAt(event.position().toPoint())
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        super().dragMoveEvent(event)
+        intent: Intent = self._model.intent_of(event.mimeData(), self._line_under(event))
+        self.hint.emit(intent.words)
+        if intent.edit is None:
+            event.ignore()
+        else:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.hint.emit("")
+        self.intent.emit(self._model.intent_of(event.mimeData(), self._line_under(event)))
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+        self.setState(QAbstractItemView.State.NoState)
