@@ -36,10 +36,9 @@ _GENERATOR_X_R = 20.0
 
 
 class Loops(NamedTuple):
-    """Loop impedances of a fault at a piece's load side [ohm]; None where there is no such loop
-    or something on the way to it is not known.
+    """Loop impedances of a fault at a piece's load side [ohm].
 
-    Line to line, line to neutral, and line to ground by the wires that bring a ground-fault
+    None where there is no such loop or something on the way to it is not known. Line to line, line to neutral, and line to ground by the wires that bring a ground-fault
     current back. A three-phase fault sees half the line-to-line loop.
     """
 

@@ -55,9 +55,7 @@ class Solved(NamedTuple):
 
 def solve(project: Project, network: Network) -> Solved:
     """Compute a standing project from nothing."""
-    normal = tuple(
-        _branch(project, island, None) for island in energised(project, network, None)
-    )
+    normal = tuple(_branch(project, island, None) for island in energised(project, network, None))
     switches: dict[str, Position] = {
         key: "standby"
         for key, piece in project.equipment.items()
@@ -135,7 +133,8 @@ def _downward(
             run = project.runs[feed.run]
             circuit = _circuit(project, tree, loads, key, run, ahead[feed.parent], main_a)
             circuits[run.id] = circuit
-    x
+            settled = known.get(run.id) if known else None
+            wires[run.id] = settled or wires_of(circuit)
             arriving = wires[run.id].device.value or ahead[feed.parent]
         values = chosen_values(piece, demand, main_a, arriving)
         if values:
@@ -146,8 +145,13 @@ def _downward(
 
 
 def _circuit(
-    project: Project, tree: Tree, loads: Mapping[str, Loads], key: str, run: r.Run,
-    ahead_a: float | None, main_a: float | None,
+    project: Project,
+    tree: Tree,
+    loads: Mapping[str, Loads],
+    key: str,
+    run: r.Run,
+    ahead_a: float | None,
+    main_a: float | None,
 ) -> Circuit:
     settings = project.settings
     piece = project.equipment[key]
@@ -171,9 +175,7 @@ def _circuit(
     )
 
 
-def _run_demand(
-    project: Project, tree: Tree, loads: Mapping[str, Loads], key: str
-) -> Demand:
+def _run_demand(project: Project, tree: Tree, loads: Mapping[str, Loads], key: str) -> Demand:
     """Load that a run carries: that of the point it feeds, or of its one piece as a circuit."""
     piece = project.equipment[key]
     if isinstance(piece, (r.Charger, r.Motor, r.Load, r.Pedestal)):
