@@ -1,4 +1,4 @@
-"""Vehicle chargers: the setting against its circuit, and what a managed group's limit is worth."""
+"""Vehicle chargers: what each may take from its circuit, and when its setting counts."""
 
 from collections.abc import Iterator
 
@@ -10,9 +10,9 @@ from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.reading import known
 from ampacre.rules.resizing import larger_size, next_device_a, with_device, with_size
-from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
+from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts
-from ampacre.study.leaves import charger_a, unconfirmed
+from ampacre.study.leaves import charger_a
 from ampacre.study.study import Study
 
 TOPIC = "chargers"
@@ -193,101 +193,3 @@ def charger_setting_locked(_study: Study, facts: EquipmentFacts) -> Iterator[Fin
             "setting is not locked.",
             piece=charger.name, setting_a=charger.setting_a, nameplate_a=charger.nameplate_a,
         )  # fmt: skip
-
-
-def _managed(study: Study) -> Iterator[r.ManagedGroup]:
-    for key in sorted(study.project.groups):
-        group = study.project.groups[key]
-        if isinstance(group, r.ManagedGroup):
-            yield group
-
-
-@on_project("group-limit-confirmed", topic=TOPIC, severity="warning", cite="managed_group")
-def group_limit_confirmed(study: Study) -> Iterator[Finding]:
-    """A managed group's limit counts once its listing, access and fail-safe are confirmed.
-
-    The limit of an energy management system stands for the load it controls where the system is
-    listed, its setting kept from users, and what it falls back to known (NEC 220.70, 750.30).
-    """
-    for group in _managed(study):
-        lacking = unconfirmed(group)
-        if lacking:
-            yield found(
-                "group-limit-confirmed", "project",
-                "The limit of {group}, {limit_a}, is not counted: confirm {lacking}.",
-                about=group.id, group=group.name, limit_a=group.limit_a,
-                lacking=" and ".join((", ".join(lacking[:-1]), lacking[-1]))
-                if len(lacking) > 1
-                else lacking[0],
-            )  # fmt: skip
-
-
-def _members_a(study: Study, group: r.ManagedGroup) -> float | None:
-    """What a group's members would take without its limit [A]; None where one is not known."""
-    total = 0.0
-    for member in group.members:
-        inner = study.project.groups.get(member)
-        if isinstance(inner, r.ManagedGroup):
-            inside_a = _members_a(study, inner)
-            taken = None if inside_a is None else min(inside_a, inner.limit_a)
-        else:
-            piece = study.standing.equipment.get(member)
-            taken = charger_a(piece) if isinstance(piece, r.Charger) else 0.0
-        if taken is None:
-            return None
-        total += taken
-    return total
-
-
-@on_project("group-limit-has-effect", topic=TOPIC, severity="advice", cite="common practice")
-def group_limit_has_effect(study: Study) -> Iterator[Finding]:
-    """A managed group's limit lies below what its members take without it.
-
-    A limit at or above the sum of the members' settings and of the limits of groups inside it
-    never acts (common practice).
-    """
-    for group in _managed(study):
-        sum_a = _members_a(study, group)
-        if sum_a is not None and not exceeds(sum_a, group.limit_a):
-            yield found(
-                "group-limit-has-effect", "project",
-                "The limit of {group}, {limit_a}, never acts: its members take {sum_a} at most.",
-                about=group.id, group=group.name, limit_a=group.limit_a, sum_a=sum_a,
-            )  # fmt: skip
-
-
-@on_project("group-nested-limit-lower", topic=TOPIC, severity="advice", cite="common practice")
-def group_nested_limit_lower(study: Study) -> Iterator[Finding]:
-    """A group inside another has the lower limit.
-
-    A nested limit that is not below the outer one never acts before it (common practice).
-    """
-    for group in _managed(study):
-        for member in group.members:
-            inner = study.project.groups.get(member)
-            if isinstance(inner, r.ManagedGroup) and inner.limit_a >= group.limit_a:
-                yield found(
-                    "group-nested-limit-lower", "project",
-                    "{inner} is limited to {inner_a} inside {group}, which is limited to "
-                    "{limit_a}.",
-                    about=inner.id, inner=inner.name, inner_a=inner.limit_a, group=group.name,
-                    limit_a=group.limit_a,
-                )  # fmt: skip
-
-
-@on_project("group-fail-safe-within-limit", topic=TOPIC, severity="warning", cite="managed_group")
-def group_fail_safe_within_limit(study: Study) -> Iterator[Finding]:
-    """What a managed group falls back to lies within its limit.
-
-    When the manager or its measurement fails, the members must not take more than the limit that
-    the circuits were sized for (NEC 750.30).
-    """
-    for group in _managed(study):
-        if group.fail_safe_a is not None and exceeds(group.fail_safe_a, group.limit_a):
-            yield found(
-                "group-fail-safe-within-limit", "project",
-                "{group} falls back to {fail_safe_a} when its manager fails, above its limit of "
-                "{limit_a}.",
-                about=group.id, group=group.name, fail_safe_a=group.fail_safe_a,
-                limit_a=group.limit_a,
-            )  # fmt: skip

@@ -105,35 +105,39 @@ def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
     names = name_lines(name, work_of(piece), width)
     lines = len(names) + (0 if branch.continued else PIECE_LINES[type(piece)])
 
-    lead = _whole_lead(branch)
-    join = s.JOIN_STEP * (len(beside) + 1) if beside else 0.0
-    lead.height += join + (s.TITLE_MM if branch.structure_starts else 0.0)
-    if beside:
-        below = join + (s.TITLE_MM if branch.structure_starts else 0.0)
-        lead.height = max(lead.height, 2.0 + max(part.height for part in beside) + below)
-    edge = max(s.RUN_INDENT + s.RUN_WIDTH, s.RUN_INDENT + width if panel else 0.0) + s.CHAIN_GAP
-    for part in beside:
-        part.x = edge + part.left
-        edge = part.x + part.right + s.CHAIN_GAP
-
     _hang(hung)
     head = lines * LINE_MM + (3.0 if panel else 1.0)
     if not panel and not branch.continued:
         head = max(head, symbol.height_mm)
     if not panel and len(hung) > 1:
         head += 1.5
+    lead = _whole_lead(branch)
     spot = s.Spot(
-        branch=branch, symbol=symbol, lead=lead, names=names, drop=lead.height, head=head,
-        hung=hung, beside=beside, height=0.0,
+        branch=branch, symbol=symbol, lead=lead, names=names, drop=0.0, head=head, hung=hung,
+        beside=beside, height=0.0,
     )
+    _stand_beside(spot, s.RUN_INDENT + width if panel else 0.0)
     _give_room(spot, width)
     return spot
+
+
+def _stand_beside(spot: s.Spot, words: float) -> None:
+    """Set second ways at the right of the lead, high enough to come down to the piece."""
+    lead = spot.lead
+    spot.beside_y = lead.words_y or 2.0
+    below = spot.join + spot.title
+    depth = max((part.height for part in spot.beside), default=0.0)
+    spot.drop = max(lead.height, spot.beside_y + depth if spot.beside else 0.0) + below
+    edge = max(s.RUN_INDENT + s.RUN_WIDTH, words) + s.CHAIN_GAP
+    for part in spot.beside:
+        part.x = edge + part.left
+        edge = part.x + part.right + s.CHAIN_GAP
 
 
 def _whole_lead(branch: Branch) -> s.Lead:
     """Lay out the lead of a branch: from its bus, from a mark at the top, or none at a root."""
     if branch.feed is None and branch.entry is None:
-        return s.Lead()
+        return s.Lead(height=s.ROOT_MM)
     upper = branch.entry.source.piece if branch.entry else branch.parent and branch.parent.piece
     if branch.feed is None or upper is None:
         return s.Lead(height=s.MARK_MM + 2.0)

@@ -24,6 +24,7 @@ __all__ = [
     "PANEL_WIDTH",
     "PIECE_GAP",
     "PIECE_WIDTH",
+    "ROOT_MM",
     "RUN_INDENT",
     "RUN_WIDTH",
     "SIBLING_GAP",
@@ -63,6 +64,9 @@ MARK_MM = 12.0
 LIST_TOP = 15.0
 LONGEST_LIST = 20
 JOIN_STEP = 2.5
+ROOT_MM = 6.5
+"""Room above a root, where a finding's mark stands."""
+
 SIBLING_GAP, CHAIN_GAP = 6.0, 6.0
 
 DeviceEnd = Literal["", "upper", "lower"]
@@ -133,7 +137,7 @@ class Spot(Hung):
 
     `drop` is the height of its lead, made equal to those of its neighbours; `head` that of symbol
     and words. What is `hung` hangs `drop + head` below the upper end; what stands `beside` the
-    lead reaches the piece by a second way. `box` is the panel's box: left, right, bottom, from its
+    lead, from `beside_y` on, reaches the piece by a second way. `box` is the panel's box: left, right, bottom, from its
     line and its top.
     """
 
@@ -145,7 +149,18 @@ class Spot(Hung):
     head: float
     hung: list[Hung] = field(default_factory=list)
     beside: list[Hung] = field(default_factory=list)
+    beside_y: float = 0.0
     box: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    @property
+    def join(self) -> float:
+        """Room right above the symbol in which second ways join."""
+        return JOIN_STEP * (len(self.beside) + 1) if self.beside else 0.0
+
+    @property
+    def title(self) -> float:
+        """Room above that for the outline and name of a structure that starts here."""
+        return TITLE_MM if self.branch.structure_starts else 0.0
 
     @property
     def is_panel(self) -> bool:

@@ -11,7 +11,7 @@ __all__ = ["STEPS", "migrated"]
 
 Plain = dict[str, Any]
 
-STEPS: Mapping[int, Callable[[Plain], Plain]] = {}
+STEPS: dict[int, Callable[[Plain], Plain]] = {}
 """The step from each version to the next; there is only one version so far."""
 
 

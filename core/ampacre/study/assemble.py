@@ -1,6 +1,6 @@
 """Facts from what the passes found: one record for each standing piece and run."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
@@ -166,9 +166,7 @@ def _assumed(piece: r.Equipment) -> Iterator[str]:
         yield "taken as continuous"
 
 
-def run_facts(
-    project: Project, solved: Solved, equipment: Mapping[str, EquipmentFacts]
-) -> dict[str, RunFacts]:
+def run_facts(project: Project, solved: Solved) -> dict[str, RunFacts]:
     """Facts of every standing run, in id order."""
     normal = {run: branch for branch in reversed(solved.normal) for run in branch.wires}
     standby = {run: branch for branch in solved.standby for run in branch.wires}

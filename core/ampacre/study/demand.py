@@ -100,7 +100,7 @@ def _optional(tally: Tally, system: System, rules: Rules) -> Demand:
                 f"{va / system.line_v:.1f} A calculated" if system.phases == 1 else "",
             )
         )  # fmt: skip
-    neutral = neutral_a(tally, system, rules.edition)
+    neutral = neutral_a(tally, system)
     return close(
         "optional dwelling", tally, shares, largest_motor(others), neutral, system,
         rules.edition, notes,
@@ -148,7 +148,7 @@ def _largest(
     demands = []
     for choice in _choices(tally, rules.noncoincident):
         name, shares, motor = _shares(basis, _without(tally, choice), rules)
-        neutral = neutral_a(_without(whole, choice), system, rules.edition)
+        neutral = neutral_a(_without(whole, choice), system)
         lines = [*notes, *_dropped(tally, choice, rules.edition)]
         demands.append(close(name, whole, shares, motor, neutral, system, rules.edition, lines))
     return max(demands, key=lambda demand: (demand.heavier_a, demand.calculated_va))

@@ -191,7 +191,7 @@ def _receptacle_shares(tally: Tally, edition: str) -> Iterable[Share]:
         )  # fmt: skip
 
 
-def neutral_a(tally: Tally, system: System, edition: str) -> float:
+def neutral_a(tally: Tally, system: System) -> float:
     """Sizing neutral by NEC 220.61: the greatest load between the neutral and one leg [A].
 
     Household cooking and dryer demand count 70 %; what exceeds 200 A counts 70 %, on 3-wire

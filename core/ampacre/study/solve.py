@@ -11,7 +11,7 @@ from ampacre.model.records import Position
 from ampacre.model.standing import work_of
 from ampacre.study.demand import Rules
 from ampacre.study.facts import Demand
-from ampacre.study.fault import levels, machine_ka
+from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Loops, loops_of
 from ampacre.study.leaves import groups_of, leaf_tally, limits
 from ampacre.study.settle import chosen_values, filled, settled_main

@@ -63,7 +63,7 @@ class Study:
 
     def _take(self) -> None:
         self._equipment = _kept(self._equipment, equipment_facts(self.standing, self.solved))
-        self._runs = _kept(self._runs, run_facts(self.standing, self.solved, self._equipment))
+        self._runs = _kept(self._runs, run_facts(self.standing, self.solved))
 
     @property
     def settings(self) -> r.Settings:

@@ -1,0 +1,125 @@
+"""Neutrals: what they carry, and the least size that the code allows whatever they carry."""
+
+from collections.abc import Iterator
+
+import msgspec
+
+from ampacre.codebook.conductors import SIZES, ampacity, area_cmil
+from ampacre.codebook.grounding import egc, supply_bonding_jumper
+from ampacre.model import records as r
+from ampacre.model.edits import alter
+from ampacre.model.project import Edit
+from ampacre.rules.reading import is_circuit, known, run_name
+from ampacre.rules.rule import Finding, exceeds, found, on_run
+from ampacre.study.facts import RunFacts
+from ampacre.study.study import Study
+
+TOPIC = "conductors"
+
+_FED: tuple[r.Role, ...] = ("feeder", "branch", "service")
+
+
+def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
+    run = study.project.runs[finding.where]
+    wires = msgspec.structs.replace(run.conductors, neutral=size)
+    edit = alter(study.project, "runs", run.id, conductors=wires)
+    label = f"Use a {size} neutral for {run_name(study, run)}"
+    return msgspec.structs.replace(edit, label=label)
+
+
+def _carried_a(size: str, facts: RunFacts) -> float:
+    """Ampacity of a neutral at its terminations [A], parallel sets together; 0 for none."""
+    found_a = ampacity(size, facts.material.value or "", facts.terminal_c.value)
+    return found_a.value * facts.run.conductors.sets if found_a else 0.0
+
+
+def _carrying_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
+    facts = study.run(finding.where)
+    needed_a = float(finding.values["neutral_a"])
+    for size in SIZES:
+        if not exceeds(needed_a, _carried_a(size, facts)):
+            yield _with_neutral(study, finding, size)
+            return
+
+
+@on_run(
+    "neutral-carries-load", topic=TOPIC, severity="violation", cite="neutral",
+    remedies=_carrying_neutral,
+)  # fmt: skip
+def neutral_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
+    """A neutral carries the greatest load between it and one leg.
+
+    The neutral load of NEC 220.61, as if the other legs were idle, without 125 % on its
+    continuous part, against the termination column.
+    """
+    if facts.demand is None or facts.run.conductors.neutral is None or not facts.material.value:
+        return
+    size = known(facts.neutral)
+    if size is None or facts.run.role not in _FED or not is_circuit(study, facts):
+        return
+    carried_a = 0.0 if size == "none" else _carried_a(size, facts)
+    if exceeds(facts.demand.neutral_a, carried_a):
+        yield found(
+            "neutral-carries-load", facts.run.id,
+            "The neutral of {run} ({size}) carries {carried_a}; its load is {neutral_a}.",
+            run=run_name(study, facts.run), size=size, carried_a=carried_a,
+            neutral_a=facts.demand.neutral_a,
+        )  # fmt: skip
+
+
+def _floor(rule: str, study: Study, facts: RunFacts, floor: str, why: str) -> Iterator[Finding]:
+    size = facts.run.conductors.neutral
+    if size is None or size == "none":
+        return
+    if area_cmil(size) < area_cmil(floor):
+        yield found(
+            rule, facts.run.id,
+            "The neutral of {run} is {size}; it may not be smaller than {floor} {why}.",
+            run=run_name(study, facts.run), size=size, floor=floor, why=why,
+        )  # fmt: skip
+
+
+def _least_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
+    floor = str(finding.values["floor"])
+    if floor in SIZES:
+        yield _with_neutral(study, finding, floor)
+
+
+@on_run(
+    "feeder-neutral-large-enough", topic=TOPIC, severity="violation", cite="neutral_feeder",
+    remedies=_least_neutral,
+)  # fmt: skip
+def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
+    """A feeder's neutral is not smaller than its grounding conductor would have to be.
+
+    It must carry a line-to-neutral fault until the device opens (NEC 215.2(A)(2), 250.122).
+    """
+    if facts.run.conductors.neutral is None or facts.run.role != "feeder":
+        return
+    metal = facts.material.value
+    if facts.protecting_a is None or metal is None or not is_circuit(study, facts):
+        return
+    floor = egc(facts.protecting_a, metal).value
+    why = "behind its device"
+    yield from _floor("feeder-neutral-large-enough", study, facts, floor, why)
+
+
+@on_run(
+    "service-neutral-large-enough", topic=TOPIC, severity="violation", cite="neutral_service",
+    remedies=_least_neutral,
+)  # fmt: skip
+def service_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
+    """A service's neutral is not smaller than the grounded conductor of the table.
+
+    It is the fault path up to the bond (NEC 250.24(C), Table 250.102(C)(1)), by the area of the
+    ungrounded conductors; it need not be larger than they are.
+    """
+    if facts.run.conductors.neutral is None or facts.run.role != "service":
+        return
+    size, metal = facts.size.value, facts.material.value
+    if size is None or metal is None or facts.run.conductors.sets > 1:
+        return
+    floor = supply_bonding_jumper(area_cmil(size), metal, metal)
+    if floor is not None and is_circuit(study, facts):
+        why = f"with {size} conductors"
+        yield from _floor("service-neutral-large-enough", study, facts, floor.value, why)
