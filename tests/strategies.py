@@ -10,7 +10,6 @@ from ampacre.model.project import Change, Edit, Project, Refused
 from ampacre.model.words import KINDS
 
 
-
 def values(kind):
     """Values of a type as msgspec describes it, within its bounds."""
     match kind:
@@ -52,7 +51,10 @@ def records(cls, **given):
     )
 
 
-def pieces(key, structure=None, kinds=tuple(KINDS.values())):
+ALL_KINDS = tuple(KINDS.values())
+
+
+def pieces(key, structure=None, kinds=ALL_KINDS):
     """Equipment of any kind under an id, referring to nothing else but a structure."""
     loose = {"structure": structure, "since": None, "until": None, "reuses": None}
 
@@ -144,9 +146,7 @@ def single_edits(draw, project):
             kind = draw(st.sampled_from([r.ManagedGroup, r.NoncoincidentGroup]))
             fits = r.Charger if kind is r.ManagedGroup else (r.Load, r.Motor)
             members = tuple(piece.id for piece in equipment if isinstance(piece, fits))
-            return edits.put(
-                "Group", "groups", draw(records(kind, id=draw(ids), members=members))
-            )
+            return edits.put("Group", "groups", draw(records(kind, id=draw(ids), members=members)))
         case "alter run":
             before = draw(st.sampled_from(runs))
             kept = ("id", "source", "target", "since", "until", "reuses", "spaces", "legs")
@@ -197,4 +197,3 @@ def project_pairs(draw):
     first, steps = draw(histories())
     states = [first, *(project for _, project in steps)]
     return draw(st.sampled_from(states)), draw(st.sampled_from(states))
-

@@ -1,4 +1,7 @@
-"""The marks of findings: each severity has a shape and a colour, so that either alone tells it."""
+"""The marks of findings: each severity has a shape and a colour, so that either alone tells it.
+
+The shapes are those of the sheets: triangle, diamond, circle.
+"""
 
 import math
 
@@ -38,13 +41,13 @@ def _polygon(corners: int, first_deg: float, size: float) -> QPainterPath:
 
 def _shape(mark: str, size: float) -> QPainterPath:
     if mark == "violation":
-        return _polygon(8, 22.5, size * 1.04)
+        return _polygon(3, -90, size * 1.24).translated(0, size * 0.13)
     if mark == "warning":
-        return _polygon(3, -90, size * 1.22).translated(0, size * 0.12)
-    if mark == "missing":
-        return _polygon(4, -90, size * 1.12)
+        return _polygon(4, -90, size * 1.14)
     path = QPainterPath()
-    if mark == "accepted":
+    if mark == "missing":
+        path.addRoundedRect(QRectF(-size / 2.2, -size / 2.2, size / 1.1, size / 1.1), size / 5, size / 5)
+    elif mark == "accepted":
         path.addRoundedRect(QRectF(-size / 2, -size / 3, size, size / 1.5), size / 3, size / 3)
     else:
         path.addEllipse(QPointF(), size / 2, size / 2)
@@ -66,11 +69,11 @@ def draw_flag(painter: QPainter, centre: QPointF, size: float, mark: str) -> Non
 
 def _draw_sign(painter: QPainter, size: float, mark: str, colour: QColor) -> None:
     font = QFont(painter.font())
-    font.setPixelSize(max(int(size * (0.62 if mark == "warning" else 0.7)), 1))
+    font.setPixelSize(max(int(size * (0.62 if mark == "violation" else 0.7)), 1))
     font.setBold(True)
     painter.setFont(font)
     painter.setPen(colour)
-    down = size * (0.16 if mark == "warning" else 0.0)
+    down = size * (0.16 if mark == "violation" else 0.0)
     box = QRectF(-size, -size + down, 2 * size, 2 * size)
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _SIGNS[mark])
 

@@ -1,5 +1,6 @@
 """The journal: whatever moment a crash comes at, only the edit in hand is lost."""
 
+import contextlib
 import json
 import os
 import signal
@@ -7,18 +8,18 @@ import subprocess
 import sys
 import tempfile
 import threading
+from contextlib import closing
 from pathlib import Path
 
 import pytest
+from full_disk import files_limited_to
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import SMALL_SITE, histories
-from test_project_files import _files_limited_to
 
 from ampacre.model import edits
-from ampacre.model import records as r
 from ampacre.model.project import Project
-from ampacre.store.file import NotSaved, decode, digest, encode, load, save
+from ampacre.store.file import NotSaved, digest, encode, load, save
 from ampacre.store.journal import Journal, NotRecovered, beside, put_aside, recover
 
 
@@ -32,8 +33,8 @@ def _journaled(folder, project, steps, *, untitled=False):
     return path
 
 
-@given(histories(6), st.booleans())
-@settings(max_examples=25)
+@given(histories(4), st.booleans())
+@settings(max_examples=12)
 def test_cut_at_any_byte_the_journal_gives_the_edits_whose_lines_were_ended(history, untitled):
     first, steps = history
     states = [first, *(project for _, project in steps)]
@@ -51,10 +52,10 @@ def test_cut_at_any_byte_the_journal_gives_the_edits_whose_lines_were_ended(hist
 def test_undone_edits_are_journaled_as_their_inverse(history, data):
     first, steps = history
     with tempfile.TemporaryDirectory() as folder:
+        kept = data.draw(st.integers(0, len(steps)))
         journal = Journal.start(Path(folder) / "journal", encode(first))
         for edit, _ in steps:
             journal.write(edit)
-        kept = data.draw(st.integers(0, len(steps)))
         for edit, _ in reversed(steps[kept:]):
             journal.write(edit.inverse())
         journal.close()
@@ -85,14 +86,16 @@ AFTER = SMALL_SITE.apply(LOUDER)
 LAST = AFTER.apply(LOUDEST)
 
 
-def _started(folder):
-    path = folder / "site.ampacre"
+@pytest.fixture
+def started(tmp_path):
+    path = tmp_path / "site.ampacre"
     save(SMALL_SITE, path)
-    return path, Journal.start(beside(path), path.read_bytes())
+    with closing(Journal.start(beside(path), path.read_bytes())) as journal:
+        yield path, journal
 
 
-def test_a_save_starts_the_journal_afresh(tmp_path):
-    path, journal = _started(tmp_path)
+def test_a_save_starts_the_journal_afresh(started, tmp_path):
+    path, journal = started
     journal.write(LOUDER)
     assert recover(journal.path, path.read_bytes()) == AFTER
     journal.save(AFTER, path)
@@ -104,8 +107,8 @@ def test_a_save_starts_the_journal_afresh(tmp_path):
     assert list(tmp_path.iterdir()) == [path]
 
 
-def test_killed_between_the_steps_of_a_save_nothing_is_lost(tmp_path, monkeypatch):
-    path, journal = _started(tmp_path)
+def test_killed_between_the_steps_of_a_save_nothing_is_lost(started, tmp_path, monkeypatch):
+    path, journal = started
     journal.write(LOUDER)
     old = path.read_bytes()
     monkeypatch.setattr(journal, "_begin", lambda *args: None)
@@ -121,8 +124,8 @@ def test_killed_between_the_steps_of_a_save_nothing_is_lost(tmp_path, monkeypatc
     assert recover(journal.path, new) == LAST
 
 
-def test_a_save_that_fails_keeps_the_journal_of_the_old_file(tmp_path, monkeypatch):
-    path, journal = _started(tmp_path)
+def test_a_save_that_fails_keeps_the_journal_of_the_old_file(started, tmp_path, monkeypatch):
+    path, journal = started
     journal.write(LOUDER)
     with monkeypatch.context() as patch, pytest.raises(NotSaved):
         patch.setattr(Path, "replace", _no_space)
@@ -138,20 +141,20 @@ def _no_space(*args, **kwargs):
 
 def test_an_untitled_project_is_recovered_and_moves_to_its_file(tmp_path):
     hidden = tmp_path / "untitled.journal"
-    journal = Journal.start(hidden, encode(SMALL_SITE), untitled=True)
-    assert recover(hidden, b"") is None
-    journal.write(LOUDER)
-    assert recover(hidden, b"") == AFTER
-    path = tmp_path / "site.ampacre"
-    journal.save(AFTER, path)
-    assert journal.path == beside(path)
-    assert not hidden.exists()
-    journal.write(LOUDEST)
-    assert recover(beside(path), path.read_bytes()) == LAST
+    with closing(Journal.start(hidden, encode(SMALL_SITE), untitled=True)) as journal:
+        assert recover(hidden, b"") is None
+        journal.write(LOUDER)
+        assert recover(hidden, b"") == AFTER
+        path = tmp_path / "site.ampacre"
+        journal.save(AFTER, path)
+        assert journal.path == beside(path)
+        assert not hidden.exists()
+        journal.write(LOUDEST)
+        assert recover(beside(path), path.read_bytes()) == LAST
 
 
-def test_a_journal_of_another_version_of_the_file_is_told_and_can_be_put_aside(tmp_path):
-    path, journal = _started(tmp_path)
+def test_a_journal_of_another_version_of_the_file_is_told_and_can_be_put_aside(started, tmp_path):
+    path, journal = started
     journal.write(LOUDER)
     save(Project(), path)
     with pytest.raises(NotRecovered, match=r"site\.ampacre\.journal: belongs to another version"):
@@ -160,7 +163,7 @@ def test_a_journal_of_another_version_of_the_file_is_told_and_can_be_put_aside(t
         recover(journal.path, b"")
     assert load(path) == Project()
     kept = [put_aside(journal.path)]
-    journal = Journal.start(beside(path), path.read_bytes())
+    Journal.start(beside(path), path.read_bytes()).close()
     kept.append(put_aside(journal.path))
     assert [name.name for name in kept] == ["site.ampacre.journal.1", "site.ampacre.journal.2"]
 
@@ -225,10 +228,8 @@ def test_any_bytes_after_the_head_recover_or_are_told(tail, headed):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "journal"
         path.write_bytes(_lines(HEAD) * headed + tail)
-        try:
+        with contextlib.suppress(NotRecovered):
             assert recover(path, encode(SMALL_SITE)) is None
-        except NotRecovered:
-            pass
 
 
 def test_no_journal_is_nothing_to_recover(tmp_path):
@@ -237,11 +238,11 @@ def test_no_journal_is_nothing_to_recover(tmp_path):
         recover(tmp_path, b"")
 
 
-def test_a_full_disk_loses_nothing_once_there_is_room_again(tmp_path):
-    path, journal = _started(tmp_path)
+def test_a_full_disk_loses_nothing_once_there_is_room_again(started, tmp_path):
+    path, journal = started
     journal.write(LOUDER)
     size = journal.path.stat().st_size
-    with _files_limited_to(size + 10):
+    with files_limited_to(size + 10):
         journal.write(LOUDEST)
         assert journal.trouble == "Changes are not kept in the journal: File too large"
         assert recover(journal.path, path.read_bytes()) == AFTER
@@ -254,17 +255,17 @@ def test_a_full_disk_loses_nothing_once_there_is_room_again(tmp_path):
 
 def test_a_journal_that_cannot_be_begun_is_begun_later(tmp_path):
     place = tmp_path / "state"
-    journal = Journal.start(place / "journal", encode(SMALL_SITE))
-    journal.write(LOUDER)
-    assert journal.trouble.startswith("Changes are not kept in the journal: ")
-    place.mkdir()
-    journal.write(LOUDEST)
-    assert journal.trouble == ""
+    with closing(Journal.start(place / "journal", encode(SMALL_SITE))) as journal:
+        journal.write(LOUDER)
+        assert journal.trouble.startswith("Changes are not kept in the journal: ")
+        place.mkdir()
+        journal.write(LOUDEST)
+        assert journal.trouble == ""
     assert recover(place / "journal", encode(SMALL_SITE)) == LAST
 
 
-def test_syncing_from_another_thread_does_not_mind_a_closed_journal(tmp_path):
-    _, journal = _started(tmp_path)
+def test_syncing_from_another_thread_does_not_mind_a_closed_journal(started, tmp_path):
+    _, journal = started
     journal.sync()
     workers = [threading.Thread(target=journal.sync) for _ in range(4)]
     for worker in workers:

@@ -2,13 +2,13 @@
 
 import json
 import os
-import resource
 import stat
 import tracemalloc
 from contextlib import contextmanager
 
 import msgspec
 import pytest
+from full_disk import files_limited_to
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import SMALL_SITE, projects
@@ -227,11 +227,13 @@ def test_any_bytes_are_a_project_or_unreadable(data):
 
 _json = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(
-        st.text(max_size=3) | st.sampled_from([*r.Run.__struct_fields__, "kind", "members"]),
-        inner,
-        max_size=4,
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(
+            st.text(max_size=3) | st.sampled_from([*r.Run.__struct_fields__, "kind", "members"]),
+            inner,
+            max_size=4,
+        )
     ),
     max_leaves=12,
 )
@@ -262,25 +264,16 @@ def test_a_project_file_with_bytes_replaced_is_a_project_or_unreadable(project, 
     content = bytearray(encode(project))
     start = data.draw(st.integers(0, len(content) - 1))
     end = data.draw(st.integers(start, min(len(content), start + 20)))
-    content[start:end] = data.draw(st.binary(max_size=8) | st.sampled_from([b"{", b"]", b'"', b"-"]))
+    content[start:end] = data.draw(
+        st.binary(max_size=8) | st.sampled_from([b"{", b"]", b'"', b"-"])
+    )
     _decoded(bytes(content))
-
-
-@contextmanager
-def _files_limited_to(size):
-    """Let the system refuse to write more than so many bytes to a file, as a full disk would."""
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
 def test_a_save_that_fails_leaves_the_old_file_and_nothing_else(tmp_path):
     path = tmp_path / "site.ampacre"
     save(Project(), path)
-    with _files_limited_to(100), pytest.raises(NotSaved, match=r"site.ampacre could not be saved: "):
+    with files_limited_to(100), pytest.raises(NotSaved, match=r"site.ampacre could not be saved: "):
         save(SMALL_SITE, path)
     assert load(path) == Project()
     assert list(tmp_path.iterdir()) == [path]

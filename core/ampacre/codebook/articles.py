@@ -17,6 +17,7 @@ def _articles() -> dict[str, Row]:
     return {row["key"]: row for row in rows("articles")}
 
 
+@cache
 def cite(key: str, edition: str) -> str:
     """Citation of topic `key` for a document, such as "NEC 2023 215.3".
 

@@ -36,15 +36,13 @@ def standard_ratings(
     )
 
 
-def next_standard(amps: float, edition: str) -> float:
-    """Smallest standard breaker rating that is not below `amps` (NEC 240.6(A))."""
-    for rating in standard_ratings(edition):
-        if rating >= amps - _TOLERANCE_A:
-            return rating
-    largest = standard_ratings(edition)[-1]
-    raise ValueError(
-        f"{amps:g} A is above the largest standard rating, {largest:g} A: divide the load"
-    )
+def next_standard(amps: float, edition: str) -> float | None:
+    """Smallest standard breaker rating that is not below `amps` (NEC 240.6(A)).
+
+    None above the largest of them, 6000 A: the load has to be divided.
+    """
+    ratings = standard_ratings(edition)
+    return next((rating for rating in ratings if rating >= amps - _TOLERANCE_A), None)
 
 
 def standard_below(amps: float, edition: str) -> float:

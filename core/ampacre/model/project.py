@@ -29,8 +29,11 @@ TableName = Literal[
     "runs",
     "structures",
     "groups",
+    "raceways",
+    "grounding",
     "placement",
     "accepted",
+    "answers",
     "stages",
     "states",
     "project",
@@ -41,8 +44,11 @@ TABLES: dict[TableName, Any] = {
     "runs": r.Run,
     "structures": r.Structure,
     "groups": r.AnyGroup,
+    "raceways": r.Raceway,
+    "grounding": r.Grounding,
     "placement": r.Placement,
     "accepted": r.Accepted,
+    "answers": r.Answer,
     "stages": r.Stage,
     "states": r.State,
     "project": r.Settings,
@@ -116,8 +122,11 @@ class Project:
     runs: Mapping[str, r.Run] = field(default_factory=_empty)
     structures: Mapping[str, r.Structure] = field(default_factory=_empty)
     groups: Mapping[str, r.AnyGroup] = field(default_factory=_empty)
+    raceways: Mapping[str, r.Raceway] = field(default_factory=_empty)
+    grounding: Mapping[str, r.Grounding] = field(default_factory=_empty)
     placement: Mapping[str, r.Placement] = field(default_factory=_empty)
     accepted: Mapping[str, r.Accepted] = field(default_factory=_empty)
+    answers: Mapping[str, r.Answer] = field(default_factory=_empty)
     stages: Mapping[str, r.Stage] = field(default_factory=_one_stage)
     states: Mapping[str, r.State] = field(default_factory=_empty)
     project: Mapping[str, r.Settings] = field(default_factory=_one_project)

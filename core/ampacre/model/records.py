@@ -49,6 +49,19 @@ Size = Literal[
     "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0",
     "250", "300", "350", "400", "500", "600", "700", "750", "800", "900", "1000",
 ]  # fmt: skip
+Place = Literal[
+    "yard",
+    "under driveway",
+    "under road",
+    "under building",
+    "indoors",
+    "outdoors",
+    "on roof",
+    "overhead",
+]
+TradeSize = Literal[
+    "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6",
+]  # fmt: skip
 RacewayKind = Literal["pvc", "steel", "aluminum", "direct burial", "cable"]
 Insulation = Literal[
     "TW", "THW", "THWN", "THWN-2", "THHN", "XHHW", "XHHW-2", "RHW", "RHW-2", "USE", "USE-2",
@@ -306,6 +319,13 @@ AnyEquipment = (
 )
 
 
+class Segment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A part of a run that lies in a raceway, cable or trench shared with other runs."""
+
+    raceway: Id
+    length_m: Metres
+
+
 class Run(Standing, frozen=True, kw_only=True):
     """An edge, from the supplying end to the supplied end.
 
@@ -327,6 +347,10 @@ class Run(Standing, frozen=True, kw_only=True):
     device: Device | None = None
     conductors: Conductors = Conductors()
     raceway: RacewayKind | None = None
+    trade_size: TradeSize | None = None
+    place: Place | None = None
+    cover_m: Metres | None = None
+    segments: tuple[Segment, ...] = ()
     length_m: Metres | None = None
     ambient_c: Celsius | None = None
     terminal_c: Terminal | None = None
@@ -336,6 +360,50 @@ class Structure(Record, frozen=True, kw_only=True):
     """A building or an outdoor spot that equipment stands in."""
 
     name: Label
+    use: Literal["dwelling", "accessory", "farm building", "commercial", "outdoor"] | None = None
+
+
+class Raceway(Record, frozen=True, kw_only=True):
+    """A raceway, cable or trench that several runs share for a part of their way."""
+
+    name: Label
+    kind: RacewayKind | None = None
+    trade_size: TradeSize | None = None
+    place: Place | None = None
+    cover_m: Metres | None = None
+    ambient_c: Celsius | None = None
+
+
+class Electrode(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One kind of grounding electrode at a place; `count` of them, `spacing_m` apart."""
+
+    kind: Literal[
+        "rod", "concrete-encased", "ring", "metal water pipe", "building steel", "plate"
+    ]  # fmt: skip
+    count: Annotated[int, Meta(ge=1, le=50)] = 1
+    spacing_m: Metres | None = None
+    length_m: Metres | None = None
+    resistance_ohm: Annotated[float, Meta(ge=0, le=10_000)] | None = None
+
+
+class Grounding(Record, frozen=True, kw_only=True):
+    """The grounding of a service, a separately derived source (`at` a piece) or a structure."""
+
+    at: Id
+    electrodes: tuple[Electrode, ...] = ()
+    conductor: Size | None = None
+    conductor_material: Material | None = None
+    bonding_jumper: Size | None = None
+    bonding_jumper_material: Material | None = None
+
+
+class Answer(Record, frozen=True, kw_only=True):
+    """What somebody saw on site, in answer to a keyed question about a place."""
+
+    question: Label
+    where: Id
+    value: Literal["yes", "no", "unknown"]
+    note: Text = ""
 
 
 class ManagedGroup(Record, frozen=True, kw_only=True, tag_field="kind", tag="managed"):

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.devices import standard_below
+from ampacre.codebook.devices import next_standard, standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import known
-from ampacre.rules.resizing import larger_size, next_device_a, with_device, with_size
+from ampacre.rules.reading import known, size_word
+from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.leaves import charger_a
@@ -74,7 +74,7 @@ def _lower_setting(study: Study, finding: Finding) -> Iterator[Edit]:
 def _within_device(study: Study, finding: Finding) -> Iterator[Edit]:
     yield from _lower_setting(study, finding)
     feed = study.equipment(finding.where).feed
-    rating = next_device_a(CONTINUOUS * float(finding.values["draw_a"]), study.settings.edition)
+    rating = next_standard(CONTINUOUS * float(finding.values["draw_a"]), study.settings.edition)
     if feed is None or rating is None or study.run(feed).run.protected_at != "supply":
         return
     edit = with_device(study, study.run(feed), rating)
@@ -141,7 +141,7 @@ def charger_within_wire(study: Study, facts: EquipmentFacts) -> Iterator[Finding
             "charger-within-wire", charger.id,
             "{piece} takes {draw_a} {stated}; its {size} conductors ({wire_a}) allow {share_a}.",
             piece=charger.name, draw_a=draw_a, stated=stated, share_a=share_a,
-            size=run.size.value or "", wire_a=run.ampacity.allowed_a,
+            size=size_word(run.size.value or ""), wire_a=run.ampacity.allowed_a,
         )  # fmt: skip
 
 

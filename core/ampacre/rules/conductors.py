@@ -1,14 +1,16 @@
 """Conductors: what they carry, and whether a device protects them by the role of their run."""
 
+import math
 from collections.abc import Iterator
+from functools import cache
 
 import msgspec
 
 from ampacre.codebook.conductors import area_cmil, dwelling_83
-from ampacre.codebook.devices import standard_below
+from ampacre.codebook.devices import small_conductor_limit
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, target_of
+from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, size_word, target_of
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a
@@ -60,7 +62,7 @@ def _larger_wire(study: Study, finding: Finding) -> Iterator[Edit]:
 
 
 @on_run(
-    "wire-carries-load", topic=TOPIC, severity="violation", cite="feeder_conductor", far=True,
+    "wire-carries-load", topic=TOPIC, severity="violation", cite="feeder_conductor",
     remedies=_larger_wire,
 )  # fmt: skip
 def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -69,7 +71,7 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     The termination column, uncorrected, carries the load with 125 % of its continuous part; the
     corrected and adjusted ampacity carries the calculated load (NEC 210.19(A)(1), 215.2(A)(1),
     230.42, 110.14(C)). Conductors of the dwelling table need no 125 % (310.12). Chargers have a
-    rule of their own.
+    rule of their own; the conductors of a generator follow its nameplate (445.13).
     """
     carried = facts.ampacity
     if carried is None or known(facts.size) is None:
@@ -78,7 +80,9 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     over_insulation = exceeds(facts.calculated_a, carried.corrected_a)
     if not (over_terminals or over_insulation):
         return
-    if not is_circuit(study, facts) or isinstance(target_of(study, facts.run), r.Charger):
+    if facts.run.role == "generator output" or not is_circuit(study, facts):
+        return
+    if isinstance(target_of(study, facts.run), r.Charger):
         return
     if not over_insulation and _by_dwelling_table(study, facts):
         return
@@ -87,7 +91,7 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
         "The {size} conductors of {run} carry {terminal_a} at their terminations and "
         "{corrected_a} by their insulation; the load is {calculated_a} calculated, {sizing_a} "
         "with 125 % of its continuous part.",
-        run=run_name(study, facts.run), size=facts.size.value or "",
+        run=run_name(study, facts.run), size=size_word(facts.size.value or ""),
         terminal_a=carried.terminal_a, corrected_a=carried.corrected_a,
         calculated_a=facts.calculated_a, sizing_a=facts.sizing_a,
     )  # fmt: skip
@@ -106,7 +110,7 @@ def _protect(study: Study, finding: Finding) -> Iterator[Edit]:
 
 
 @on_run(
-    "wire-protected", topic=TOPIC, severity="violation", cite="device_rating", far=True,
+    "wire-protected", topic=TOPIC, severity="violation", cite="device_rating",
     remedies=_protect,
 )  # fmt: skip
 def wire_protected(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -121,7 +125,10 @@ def wire_protected(study: Study, facts: RunFacts) -> Iterator[Finding]:
     carried, device_a = facts.ampacity, facts.protecting_a
     if carried is None or device_a is None or known(facts.size) is None:
         return
-    if not exceeds(device_a, carried.allowed_a) and not _is_small(facts):
+    size, metal, edition = facts.size.value, facts.material.value, study.settings.edition
+    if size is None or metal is None:
+        return
+    if not exceeds(device_a, min(carried.allowed_a, _small_limit_a(size, metal, edition))):
         return
     run = facts.run
     if run.role in _BY_OTHER_ARTICLES or not is_circuit(study, facts):
@@ -129,19 +136,21 @@ def wire_protected(study: Study, facts: RunFacts) -> Iterator[Finding]:
     if isinstance(target_of(study, run), r.Motor):
         return
     largest = largest_device_a(
-        carried.allowed_a, facts.size.value or "", facts.material.value or "",
-        study.settings.edition, round_up=run.role not in _NOT_ROUNDED,
-    )  # fmt: skip
+        carried.allowed_a, size, metal, edition, round_up=run.role not in _NOT_ROUNDED
+    )
     if not exceeds(device_a, largest.rating_a) or _by_dwelling_table(study, facts):
         return
     yield found(
         "wire-protected", run.id,
         "The {size} conductors of {run} carry {carried_a} and may have a device of {allowed_a} "
         "at most ({why}); theirs is {device_a}.",
-        run=run_name(study, run), size=facts.size.value or "", carried_a=carried.allowed_a,
+        run=run_name(study, run), size=size_word(size), carried_a=carried.allowed_a,
         allowed_a=largest.rating_a, why=largest.why, device_a=device_a,
     )  # fmt: skip
 
 
-def _is_small(facts: RunFacts) -> bool:
-    return facts.size.value in ("14", "12", "10")
+@cache
+def _small_limit_a(size: str, metal: str, edition: str) -> float:
+    """Largest device of a small conductor [A]; no limit for any other."""
+    limit = small_conductor_limit(size, metal, edition)
+    return limit.value if limit else math.inf

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.devices import standard_below
+from ampacre.codebook.devices import next_standard, standard_below
 from ampacre.codebook.ratings import BUS_A, METER_A, SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.reading import is_circuit, main_of, run_name, supply_device_a, target_of
-from ampacre.rules.resizing import next_device_a, step_up, with_device
+from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.study.facts import Demand, EquipmentFacts, RunFacts
 from ampacre.study.study import Study
@@ -27,7 +27,7 @@ def _on_device(device: r.Device, demand: Demand) -> tuple[float, str]:
 
 def _bigger_device(study: Study, finding: Finding) -> Iterator[Edit]:
     needed = float(finding.values["load_a"])
-    rating = next_device_a(needed, study.settings.edition)
+    rating = next_standard(needed, study.settings.edition)
     edit = with_device(study, study.run(finding.where), rating) if rating else None
     if edit is not None:
         yield edit
@@ -43,10 +43,12 @@ def run_device_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     A breaker or fuse is rated for the load that is not continuous and 125 % of the continuous
     part, or for the calculated load where device and assembly are listed for 100 % (NEC 215.3,
     210.20(A)). A motor's device is compared with the motor's current (430.52 sets it higher);
-    chargers have a rule of their own.
+    chargers and generators have rules of their own.
     """
     rating_a = supply_device_a(facts)
-    if rating_a is None or facts.demand is None or not is_circuit(study, facts):
+    if rating_a is None or facts.demand is None or not exceeds(facts.sizing_a, rating_a):
+        return
+    if facts.run.role == "generator output" or not is_circuit(study, facts):
         return
     target = target_of(study, facts.run)
     if isinstance(target, r.Charger):
@@ -65,7 +67,7 @@ def run_device_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
 def _bigger_main(study: Study, finding: Finding) -> Iterator[Edit]:
     piece = study.project.equipment[finding.where]
     assert isinstance(piece, (r.Panel, r.Disconnect))
-    rating = next_device_a(float(finding.values["load_a"]), study.settings.edition)
+    rating = next_standard(float(finding.values["load_a"]), study.settings.edition)
     if rating is None or piece.main is None:
         return
     main = msgspec.structs.replace(piece.main, rating_a=rating)
@@ -195,8 +197,8 @@ def meter_carries_load(_study: Study, facts: EquipmentFacts) -> Iterator[Finding
     if exceeds(facts.demand.heavier_a, piece.class_a):
         yield found(
             "meter-carries-load", piece.id,
-            "{piece} is a socket of class {rating_a}; its calculated load is {load_a}.",
-            piece=piece.name, rating_a=piece.class_a, load_a=facts.demand.heavier_a,
+            "{piece} is a class {class_number} socket; its calculated load is {load_a}.",
+            piece=piece.name, class_number=f"{piece.class_a:g}", load_a=facts.demand.heavier_a,
         )  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from ampacre.codebook.grounding import egc, supply_bonding_jumper
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import is_circuit, known, run_name
+from ampacre.rules.reading import is_circuit, known, run_name, size_word
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
@@ -23,7 +23,7 @@ def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
     run = study.project.runs[finding.where]
     wires = msgspec.structs.replace(run.conductors, neutral=size)
     edit = alter(study.project, "runs", run.id, conductors=wires)
-    label = f"Use a {size} neutral for {run_name(study, run)}"
+    label = f"Use a {size_word(size)} neutral for {run_name(study, run)}"
     return msgspec.structs.replace(edit, label=label)
 
 
@@ -62,7 +62,8 @@ def neutral_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
         yield found(
             "neutral-carries-load", facts.run.id,
             "The neutral of {run} ({size}) carries {carried_a}; its load is {neutral_a}.",
-            run=run_name(study, facts.run), size=size, carried_a=carried_a,
+            size="none" if size == "none" else size_word(size),
+            run=run_name(study, facts.run), carried_a=carried_a,
             neutral_a=facts.demand.neutral_a,
         )  # fmt: skip
 
@@ -74,8 +75,9 @@ def _floor(rule: str, study: Study, facts: RunFacts, floor: str, why: str) -> It
     if area_cmil(size) < area_cmil(floor):
         yield found(
             rule, facts.run.id,
-            "The neutral of {run} is {size}; it may not be smaller than {floor} {why}.",
-            run=run_name(study, facts.run), size=size, floor=floor, why=why,
+            "The neutral of {run} is {size}; it may not be smaller than {least} {why}.",
+            run=run_name(study, facts.run), size=size_word(size), floor=floor,
+            least=size_word(floor), why=why,
         )  # fmt: skip
 
 
@@ -121,5 +123,5 @@ def service_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Find
         return
     floor = supply_bonding_jumper(area_cmil(size), metal, metal)
     if floor is not None and is_circuit(study, facts):
-        why = f"with {size} conductors"
+        why = f"with {size_word(size)} conductors"
         yield from _floor("service-neutral-large-enough", study, facts, floor.value, why)

@@ -5,11 +5,10 @@ from collections.abc import Iterable
 import msgspec
 
 from ampacre.codebook.conductors import SIZES, area_cmil, size_of_area
-from ampacre.codebook.devices import next_standard, standard_ratings
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import run_name
+from ampacre.rules.reading import run_name, size_word
 from ampacre.sizing.conductor import smallest_size
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
@@ -17,20 +16,12 @@ from ampacre.study.study import Study
 __all__ = [
     "first_of",
     "larger_size",
-    "next_device_a",
     "step_up",
     "with_device",
     "with_size",
 ]
 
 _METAL = {"cu": "copper", "al": "aluminum"}
-
-
-def next_device_a(amperes: float, edition: str) -> float | None:
-    """Smallest standard rating that is not below a current [A]; None above the largest."""
-    if amperes > standard_ratings(edition)[-1]:
-        return None
-    return next_standard(amperes, edition)
 
 
 def step_up(needed: float, ratings: Iterable[float]) -> float | None:
@@ -65,7 +56,7 @@ def larger_size(study: Study, facts: RunFacts, device_a: float | None) -> str | 
     )
 
 
-def with_size(study: Study, facts: RunFacts, size: str, label: str = "") -> Edit:
+def with_size(study: Study, facts: RunFacts, size: str) -> Edit:
     """Replace a run's conductors by larger ones of the same metal.
 
     An entered neutral keeps its proportion, so that the drop falls as much on it; an entered
@@ -80,7 +71,7 @@ def with_size(study: Study, facts: RunFacts, size: str, label: str = "") -> Edit
         neutral = size if area_cmil(neutral) > area_cmil(size) else neutral
     enlarged = msgspec.structs.replace(wires, size=size, neutral=neutral)
     metal = _METAL.get(facts.material.value or "", "")
-    words = label or f"Use {size} {metal} for {run_name(study, run)}".replace("  ", " ")
+    words = f"Use {size_word(size)} {metal} for {run_name(study, run)}"
     return _grounded(study, alter(study.project, "runs", run.id, conductors=enlarged), run.id, words)
 
 
@@ -101,7 +92,7 @@ def with_device(study: Study, facts: RunFacts, rating_a: float) -> Edit | None:
         if area_cmil(needed) > area_cmil(wires.size):
             after = study.fork(study.project.apply(fitted))
             rewired = with_size(after, after.run(run.id), needed)
-            label = f"{words}, and {needed} {_METAL[facts.material.value]}"
+            label = f"{words}, and {size_word(needed)} {_METAL[facts.material.value]}"
             return _labelled(fitted.then(rewired), label)
     return _grounded(study, fitted, run.id, words)
 
@@ -118,7 +109,7 @@ def _grounded(study: Study, edit: Edit, key: str, label: str) -> Edit:
         return _labelled(edit, label)
     enlarged = msgspec.structs.replace(wires, grounding=needed)
     more = alter(after.project, "runs", key, conductors=enlarged)
-    return _labelled(edit.then(more), f"{label}, grounding conductor {needed}")
+    return _labelled(edit.then(more), f"{label}, grounding conductor {size_word(needed)}")
 
 
 def _labelled(edit: Edit, label: str) -> Edit:

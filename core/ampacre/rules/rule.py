@@ -67,9 +67,7 @@ class Rule(Struct, frozen=True):
     """A rule of the book. `cite` is a key of the codebook's articles, or words of common practice.
 
     `title` and `explanation` come from the docstring of its function; `severity` is the gravest
-    that it gives. A rule reads the facts of its own element, of the runs at it, the pieces at their
-    other ends, and the tables other than equipment and runs; one that reads `far` beyond them is
-    looked at after every edit. `utility` rules look at the utility's property too.
+    that it gives. `utility` rules look at the utility's property too.
     """
 
     key: str
@@ -83,7 +81,6 @@ class Rule(Struct, frozen=True):
     kinds: tuple[type[r.Equipment], ...] = ()
     remedies: Remedies | None = None
     utility: bool = False
-    far: bool = False
 
 
 RULES: dict[str, Rule] = {}
@@ -109,7 +106,7 @@ def exceeds(value: float, limit: float) -> bool:
 def _file(
     key: str, topic: str, severity: Severity, scope: Scope, cite: str,
     check: Callable[..., Iterator[Finding]], kinds: tuple[type[r.Equipment], ...],
-    remedies: Remedies | None, utility: bool, far: bool,
+    remedies: Remedies | None, utility: bool,
 ) -> None:
     doc = (check.__doc__ or "").strip()
     title, _, rest = doc.partition("\n")
@@ -118,18 +115,18 @@ def _file(
     explanation = " ".join(rest.split())
     RULES[key] = Rule(
         key, topic, severity, scope, cite, title.rstrip("."), explanation, check, kinds, remedies,
-        utility, far,
+        utility,
     )  # fmt: skip
 
 
 def on_piece(
     key: str, *kinds: type[r.Equipment], topic: str, severity: Severity, cite: str,
-    remedies: Remedies | None = None, utility: bool = False, far: bool = False,
+    remedies: Remedies | None = None, utility: bool = False,
 ) -> Callable[[PieceCheck], PieceCheck]:
     """File a rule that looks at each piece of these kinds (or of any kind)."""
 
     def file(check: PieceCheck) -> PieceCheck:
-        _file(key, topic, severity, "piece", cite, check, kinds, remedies, utility, far)
+        _file(key, topic, severity, "piece", cite, check, kinds, remedies, utility)
         return check
 
     return file
@@ -137,12 +134,12 @@ def on_piece(
 
 def on_run(
     key: str, *, topic: str, severity: Severity, cite: str, remedies: Remedies | None = None,
-    utility: bool = False, far: bool = False,
+    utility: bool = False,
 ) -> Callable[[RunCheck], RunCheck]:
     """File a rule that looks at each run."""
 
     def file(check: RunCheck) -> RunCheck:
-        _file(key, topic, severity, "run", cite, check, (), remedies, utility, far)
+        _file(key, topic, severity, "run", cite, check, (), remedies, utility)
         return check
 
     return file
@@ -154,9 +151,7 @@ def on_project(
     """File a rule that looks at the project as a whole."""
 
     def file(check: ProjectCheck) -> ProjectCheck:
-        _file(
-            key, topic, severity, "project", cite, check, (), remedies, utility=True, far=True
-        )
+        _file(key, topic, severity, "project", cite, check, (), remedies, utility=True)
         return check
 
     return file

@@ -91,7 +91,7 @@ def _larger_transformer(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_piece(
     "transformer-carries-load", r.Transformer,
-    topic=TOPIC, severity="violation", cite="transformer_nameplate", far=True,
+    topic=TOPIC, severity="violation", cite="transformer_nameplate",
     remedies=_larger_transformer,
 )  # fmt: skip
 def transformer_carries_load(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
@@ -107,7 +107,7 @@ def transformer_carries_load(study: Study, facts: EquipmentFacts) -> Iterator[Fi
 
 @on_piece(
     "utility-transformer-over-nameplate", r.Transformer,
-    topic=TOPIC, severity="warning", cite="transformer_nameplate", utility=True, far=True,
+    topic=TOPIC, severity="warning", cite="transformer_nameplate", utility=True,
     remedies=_larger_transformer,
 )  # fmt: skip
 def utility_transformer_over_nameplate(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:

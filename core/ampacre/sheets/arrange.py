@@ -86,14 +86,20 @@ def _chain(chain: Chain) -> s.Spot:
 def _lead(run: r.Run, upper: r.Equipment, structure: str | None) -> s.Lead:
     """Lay out the stretch of a run that leads to a piece in `structure`."""
     device = device_end(run, upper)
-    top = s.BOX_DEPTH if device == "upper" or isinstance(upper, r.Panel) else 1.0
-    if upper.structure is not None and upper.structure != structure:
-        top += s.OUTLINE_PAD
-    words_y = top + 1.0
+    panel = isinstance(upper, r.Panel)
+    outlined = upper.structure is not None and upper.structure != structure
+    pad = s.OUTLINE_PAD if outlined else 0.0
+    top = s.BOX_DEPTH if device == "upper" or panel else 1.0
+    words_y = top + pad + 1.0
     lines = (0 if run.length_m == 0 else 3) + bool(run.name)
-    lower_y = words_y + lines * LINE_MM + 1.0
-    height = lower_y + (DEVICE_MM + 2.0 if device == "lower" else 0.5)
-    return s.Lead(device=device, words_y=words_y, lines=lines, lower_y=lower_y, height=height)
+    end = words_y + lines * LINE_MM
+    device_y = s.DEVICE_TOP + (0.0 if panel else pad)
+    if device == "lower":
+        device_y = end + 1.0
+        end = device_y + DEVICE_MM + 0.5
+    return s.Lead(
+        device=device, device_y=device_y, words_y=words_y, lines=lines, height=end + 1.5
+    )
 
 
 def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
@@ -109,12 +115,13 @@ def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
     head = lines * LINE_MM + (3.0 if panel else 1.0)
     if not panel and not branch.continued:
         head = max(head, symbol.height_mm)
+    foot = head
     if not panel and len(hung) > 1:
-        head += 1.5
+        head += s.OUTLINE_PAD + 1.5
     lead = _whole_lead(branch)
     spot = s.Spot(
-        branch=branch, symbol=symbol, lead=lead, names=names, drop=0.0, head=head, hung=hung,
-        beside=beside, height=0.0,
+        branch=branch, symbol=symbol, lead=lead, names=names, drop=0.0, head=head,
+        foot=foot, hung=hung, beside=beside, height=0.0,
     )
     _stand_beside(spot, s.RUN_INDENT + width if panel else 0.0)
     _give_room(spot, width)
@@ -146,7 +153,7 @@ def _whole_lead(branch: Branch) -> s.Lead:
         # the upper device stands at the other end of the line; the mark takes its place
         shift = s.MARK_MM + 2.0 - lead.words_y
         lead.words_y += shift
-        lead.lower_y += shift
+        lead.device_y += shift
         lead.height += shift
         lead.device = "" if lead.device == "upper" else lead.device
     return lead

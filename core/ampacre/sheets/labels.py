@@ -21,6 +21,7 @@ __all__ = [
     "load_words",
     "name_lines",
     "piece_words",
+    "rating_words",
     "run_words",
     "size_words",
     "spaces_words",
@@ -84,9 +85,9 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
     """Give the lines below a piece's name, as many as `PIECE_LINES` says."""
     match piece:
         case r.UtilitySource():
-            stated = show(piece.fault_ka, "ka") if piece.fault_ka else "taken as unlimited"
+            stated = f"fault {show(piece.fault_ka, 'ka')}" if piece.fault_ka else "infinite source*"
             system = show(piece.primary_v, "v") if piece.system == "primary" else f"{piece.system} V"
-            return [Words(f"{system} supply"), Words(f"fault {stated}", "fault")]
+            return [Words(f"{system} supply"), Words(stated, "fault")]
         case r.Transformer():
             impedance = _or_unread(piece.impedance_pct, "pct")
             return [
@@ -211,15 +212,17 @@ def _kva_load(piece: r.Transformer, facts: EquipmentFacts | None) -> Words:
     if not facts or not facts.demand:
         return Words("", "calculated")
     va = facts.demand.calculated_va
-    share = f", {va / piece.kva / 10:.0f} %" if piece.kva else ""
+    share = f" {va / piece.kva / 10:.0f} %" if piece.kva else ""
     return Words(f"load {show(va / 1000, 'kva')}{share}", "calculated")
 
 
 def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words:
     if not facts or not facts.fault:
         return Words("", "fault")
-    fault = f"fault {show(facts.fault.greatest.greatest_ka, 'ka')}"
-    return Words(f"{fault} of {show(rated_ka, 'ka')}" if rated_ka else fault, "fault")
+    fault = show(facts.fault.greatest.greatest_ka, "ka")
+    if rated_ka:
+        return Words(f"fault {fault.removesuffix(' kA')} of {show(rated_ka, 'ka')}", "fault")
+    return Words(f"fault {fault}", "fault")
 
 
 def _assumed(value: Chosen[str | None] | Chosen[float | None]) -> str:
@@ -238,6 +241,14 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     interrupting = facts.interrupting_ka.value if facts else None
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
+
+
+def rating_words(run: r.Run, facts: RunFacts | None) -> Words:
+    """Give the rating alone, for a list: "30 A"; nothing where there is no device."""
+    rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
+    if rating is None:
+        return Words("" if run.protected_at == "none" else "?", "device")
+    return Words(show(rating, "a") + (_assumed(facts.device) if facts else ""), "device")
 
 
 def size_words(run: r.Run, facts: RunFacts | None) -> str:

@@ -21,9 +21,11 @@ class Outline:
     top: float
     columns: list[tuple[float, float, float]] = field(default_factory=list)
 
-    def points(self, pad: float) -> tuple[Point, ...]:
-        """Corners of the outline, clockwise from its upper left one, `pad` away from the parts."""
-        starts = sorted((left - pad, right + pad, bottom + pad) for left, right, bottom in self.columns)
+    def points(self, side: float, below: float) -> tuple[Point, ...]:
+        """Corners of the outline, clockwise from its upper left one, this far from the parts."""
+        starts = sorted(
+            (left - side, right + side, bottom + below) for left, right, bottom in self.columns
+        )
         edges = sorted({x for start in starts for x in start[:2]})
         shallow = min(bottom for _, _, bottom in starts)
         steps: list[tuple[float, float]] = []

@@ -79,6 +79,15 @@ class Pen:
             )
         )
 
+    def note(self, x: float, y: float, text: str) -> None:
+        """Write a line that starts at the point, in the pen's own layer."""
+        if text:
+            self.out.append(
+                Text(
+                    self.x + x, self.y + y, text, CAPITALS_MM, "start", False, self.layer, self.owner
+                )
+            )
+
     def text(
         self, x: float, y: float, text: str, field: str = "", *, bold: bool = False,
         height_mm: float = CAPITALS_MM,

@@ -21,6 +21,7 @@ __all__ = [
     "LONGEST_LIST",
     "MARK_MM",
     "OUTLINE_PAD",
+    "OUTLINE_SIDE",
     "PANEL_WIDTH",
     "PIECE_GAP",
     "PIECE_WIDTH",
@@ -43,8 +44,8 @@ LEFT = 7.0
 """Room at the left of a line, where a finding's mark stands."""
 
 RUN_INDENT, RUN_WIDTH = 3.5, 46.0
-PIECE_GAP, PIECE_WIDTH, PANEL_WIDTH = 2.0, 44.0, 62.0
-LIST_COLUMNS = (13.0, 14.0, 42.0, 18.0)
+PIECE_GAP, PIECE_WIDTH, PANEL_WIDTH = 2.0, 45.0, 64.0
+LIST_COLUMNS = (13.0, 14.0, 41.0, 20.0)
 """Widths in a load list: spaces, device, name, load."""
 
 DEVICE_TOP = 2.0
@@ -52,7 +53,7 @@ BOX_DEPTH = 11.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
 BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 32.0
-OUTLINE_PAD = 2.5
+OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.0
 """Between a structure's outline and what stands in it."""
 
 TITLE_MM = 9.5
@@ -112,14 +113,14 @@ class Interrupted(Hung):
 class Lead:
     """The stretch of line above a piece.
 
-    `device` tells at which end the device of the run is drawn; `words_y` is the top of the run's
-    words, `lines` how many there are, `lower_y` the top of a device at the lower end.
+    `device` tells at which end the device of the run is drawn, `device_y` its top; `words_y` is
+    the top of the run's words, `lines` how many there are.
     """
 
     device: DeviceEnd = ""
+    device_y: float = 0.0
     words_y: float = 0.0
     lines: int = 0
-    lower_y: float = 0.0
     height: float = 0.0
 
 
@@ -147,6 +148,7 @@ class Spot(Hung):
     names: tuple[str, ...]
     drop: float
     head: float
+    foot: float
     hung: list[Hung] = field(default_factory=list)
     beside: list[Hung] = field(default_factory=list)
     beside_y: float = 0.0

@@ -12,9 +12,12 @@ from typing import NamedTuple
 from ampacre.model import records as r
 from ampacre.sheets.pen import Pen
 
-__all__ = ["DEVICE_MM", "SYMBOLS", "Symbol", "draw_device", "draw_ground", "symbol_of"]
+__all__ = ["DEVICE_MM", "STANDBY_MM", "SYMBOLS", "Symbol", "draw_device", "draw_ground", "symbol_of"]
 
 U = 2.5
+
+STANDBY_MM = U
+"""Where the standby supply enters a transfer switch, right of its line."""
 
 DEVICE_MM = 7.5
 """Length of line that a breaker or fuse takes."""

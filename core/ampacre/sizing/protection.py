@@ -35,7 +35,7 @@ def largest_device_a(
         found = LargestDevice(allowed_a, f"ampacity {allowed_a:g} A", "device_rating")
     elif round_up and 0 < allowed_a <= _ROUND_UP_LIMIT_A:
         found = LargestDevice(
-            next_standard(allowed_a, edition),
+            next_standard(allowed_a, edition) or _ROUND_UP_LIMIT_A,
             f"next standard rating above {allowed_a:g} A",
             "next_size_up",
         )

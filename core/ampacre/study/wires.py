@@ -140,7 +140,9 @@ def _device(circuit: Circuit) -> tuple[Chosen[float | None], float | None]:
         if circuit.to_motor:
             wanted = MOTOR_DEVICE_FACTOR * circuit.demand.heavier_a
             why = "next standard rating above 250 % of the motor's current"
-        rating = max(15.0, next_standard(wanted, circuit.edition))
+        rating = next_standard(max(15.0, wanted), circuit.edition)
+        if rating is None:
+            return Chosen(None, "unknown", "beyond the largest standard rating: divide the load"), None
         return Chosen(rating, "chosen", why), rating
     if run.protected_at == "load":
         return Chosen(None, "entered"), circuit.load_end_device_a

@@ -1,21 +1,25 @@
 """What stands on the canvas: one item per piece and run, and the handle that runs are drawn from."""
 
-from collections.abc import Sequence
+from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from ampacre.picture.primitives import Element
 from ampacre_gui.canvas.painter import SCALE, Sketch, level_of, paint
 from ampacre_gui.flags import draw_flag
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
 
-__all__ = ["ElementItem", "FeedHandle"]
+__all__ = ["ElementItem", "FeedHandle", "Figure", "Role"]
+
+Role = Literal["piece", "run", "ground"]
+"""Pieces sort before runs; the ground (outlines of structures, titles) is never hit."""
 
 _MARGIN = 4.0 * SCALE
 _HALO = 1.6 * SCALE
-_FLAG_MM = 3.6
+_FLAG_MM = 5.4
 _LEAST_FLAG_PX = 9.0
 
 
@@ -24,58 +28,81 @@ def _scale_of(painter: QPainter) -> float:
     return QStyleOptionGraphicsItem.levelOfDetailFromTransform(painter.worldTransform())
 
 
-class ElementItem(Guarded, QGraphicsItem):
-    """A piece or a run with all that is written beside it.
+class Figure(NamedTuple):
+    """What an item shows: its elements, where the symbol stands, its line, where its mark goes."""
 
-    `way` holds the points of a run's line; it is what a pointer has to hit and what lights up.
+    role: Role
+    elements: tuple[Element, ...]
+    core: QRectF
+    way: tuple[tuple[QPointF, ...], ...]
+    flag_at: QPointF
+
+
+class ElementItem(Guarded, QGraphicsItem):
+    """A piece or a run with all that is written beside it, or part of the ground.
+
+    `core` is where a piece stands, symbol and words. A run is hit along its line.
     """
 
     def __init__(self, key: str) -> None:
         super().__init__()
         self.key = key
-        self.sketch = Sketch(())
+        self.role: Role = "ground"
         self.mark = ""
         self.selected = self.hovered = False
         self.target = ""
-        self._core = QRectF()
+        self.core = QRectF()
+        self._figure: Figure | None = None
+        self._sketch = Sketch(())
         self._way = QPainterPath()
         self._shape = QPainterPath()
+        self._bounds = QRectF()
 
-    @property
-    def is_run(self) -> bool:
-        """Whether this is a run: drawn below pieces, hit along its line."""
-        return not self._way.isEmpty()
-
-    @property
-    def core(self) -> QRectF:
-        """Where the symbol itself stands, without the labels."""
-        return self._core
-
-    def show_sketch(self, sketch: Sketch, core: QRectF, way: Sequence[QPointF]) -> None:
+    def show_sketch(self, figure: Figure) -> None:
+        """Take up a figure; one equal to the present figure changes nothing."""
+        if figure == self._figure:
+            return
         self.prepareGeometryChange()
-        self.sketch = sketch
-        self._core = core if core.isValid() else sketch.bounds
+        self._figure = figure
+        self.role = figure.role
+        self._sketch = Sketch(figure.elements)
         self._way = QPainterPath()
-        if way:
-            self._way.moveTo(way[0])
-            for point in way[1:]:
-                self._way.lineTo(point)
+        for stroke in figure.way:
+            self._way.addPolygon(QPolygonF(stroke))
+        self.core = figure.core if figure.core.isValid() else self._sketch.bounds
         self._shape = self._hit_shape()
-        self.setZValue(0 if self.is_run else 1)
+        whole = self._sketch.bounds | self.core | self._way.boundingRect()
+        self._bounds = whole.adjusted(-_MARGIN, -_MARGIN, _MARGIN, _MARGIN)
+        self.setZValue({"ground": -1, "run": 0, "piece": 1}[figure.role])
         self.update()
 
     def _hit_shape(self) -> QPainterPath:
-        if self.is_run:
+        shape = QPainterPath()
+        if self.role == "piece":
+            shape.addRect(self.core)
+        elif self.role == "run":
             stroker = QPainterPathStroker()
             stroker.setWidth(4.0 * SCALE)
             shape = stroker.createStroke(self._way)
-            for line in self.sketch.lines:
+            for line in self._sketch.lines:
                 shape.addRect(line.box)
-        else:
-            shape = QPainterPath()
-            shape.addRect(self.sketch.bounds | self._core)
         shape.setFillRule(Qt.FillRule.WindingFill)
         return shape
+
+    def lies_in(self, area: QRectF) -> bool:
+        """Whether the whole element is in an area."""
+        return self.role != "ground" and area.contains(
+            self.core if self.role == "piece" else self._way.boundingRect()
+        )
+
+    def distance(self, point: QPointF) -> float:
+        """How far the middle of the element is from a point, squared."""
+        off = self.core.center() - point
+        return off.x() ** 2 + off.y() ** 2
+
+    def field_at(self, point: QPointF) -> str:
+        """Name of the number that is written at a point, "" where there is none."""
+        return self._sketch.field_at(point)
 
     def show_state(
         self, *, selected: bool | None = None, hovered: bool | None = None,
@@ -90,16 +117,8 @@ class ElementItem(Guarded, QGraphicsItem):
         if before != (self.selected, self.hovered, self.target, self.mark):
             self.update()
 
-    def flag_at(self) -> QPointF:
-        """Where the mark of a finding stands."""
-        if self.is_run:
-            return self._way.pointAtPercent(0.5)
-        return self._core.topRight()
-
     def boundingRect(self) -> QRectF:
-        return (self.sketch.bounds | self._core | self._way.boundingRect()).adjusted(
-            -_MARGIN, -_MARGIN, _MARGIN, _MARGIN
-        )
+        return self._bounds
 
     def shape(self) -> QPainterPath:
         return self._shape
@@ -116,17 +135,17 @@ class ElementItem(Guarded, QGraphicsItem):
         elif self.hovered:
             self._glow(painter, colours.hover, scale)
         ink = colours.mark[self.mark] if self.mark and level_of(scale) == "far" else None
-        paint(painter, self.sketch, colours, scale, ink)
-        if self.mark:
+        paint(painter, self._sketch, colours, scale, ink)
+        if self.mark and self._figure:
             size = max(_FLAG_MM * SCALE, min(_LEAST_FLAG_PX / scale, 2 * _MARGIN))
-            draw_flag(painter, self.flag_at(), size, self.mark)
+            draw_flag(painter, self._figure.flag_at, size, self.mark)
 
     def _glow(self, painter: QPainter, colour: QColor, scale: float) -> None:
         strong = self.selected or bool(self.target)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         soft = QColor(colour)
         soft.setAlphaF(0.22 if strong else 0.14)
-        if self.is_run:
+        if self.role == "run":
             width = max(3.2 * SCALE, 7 / scale)
             pen = QPen(soft, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap)
             pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
@@ -138,7 +157,7 @@ class ElementItem(Guarded, QGraphicsItem):
         pen.setCosmetic(True)
         painter.setPen(pen)
         painter.setBrush(soft)
-        box = (self.sketch.bounds | self._core).adjusted(-_HALO, -_HALO, _HALO, _HALO)
+        box = self.core.adjusted(-_HALO, -_HALO, _HALO, _HALO)
         painter.drawRoundedRect(box, _HALO, _HALO)
 
 
@@ -158,11 +177,12 @@ class FeedHandle(Guarded, QGraphicsItem):
         self.setZValue(3)
         self.hide()
 
-    def show_below(self, item: ElementItem | None) -> None:
-        self.key = item.key if item else ""
-        self.setVisible(item is not None)
-        if item:
-            self.setPos(QPointF(item.core.center().x(), item.core.bottom()))
+    def show_at(self, key: str, port: QPointF | None) -> None:
+        """Show the grip where lines leave a piece; without a place it is hidden."""
+        self.key = key if port else ""
+        self.setVisible(port is not None)
+        if port:
+            self.setPos(port)
 
     def light(self, *, on: bool) -> None:
         if on != self._lit:

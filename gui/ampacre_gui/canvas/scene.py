@@ -4,17 +4,17 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Signal
+from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainterPath
 from PySide6.QtWidgets import QGraphicsScene
 
+from ampacre.model.project import Project
 from ampacre.picture.primitives import Element
 from ampacre.rules.review import Review
 from ampacre.sheets.one_line import OneLine, lay_out
 from ampacre.study.study import Study
-from ampacre_gui.canvas.items import ElementItem, FeedHandle
+from ampacre_gui.canvas.items import ElementItem, FeedHandle, Figure, Role
 from ampacre_gui.canvas.painter import SCALE, Sketch
-from ampacre_gui.flags import worst
 
 __all__ = ["Scene"]
 
@@ -22,47 +22,54 @@ __all__ = ["Scene"]
 class Scene(QGraphicsScene):
     """Items of all elements; `show_study` brings them up to date and touches what changed."""
 
-    laid_out = Signal()
-
     def __init__(self) -> None:
         super().__init__()
         self._items: dict[str, ElementItem] = {}
         self._handle = FeedHandle()
         self.addItem(self._handle)
         self._one_line: OneLine | None = None
+        self.folded: frozenset[str] = frozenset()
         self._hovered = ""
         self._target = ""
 
     def show_study(self, study: Study, review: Review) -> None:
-        one_line = lay_out(study)
-        self._one_line = one_line
+        """Lay the drawing out and bring the items up to date."""
+        project = study.project
+        elements = project.equipment.keys() | project.runs.keys()
+        marks = {key: severity for key in elements if (severity := review.worst(key))}
+        self._one_line = lay_out(study, self.folded, marks)
         by_owner: dict[str, list[Element]] = defaultdict(list)
-        for element in one_line.picture.elements:
+        for element in self._one_line.picture.elements:
             by_owner[element.owner].append(element)
         for key in self._items.keys() - by_owner.keys():
             self.removeItem(self._items.pop(key))
-        marks = _marks(review)
-        for key, elements in by_owner.items():
+        for key, owned in by_owner.items():
             item = self._items.get(key)
             if item is None:
                 item = self._items[key] = ElementItem(key)
                 self.addItem(item)
             item.setPos(QPointF())
-            core, way = self._place(key)
-            if item.sketch.elements != tuple(elements) or item.core != core:
-                item.show_sketch(Sketch(elements), core, way)
+            item.show_sketch(self._figure(key, owned, project))
             item.show_state(mark=marks.get(key, ""))
-        self._handle.show_below(self._items.get(self._handle.key))
-        self.laid_out.emit()
+        self.offer_handle(self._handle.key)
 
-    def _place(self, key: str) -> tuple[QRectF, list[QPointF]]:
+    def _figure(self, key: str, elements: list[Element], project: Project) -> Figure:
+        """Gather what an item shows. The mark of a finding is drawn by the item itself."""
         assert self._one_line is not None
-        box = self._one_line.places.get(key)
+        drawn = [element for element in elements if element.layer != "flag"]
+        flag = Sketch([element for element in elements if element.layer == "flag"]).bounds
+        role: Role = "ground"
         core = QRectF()
-        if box is not None:
-            core = QRectF(QPointF(box.x, box.y) * SCALE, QSizeF(box.width, box.height) * SCALE)
-        path = self._one_line.paths.get(key, ())
-        return core, [QPointF(x, y) * SCALE for x, y in path]
+        if key in project.equipment:
+            role = "piece"
+            box = self._one_line.places.get(key)
+            core = QRectF(box.x, box.y, box.w, box.h) if box else core
+        elif key in project.runs:
+            role = "run"
+        strokes = self._one_line.paths.get(key, ())
+        way = tuple(tuple(QPointF(x, y) * SCALE for x, y in stroke) for stroke in strokes)
+        core = QRectF(core.topLeft() * SCALE, core.size() * SCALE)
+        return Figure(role, tuple(drawn), core, way, flag.center())
 
     @property
     def empty(self) -> bool:
@@ -72,23 +79,28 @@ class Scene(QGraphicsScene):
     @property
     def drawn(self) -> QRectF:
         """What the drawing covers."""
-        bounds = QRectF()
-        for item in self._items.values():
-            bounds |= item.sketch.bounds
-        return bounds
+        if self._one_line is None or self.empty:
+            return QRectF()
+        box = self._one_line.bounds
+        return QRectF(QPointF(box.x, box.y) * SCALE, QSizeF(box.w, box.h) * SCALE)
 
     def item(self, key: str) -> ElementItem | None:
-        """The item of a piece or run, None where it is not drawn by itself."""
+        """The item of a piece or run, None where it is not drawn."""
         return self._items.get(key)
+
+    def port_of(self, key: str) -> QPointF | None:
+        """Where a line that hangs from a piece starts."""
+        port = self._one_line.ports.get(key) if self._one_line else None
+        return QPointF(*port) * SCALE if port else None
+
+    def hidden_below(self, key: str) -> int:
+        """How many pieces a folded one hides."""
+        return self._one_line.hidden.get(key, 0) if self._one_line else 0
 
     def items_in(self, area: QRectF) -> tuple[str, ...]:
         """Ids of the elements that lie wholly in an area, pieces before runs."""
-        inside = [
-            item
-            for key, item in self._items.items()
-            if key and area.contains(item.core if not item.is_run else item.sketch.bounds)
-        ]
-        return tuple(item.key for item in sorted(inside, key=lambda item: item.is_run))
+        inside = [item for item in self._items.values() if item.lies_in(area)]
+        return tuple(item.key for item in sorted(inside, key=lambda item: item.role))
 
     def element_at(self, point: QPointF, reach: float = 0.0) -> str:
         """Id of the piece or else the run at a point or within reach of it, "" on empty ground."""
@@ -98,15 +110,15 @@ class Scene(QGraphicsScene):
         hits = [
             item
             for item in self.items(probe)
-            if isinstance(item, ElementItem) and item.key
+            if isinstance(item, ElementItem) and item.role != "ground"
         ]
-        hits.sort(key=lambda item: (item.is_run, _distance(item, point)))
+        hits.sort(key=lambda item: (item.role, item.distance(point)))
         return hits[0].key if hits else ""
 
     def field_at(self, key: str, point: QPointF) -> str:
         """Name of the number of an element that is written at a point."""
         item = self._items.get(key)
-        return item.sketch.field_at(point) if item else ""
+        return item.field_at(point) if item else ""
 
     def handle_at(self, point: QPointF, px_per_unit: float) -> str:
         """Id of the piece whose feed handle is at a point."""
@@ -119,7 +131,7 @@ class Scene(QGraphicsScene):
 
     def offer_handle(self, key: str) -> None:
         """Show the feed handle below a piece; "" hides it."""
-        self._handle.show_below(self._items.get(key))
+        self._handle.show_at(key, self.port_of(key))
 
     def light_handle(self, *, on: bool) -> None:
         self._handle.light(on=on)
@@ -148,17 +160,3 @@ class Scene(QGraphicsScene):
         for key, item in self._items.items():
             item.show_state(selected=key in chosen)
 
-
-def _distance(item: ElementItem, point: QPointF) -> float:
-    off = item.core.center() - point
-    return off.x() ** 2 + off.y() ** 2
-
-
-def _marks(review: Review) -> dict[str, str]:
-    """The gravest open finding of each element."""
-    severities: dict[str, set[str]] = defaultdict(set)
-    for finding in review.findings:
-        if review.accepted(finding) is None:
-            severities[finding.where].add(finding.severity)
-    marks = {key: "missing" for key in review.missing}
-    return marks | {key: worst(found) for key, found in severities.items()}

@@ -54,6 +54,7 @@ class View(Guarded, QGraphicsView):
     """What is under way, for the status bar; empty when it is over."""
     menu_wanted = Signal(QPoint)
     details_wanted = Signal()
+    number_wanted = Signal()
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -142,6 +143,11 @@ class View(Guarded, QGraphicsView):
         down.setValue(down.value() + moved.y())
         self.zoom_changed.emit(self.zoom_pct)
 
+    def fold(self, key: str) -> None:
+        """Hide or show again what hangs from a piece; this is no change of the project."""
+        self.drawing.folded ^= {key}
+        self._refresh()
+
     def zoom_in(self) -> None:
         self.zoom_to(self.zoom_pct * _STEP**2)
 
@@ -170,7 +176,7 @@ class View(Guarded, QGraphicsView):
             return
         if self.zoom_pct < 38:  # noqa: PLR2004
             self.zoom_to(60)
-        area = item.core if not item.is_run else item.boundingRect()
+        area = item.core
         seen = self.mapToScene(self.viewport().rect()).boundingRect()
         margin = 60 / self.px_per_unit
         if not seen.adjusted(margin, margin, -margin, -margin).contains(area):
@@ -260,7 +266,7 @@ class View(Guarded, QGraphicsView):
         field = self.drawing.field_at(key, spot)
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
-        elif field:
+        elif field not in ("", "name"):
             self.hint.emit(self.tr("Click to see how this number is worked out"))
         else:
             self.hint.emit("")
@@ -289,6 +295,8 @@ class View(Guarded, QGraphicsView):
                 self.selection.add((key,))
         else:
             self.selection.set((key,) if key else ())
+            if self.drawing.field_at(key, self.mapToScene(at)) not in ("", "name"):
+                self.number_wanted.emit()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.element_at(event.position().toPoint()):

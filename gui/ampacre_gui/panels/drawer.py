@@ -164,6 +164,10 @@ class Drawer(QWidget):
         box.addWidget(self._nothing)
         box.addLayout(below)
 
+    def focus_search(self) -> None:
+        self._search.setFocus()
+        self._search.selectAll()
+
     def draw_icons(self) -> None:
         """Draw the symbols anew, in the colours of the desktop."""
         self._kinds.draw_icons()

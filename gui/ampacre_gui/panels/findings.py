@@ -149,13 +149,12 @@ class Findings(QSplitter):
         if not missing:
             return
         top = self._heading("missing", len(missing))
-        for where, what in missing.items():
-            words = "; ".join(what)
-            name = capital(element_name(self._document.project, where))
-            item = QTreeWidgetItem(top, [words, name, ""])
+        for lack in missing:
+            name = capital(element_name(self._document.project, lack.where))
+            item = QTreeWidgetItem(top, [lack.text, name, ""])
             item.setIcon(0, flag_icon("missing"))
-            item.setData(0, _KEY, where)
-            item.setToolTip(0, words)
+            item.setData(0, _KEY, lack.where)
+            item.setToolTip(0, lack.text)
 
     def _heading(self, mark: str, count: int) -> QTreeWidgetItem:
         top = QTreeWidgetItem(self._list, [capital(counted(mark, count))])

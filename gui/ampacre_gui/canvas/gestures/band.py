@@ -1,9 +1,14 @@
 """Selecting all that lies in a rectangle pulled open on empty ground."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QPoint, QRect, QSize
 from PySide6.QtWidgets import QRubberBand
 
 from ampacre_gui.canvas.gestures.gesture import Gesture
+
+if TYPE_CHECKING:
+    from ampacre_gui.canvas.view import View
 
 __all__ = ["Band"]
 
@@ -13,7 +18,7 @@ class Band(Gesture):
 
     adding = False
 
-    def __init__(self, view, start: QPoint) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+    def __init__(self, view: "View", start: QPoint) -> None:
         super().__init__(view, start)
         self._before = view.selection.ids
         self._band = QRubberBand(QRubberBand.Shape.Rectangle, view.viewport())

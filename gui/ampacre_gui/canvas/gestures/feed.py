@@ -15,11 +15,11 @@ class Feed(Gesture):
     source = ""
 
     def move(self, at: QPoint) -> None:
-        item = self.view.drawing.item(self.source)
-        if item is None:
+        port = self.view.drawing.port_of(self.source)
+        if port is None:
             return
         intent, target = self._intent(at)
-        start = self.view.mapFromScene(item.core.center().x(), item.core.bottom())
+        start = self.view.mapFromScene(port)
         self.view.drawing.mark_target(target, welcome=intent.edit is not None)
         self.view.ghost.show_line(start, at)
         self.view.tell(intent, at)

@@ -17,10 +17,8 @@ class Place(Gesture):
     def move(self, at: QPoint) -> None:
         intent, target = self._intent(at)
         self.view.drawing.mark_target(target, welcome=intent.edit is not None)
-        item = self.view.drawing.item(target) if target else None
-        above = None
-        if item and not item.is_run and intent.edit:
-            above = self.view.mapFromScene(item.core.center().x(), item.core.bottom())
+        port = self.view.drawing.port_of(target) if intent.edit else None
+        above = self.view.mapFromScene(port) if port else None
         self.view.ghost.show_symbol(self.kind, at, above)
         self.view.tell(intent, at)
 

@@ -1,0 +1,353 @@
+"""What a study and its review found, as plain objects for JSON and as text for a terminal."""
+
+import textwrap
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import msgspec
+
+from ampacre.model.project import Project
+from ampacre.model.words import kind_of, value_word
+from ampacre.quantity import UnitSystem, show
+from ampacre.rules.reading import place_name, run_name
+from ampacre.rules.review import SEVERITIES, Review
+from ampacre.rules.rule import Finding
+from ampacre.study.facts import (
+    Chosen,
+    Demand,
+    EquipmentFacts,
+    Fault,
+    RunFacts,
+    Voltage,
+    Worksheet,
+)
+from ampacre.study.study import Study
+
+__all__ = ["check_text", "findings_text", "numbers_text", "report"]
+
+_WIDTH = 96
+_CHOICES = (
+    "size",
+    "material",
+    "insulation",
+    "neutral",
+    "grounding",
+    "grounding_material",
+    "raceway",
+    "interrupting_ka",
+    "terminal_c",
+)
+_HEADINGS = {"violation": "Violations", "warning": "Warnings", "advice": "Advice"}
+_COUNTED = {
+    "violation": ("violation", "violations"),
+    "warning": ("warning", "warnings"),
+    "advice": ("piece of advice", "pieces of advice"),
+}
+
+
+def report(review: Review) -> dict[str, Any]:
+    """Give everything computed and found as plain objects; units are in the names."""
+    study = review.study
+    return {
+        "project": study.settings.name,
+        "edition": study.settings.edition,
+        "equipment": {facts.piece.id: _equipment(facts) for facts in study.all_equipment()},
+        "runs": {facts.run.id: _run(study, facts) for facts in study.all_runs()},
+        "findings": [_finding(review, finding) for finding in review.findings],
+        "missing": [
+            {"where": where, "name": place_name(study, where), "text": text}
+            for where, text in review.missing
+        ],
+    }
+
+
+def _equipment(facts: EquipmentFacts) -> dict[str, Any]:
+    return {
+        "name": facts.piece.name,
+        "kind": kind_of(facts.piece),
+        "work": facts.work,
+        "supplied": facts.supplied,
+        "system": facts.system.name if facts.system else None,
+        "feed": facts.feed,
+        "parent": facts.parent,
+        "at_service": facts.at_service,
+        "device_ahead_a": facts.device_ahead_a,
+        "chosen": dict(facts.chosen),
+        **_demand(facts.demand),
+        "transferred": _demand(facts.transferred) if facts.transferred else None,
+        "fault": _fault(facts.fault),
+        "voltage": _voltage(facts.voltage),
+        "missing": list(facts.missing),
+        "assumptions": list(facts.assumptions),
+        "worksheets": [
+            msgspec.to_builtins(demand.worksheet)
+            for demand in (facts.demand, facts.transferred)
+            if demand
+        ],
+    }
+
+
+def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
+    chosen: dict[str, Chosen[Any]] = {"device_a": facts.device}
+    chosen |= {name: getattr(facts, name) for name in _CHOICES}
+    ampacity = facts.ampacity
+    return {
+        "name": run_name(study, facts.run),
+        "source": facts.run.source,
+        "target": facts.run.target,
+        "role": facts.run.role,
+        "work": facts.work,
+        "supplied": facts.supplied,
+        "system": facts.system.name if facts.system else None,
+        "legs": facts.legs,
+        "volts_v": facts.volts,
+        "length_m": facts.run.length_m,
+        "sets": facts.run.conductors.sets,
+        **_demand(facts.demand),
+        "running_a": list(facts.running_a),
+        "neutral_running_a": facts.neutral_running_a,
+        **{name: choice.value for name, choice in chosen.items()},
+        "how": {name: choice.how for name, choice in chosen.items()},
+        "why": {name: choice.why for name, choice in chosen.items() if choice.why},
+        "protecting_a": facts.protecting_a,
+        "ampacity_a": ampacity.allowed_a if ampacity else None,
+        "terminal_ampacity_a": ampacity.terminal_a if ampacity else None,
+        "corrected_ampacity_a": ampacity.corrected_a if ampacity else None,
+        "ampacity_governed_by": ampacity.governs if ampacity else None,
+        "upsized_from": facts.upsized_from,
+        "grounding_needed": facts.grounding_needed,
+        "drop_v": facts.drop_v,
+        "drop_pct": facts.drop_pct,
+        "total_drop_pct": facts.total_drop_pct,
+        "ground_a": facts.ground_a,
+        "missing": list(facts.missing),
+        "assumptions": list(facts.assumptions),
+        "worksheets": [msgspec.to_builtins(facts.worksheet)] if facts.worksheet.lines else [],
+    }
+
+
+def _demand(demand: Demand | None) -> dict[str, Any]:
+    """Demand at a point; `calculated_a` and `sizing_a` are those of the heavier leg."""
+    return {
+        "method": demand.method if demand else None,
+        "connected_va": demand.connected_va if demand else None,
+        "calculated_va": demand.calculated_va if demand else None,
+        "sizing_va": demand.sizing_va if demand else None,
+        "calculated_a": demand.heavier_a if demand else None,
+        "sizing_a": demand.heavier_sizing_a if demand else None,
+        "neutral_a": demand.neutral_a if demand else None,
+        "calculated_leg_a": list(demand.calculated_a) if demand else [],
+        "sizing_leg_a": list(demand.sizing_a) if demand else [],
+    }
+
+
+def _fault(fault: Fault | None) -> dict[str, Any] | None:
+    return msgspec.to_builtins(fault) if fault else None
+
+
+def _voltage(voltage: Voltage | None) -> dict[str, Any] | None:
+    if voltage is None:
+        return None
+    return {
+        "leg_v": [abs(phasor) for phasor in voltage.leg_v],
+        "lowest_pct": voltage.lowest_pct,
+        "highest_pct": voltage.highest_pct,
+    }
+
+
+def _finding(review: Review, finding: Finding) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "where": finding.where,
+        "about": finding.about,
+        "name": place_name(review.study, finding.where),
+        "message": review.message(finding),
+        "values": dict(finding.values),
+        "cite": review.cite(finding),
+        "remedies": [edit.label for edit in review.remedies(finding)],
+        "accepted": review.accepted(finding) is not None,
+    }
+
+
+def check_text(review: Review) -> str:
+    """Write the findings for a terminal: counts, then each with its citation and remedies."""
+    settings = review.study.settings
+    standing = [f for f in review.findings if not review.accepted(f)]
+    accepted = [f for f in review.findings if review.accepted(f)]
+    counts = [
+        _count(sum(f.severity == severity for f in standing), *_COUNTED[severity])
+        for severity in SEVERITIES
+    ]
+    if accepted:
+        counts.append(f"{len(accepted)} accepted")
+    lines = [f"{settings.name} (NEC {settings.edition}): {', '.join(counts)}"]
+    for severity in SEVERITIES:
+        found = [f for f in standing if f.severity == severity]
+        if found:
+            lines += ["", _HEADINGS[severity], *findings_text(review, found)]
+    if accepted:
+        lines += ["", "Accepted", *findings_text(review, accepted)]
+    if review.missing:
+        lines += ["", "Not checked, for want of"]
+        for where, text in review.missing:
+            lines += _wrapped(f"{place_name(review.study, where)}: {text}", 2)
+    return "\n".join(lines)
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
+
+
+def findings_text(review: Review, findings: Iterable[Finding]) -> Iterator[str]:
+    """Write findings as lines for a terminal."""
+    for finding in findings:
+        yield from _wrapped(review.message(finding), 2)
+        yield from _wrapped(f"{review.cite(finding)}; rule {finding.rule}", 6)
+        accepted = review.accepted(finding)
+        if accepted:
+            yield from _wrapped(f"accepted: {accepted.reason}", 6)
+            continue
+        for edit in review.remedies(finding):
+            yield from _wrapped(f"could be cleared: {edit.label}", 6)
+
+
+def _wrapped(text: str, indent: int) -> list[str]:
+    first, rest = " " * indent, " " * (indent + 2)
+    return textwrap.wrap(text, _WIDTH, initial_indent=first, subsequent_indent=rest)
+
+
+def numbers_text(study: Study) -> str:
+    """Write every computed number for a terminal, each piece below the one that feeds it."""
+    lines = [f"{study.settings.name} (NEC {study.settings.edition})"]
+    shown: set[str] = set()
+    for island in study.islands:
+        for key in island.order:
+            shown.add(key)
+            feed = island.feed.get(key)
+            if feed:
+                lines += ["", *_run_lines(study, study.run(feed.run))]
+            lines += ["", *_piece_lines(study, study.equipment(key))]
+    for facts in study.all_equipment():
+        if facts.piece.id not in shown:
+            lines += ["", *_piece_lines(study, facts)]
+    return "\n".join(lines)
+
+
+def _piece_lines(study: Study, facts: EquipmentFacts) -> Iterator[str]:
+    units = study.settings.units
+    fed = "" if facts.parent is None else f", fed from {study.equipment(facts.parent).piece.name}"
+    supplied = "" if facts.supplied else ", not supplied"
+    yield f"{facts.piece.name}: {kind_of(facts.piece)}, {facts.work}{fed}{supplied}"
+    yield from _load_lines(facts.demand, "load", units)
+    yield from _load_lines(facts.transferred, "on standby", units)
+    yield from _fault_lines(facts.fault, units)
+    if facts.voltage:
+        lowest, highest = facts.voltage.lowest_pct, facts.voltage.highest_pct
+        text = f"{show(lowest, 'pct', units)} to {show(highest, 'pct', units)} of nominal"
+        yield _entry("voltage", text)
+    yield from _notes(facts.missing, facts.assumptions)
+    for demand in (facts.demand, facts.transferred):
+        if demand:
+            yield from _worksheet_lines(demand.worksheet, units)
+
+
+def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
+    units = study.settings.units
+    run, project = facts.run, study.project
+    ends = f"{project.equipment[run.source].name} to {project.equipment[run.target].name}"
+    length = "" if run.length_m is None else f", {show(run.length_m, 'm', units)}"
+    named = f"{run.name}, {ends}" if run.name else f"Run from {ends}"
+    yield f"{named}: {run.role}, {facts.work}{length}"
+    yield from _load_lines(facts.demand, "load", units)
+    if facts.device.value is not None:
+        yield _entry("device", _given(facts.device, show(facts.device.value, "a", units)))
+    if facts.size.value is not None:
+        yield from _wire_lines(facts)
+    if facts.ampacity:
+        carried = show(facts.ampacity.allowed_a, "a", units)
+        yield _entry("carries", f"{carried}, by {facts.ampacity.governs}")
+    if facts.drop_pct is not None and facts.total_drop_pct is not None:
+        whole = show(facts.total_drop_pct, "pct", units)
+        yield _entry("drop", f"{show(facts.drop_pct, 'pct', units)}, {whole} in all")
+    if facts.ground_a is not None:
+        yield _entry("ground fault", f"{show(facts.ground_a, 'a', units)} at least")
+    yield from _notes(facts.missing, facts.assumptions)
+    yield from _worksheet_lines(facts.worksheet, units)
+
+
+def _wire_lines(facts: RunFacts) -> Iterator[str]:
+    sets = facts.run.conductors.sets
+    size = f"{sets} sets of {facts.size.value}" if sets > 1 else str(facts.size.value)
+    wire = f"{size} {value_word(facts.material.value)} {facts.insulation.value or ''}".rstrip()
+    yield _entry("conductors", _given(facts.size, wire))
+    if facts.neutral.value is not None:
+        yield _entry("neutral", _given(facts.neutral, facts.neutral.value))
+    if facts.grounding.value is not None:
+        metal = value_word(facts.grounding_material.value)
+        plain = facts.grounding.value in ("none", "raceway")
+        wire = facts.grounding.value if plain else f"{facts.grounding.value} {metal}"
+        yield _entry("grounding", _given(facts.grounding, wire))
+    if facts.raceway.value is not None:
+        yield _entry("raceway", _given(facts.raceway, facts.raceway.value))
+
+
+def _given(choice: Chosen[Any], text: str) -> str:
+    """Say of a value that was not entered where it comes from."""
+    if choice.how == "entered":
+        return text
+    return f"{text} ({choice.how}: {choice.why})" if choice.why else f"{text} ({choice.how})"
+
+
+def _load_lines(demand: Demand | None, label: str, units: UnitSystem) -> Iterator[str]:
+    if demand is None:
+        return
+    yield _entry(
+        label,
+        f"{show(demand.heavier_a, 'a', units)} calculated, "
+        f"{show(demand.heavier_sizing_a, 'a', units)} sizing, "
+        f"neutral {show(demand.neutral_a, 'a', units)}; "
+        f"{show(demand.calculated_va, 'va', units)} of "
+        f"{show(demand.connected_va, 'va', units)} connected ({demand.method})",
+    )
+
+
+def _fault_lines(fault: Fault | None, units: UnitSystem) -> Iterator[str]:
+    if fault is None:
+        return
+    for label, levels in (("fault at most", fault.greatest), ("fault at least", fault.least)):
+        between = {
+            "between legs": levels.line_line_ka,
+            "leg to neutral": levels.line_neutral_ka,
+            "three-phase": levels.three_phase_ka,
+            "to ground": levels.ground_ka,
+        }
+        known = [f"{show(ka, 'ka', units)} {name}" for name, ka in between.items() if ka is not None]
+        if known:
+            yield _entry(label, ", ".join(known))
+
+
+def _notes(missing: Iterable[str], assumptions: Iterable[str]) -> Iterator[str]:
+    for text in missing:
+        yield _entry("missing", text)
+    for text in assumptions:
+        yield _entry("assumed", text)
+
+
+def _entry(label: str, text: str) -> str:
+    return f"  {label:<15} {text}"
+
+
+def _worksheet_lines(worksheet: Worksheet, units: UnitSystem) -> Iterator[str]:
+    if not worksheet.lines:
+        return
+    yield f"  {worksheet.title}"
+    for line in worksheet.lines:
+        unit = line.unit.lower()
+        terms = [] if line.quantity is None else [_number(line.quantity, unit, units)]
+        if line.factor is not None:
+            terms.append(f"x {show(line.factor, '', units)}")
+        if line.result is not None:
+            terms.append(f"{'= ' if terms else ''}{_number(line.result, unit, units)}")
+        why = "; ".join(text for text in (line.note, line.cite) if text)
+        yield f"    {line.label:<44} {' '.join(terms):<34} {why}".rstrip()

@@ -1,0 +1,105 @@
+"""The one-line diagram of a project, as one unbounded sheet: what the screen shows.
+
+Where things stand depends on what hangs from what, on kinds and names, on what is folded and on
+what was moved by hand; never on a computed number.
+"""
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from ampacre.picture.primitives import Picture
+from ampacre.sheets.arrange import arrange
+from ampacre.sheets.drawing import Box, Drawing
+from ampacre.sheets.marks import Severity
+from ampacre.sheets.outlines import Point
+from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
+from ampacre.sheets.tree import Branch, Jump, plant
+from ampacre.study.study import Study
+
+__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "number_jumps"]
+
+MARGIN_MM = 10.0
+TREE_GAP = 12.0
+
+
+class OneLine(NamedTuple):
+    """The picture and where everything stands in it [mm].
+
+    `places` holds the symbol and words of each piece shown; `paths` the strokes of each run (two
+    where it is shown by marks at both ends); `ports` where a line that hangs from a piece starts;
+    `buses` left end, right end and height of each bus or joint; `hidden` how many pieces a folded
+    one hides; `outlines` the corners of each structure's outlines. `symbols` names the symbols
+    that are used. `bounds` encloses it all: what was moved by hand may stand at negative x or y.
+    """
+
+    picture: Picture
+    places: Mapping[str, Box]
+    paths: Mapping[str, tuple[tuple[Point, ...], ...]]
+    ports: Mapping[str, Point]
+    buses: Mapping[str, tuple[float, float, float]]
+    hidden: Mapping[str, int]
+    outlines: Mapping[str, tuple[tuple[Point, ...], ...]]
+    symbols: frozenset[str]
+    bounds: Box
+
+
+def lay_out(
+    study: Study,
+    folded: frozenset[str] = frozenset(),
+    flags: Mapping[str, Severity] | None = None,
+) -> OneLine:
+    """Draw the whole project as one picture, trees side by side.
+
+    `folded` names pieces whose lower parts are hidden, `flags` the gravest finding of pieces and
+    runs that carry a mark.
+    """
+    forest = plant(study.project, study.islands, folded)
+    number_jumps(forest.branches.values(), 0)
+    drawing = Drawing(study, flags or {})
+    edge, depth = MARGIN_MM, 0.0
+    for root in forest.roots:
+        spot = arrange(root)
+        drawing.tree(spot, edge + spot.left, MARGIN_MM)
+        edge += spot.left + spot.right + TREE_GAP
+        depth = max(depth, spot.height)
+    return _one_line(drawing, edge - TREE_GAP + MARGIN_MM, depth + 2 * MARGIN_MM)
+
+
+def number_jumps(branches: Iterable[Branch], count: int) -> int:
+    """Give the interrupted lines that leave these branches their marks; tells the next number."""
+    jumps: list[Jump] = [jump for branch in branches for jump in branch.leaving]
+    for number, jump in enumerate(jumps, count):
+        jump.mark = mark_letters(number)
+    return count + len(jumps)
+
+
+def mark_letters(number: int) -> str:
+    """Give the mark of the interrupted line with this number: A to Z, then AA, AB ..."""
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def _one_line(drawing: Drawing, width: float, height: float) -> OneLine:
+    left = min([0.0, *(box.x - MARGIN_MM for box in drawing.places.values())])
+    top = min([0.0, *(box.y - MARGIN_MM for box in drawing.places.values())])
+    right = max([width, *(box.x + box.w + MARGIN_MM for box in drawing.places.values())])
+    bottom = max([height, *(box.y + box.h + MARGIN_MM for box in drawing.places.values())])
+    outlines: dict[str, tuple[tuple[Point, ...], ...]] = {}
+    for outline in drawing.outlines:
+        others = outlines.get(outline.structure, ())
+        outlines[outline.structure] = (*others, outline.points(OUTLINE_SIDE, OUTLINE_PAD))
+    return OneLine(
+        Picture(tuple(drawing.elements), right, bottom),
+        drawing.places,
+        drawing.paths,
+        drawing.ports,
+        drawing.buses,
+        drawing.hidden,
+        outlines,
+        frozenset(drawing.symbols),
+        Box(left, top, right - left, bottom - top),
+    )

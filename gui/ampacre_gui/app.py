@@ -1,0 +1,128 @@
+"""Starts the desktop program and keeps its windows."""
+
+import logging
+import sys
+from importlib import resources
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QSettings, QTimer
+from PySide6.QtWidgets import QApplication
+
+from ampacre.store.file import decode
+from ampacre.store.journal import NotRecovered, put_aside, recover
+from ampacre_gui.dialogs.about import CautionsDialog
+from ampacre_gui.document import Document
+from ampacre_gui.filing import open_document, show_problem
+from ampacre_gui.guard import watch_everything_else
+from ampacre_gui.icons import program_icon
+from ampacre_gui.journaling import left_untitled
+from ampacre_gui.style import style_sheet
+from ampacre_gui.window import Window
+
+__all__ = ["Program", "make_application", "run"]
+
+_SAMPLE = "harrow_orchard.ampacre"
+
+
+class Program:
+    """All windows of the running program."""
+
+    def __init__(self) -> None:
+        self.windows: list[Window] = []
+
+    def show(self, document: Document, instead_of: Window | None = None) -> Window:
+        """Open a window on a document; `instead_of` is an untouched window that gives way."""
+        window = Window(document, self)
+        self.windows.append(window)
+        window.destroyed.connect(lambda: self._forget(window))
+        if instead_of is not None:
+            window.setGeometry(instead_of.geometry())
+        window.place()
+        window.show()
+        if instead_of is not None:
+            instead_of.close()
+        return window
+
+    def _forget(self, window: Window) -> None:
+        if window in self.windows:
+            self.windows.remove(window)
+
+    def show_new(self) -> None:
+        self.show(Document())
+
+    def show_file(self, path: Path, instead_of: Window | None = None) -> None:
+        """Open a file, or raise the window that has it open."""
+        for window in self.windows:
+            if window.document.path == path.absolute():
+                window.raise_()
+                window.activateWindow()
+                return
+        document = open_document(path, instead_of)
+        if document is not None:
+            self.show(document, instead_of)
+
+    def show_sample(self, instead_of: Window | None = None) -> None:
+        """Open a copy of the sample, which is not saved over."""
+        data = (resources.files("ampacre_samples") / _SAMPLE).read_bytes()
+        self.show(Document(decode(data, _SAMPLE)), instead_of)
+
+    def recover_untitled(self) -> None:
+        """Bring back projects that were never saved when the program last ended."""
+        for journal in left_untitled():
+            try:
+                project = recover(journal, b"")
+            except NotRecovered as error:
+                put_aside(journal)
+                show_problem(None, QCoreApplication.translate("Program", "Unsaved work is damaged."), str(error))
+                continue
+            if project is None:
+                journal.unlink(missing_ok=True)
+                continue
+            document = Document()
+            document.recover(journal, project)
+            self.show(document)
+
+    def quit(self) -> None:
+        """Close all windows, each asking for itself; stops where one stays open."""
+        for window in list(self.windows):
+            if not window.close():
+                return
+
+
+def make_application(argv: list[str]) -> QApplication:
+    """Set up the application object: its names, style and icon."""
+    application = QApplication(argv)
+    application.setOrganizationName("Ampacre")
+    application.setApplicationName("Ampacre")
+    application.setApplicationDisplayName("Ampacre")
+    application.setStyle("Fusion")
+    application.setStyleSheet(style_sheet())
+    application.setWindowIcon(program_icon())
+    watch_everything_else()
+    return application
+
+
+def _state_cautions_once(program: Program) -> None:
+    if QSettings().value("cautions stated", False, type=bool) or not program.windows:
+        return
+    translate = QCoreApplication.translate
+    dialog = CautionsDialog(
+        translate("Program", "Before you start"), translate("Program", "I understand"),
+        program.windows[0],
+    )  # fmt: skip
+    if dialog.exec():
+        QSettings().setValue("cautions stated", True)
+
+
+def run(argv: list[str]) -> int:
+    """Open the editor on the files named in `argv` (without the program's name), or on none."""
+    logging.basicConfig(level=logging.WARNING)
+    application = make_application([sys.argv[0]])
+    program = Program()
+    for name in argv:
+        program.show_file(Path(name))
+    program.recover_untitled()
+    if not program.windows:
+        program.show_new()
+    QTimer.singleShot(0, lambda: _state_cautions_once(program))
+    return application.exec()

@@ -1,0 +1,163 @@
+"""The commands of a window: their words, keys and icons, and when they can be used."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
+
+from ampacre.model.edits import place, remove
+from ampacre.model.project import Edit
+from ampacre.model.words import KINDS
+from ampacre_gui.dialogs.feed_from import FeedFromDialog
+from ampacre_gui.document import Document
+from ampacre_gui.icons import command_icon, kind_icon
+from ampacre_gui.intents import Intent, to_add
+from ampacre_gui.selection import Selection
+
+__all__ = ["Commands"]
+
+_KEYS = QKeySequence.StandardKey
+
+
+class Commands(QObject):
+    """Actions by name. The window adds those that belong to it and builds menus from all."""
+
+    def __init__(self, document: Document, selection: Selection, window: QWidget) -> None:
+        super().__init__(window)
+        self._document = document
+        self._selection = selection
+        self._window = window
+        self._actions: dict[str, QAction] = {}
+        self._icons: dict[str, str] = {}
+        self.add("undo", self.tr("&Undo"), document.undo, _KEYS.Undo, icon="undo")
+        self.add("redo", self.tr("&Redo"), document.redo, _KEYS.Redo, icon="redo")
+        # Qt's own set of keys for Delete has Ctrl+D in it on some desktops
+        self.add("delete", self.tr("&Delete"), self.remove, "Del", icon="remove")
+        self.add("select all", self.tr("Select &All"), self._select_all, _KEYS.SelectAll)
+        self.add("select none", self.tr("Select &None"), selection.clear, "Ctrl+Shift+A")
+        self.add("feed from", self.tr("&Feed From\u2026"), self._feed_from, "Ctrl+L", icon="feed")
+        self.add("tidy", self.tr("Put Back to &Tidy Place"), self._tidy, "")
+        document.history_changed.connect(self.renew)
+        document.changed.connect(lambda _: self.renew())
+        selection.changed.connect(self.renew)
+        self.renew()
+
+    def add(
+        self, name: str, text: str, act: Callable[[], object],
+        keys: QKeySequence.StandardKey | str, *, icon: str = "", fallback: str = "",
+    ) -> QAction:  # fmt: skip
+        """Make an action; `fallback` is its key where the desktop has none for a standard key."""
+        action = QAction(text, self._window)
+        action.triggered.connect(lambda: act())
+        sequences = QKeySequence.keyBindings(keys) if isinstance(keys, QKeySequence.StandardKey) else []
+        if isinstance(keys, str) and keys:
+            sequences = [QKeySequence(keys)]
+        action.setShortcuts(sequences or ([QKeySequence(fallback)] if fallback else []))
+        if icon:
+            self._icons[name] = icon
+            action.setIcon(command_icon(icon))
+        self._actions[name] = action
+        self._window.addAction(action)
+        return action
+
+    def __getitem__(self, name: str) -> QAction:
+        return self._actions[name]
+
+    def all(self) -> list[QAction]:
+        """All actions, in the order in which they were made."""
+        return list(self._actions.values())
+
+    def draw_icons(self) -> None:
+        for name, icon in self._icons.items():
+            self._actions[name].setIcon(command_icon(icon))
+
+    def renew(self) -> None:
+        """Say what can be done now, and what undo and redo would do."""
+        for name, word, edit in (
+            ("undo", self.tr("&Undo"), self._document.history.peek_undo()),
+            ("redo", self.tr("&Redo"), self._document.history.peek_redo()),
+        ):
+            action = self._actions[name]
+            action.setEnabled(edit is not None)
+            action.setText(f"{word} {edit.label.replace('&', '&&')}" if edit else word)
+            action.setIconText(word.replace("&", ""))
+        project = self._document.project
+        ids = self._selection.ids
+        pieces = [key for key in ids if key in project.equipment]
+        self._actions["delete"].setEnabled(bool(ids))
+        self._actions["select all"].setEnabled(bool(project.equipment))
+        self._actions["select none"].setEnabled(bool(ids))
+        self._actions["feed from"].setEnabled(len(pieces) == 1 and len(ids) == 1)
+        self._actions["tidy"].setEnabled(any(key in project.placement for key in pieces))
+
+    # what they do -----------------------------------------------------------------------------
+
+    def carry_out(self, intent: Intent) -> None:
+        """Do what an intent means and show what came of it; else say why it can't be."""
+        if intent.edit is None:
+            self._document.trouble.emit(intent.words)
+        elif self._document.do(intent.edit):
+            self._selection.go_to(intent.selects)
+
+    def add_below(self, kind: str, existing: bool) -> None:  # noqa: FBT001 - a signal's argument
+        """Add a piece below what is selected, or as the start of a new tree."""
+        target = self._selection.current
+        self.carry_out(to_add(self._document.study, kind, target, existing=existing))
+
+    def remove(self) -> None:
+        ids = self._selection.ids
+        if ids:
+            self._document.do(remove(self._document.project, ids))
+
+    def _select_all(self) -> None:
+        self._selection.set(self._document.project.equipment)
+
+    def _tidy(self) -> None:
+        project = self._document.project
+        edit = Edit("", ())
+        for key in self._selection.ids:
+            if key in project.placement:
+                edit = edit.then(place(project, key, 0, 0))
+        self._document.do(edit)
+
+    def _feed_from(self) -> None:
+        target = self._selection.current
+        if target in self._document.project.equipment:
+            dialog = FeedFromDialog(self._document, str(target), self._window)
+            if dialog.exec():
+                self.carry_out(dialog.intent())
+
+    # menus ------------------------------------------------------------------------------------
+
+    def fill(self, menu: QMenu, *names: str) -> None:
+        """Put actions into a menu; "-" is a separator."""
+        for name in names:
+            if name == "-":
+                menu.addSeparator()
+            else:
+                menu.addAction(self._actions[name])
+
+    def bar_menu(self, bar: QMenuBar, title: str, *names: str) -> QMenu:
+        """Add a menu to the menu bar."""
+        menu = QMenu(title, bar)
+        bar.addMenu(menu)
+        self.fill(menu, *names)
+        return menu
+
+    def context_menu(self) -> QMenu:
+        """The menu for what is selected, or for empty ground."""
+        menu = QMenu(self._window)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        selected = self._selection.ids
+        if selected:
+            self.fill(menu, "details", "rename", "worksheet", "-")
+        adding = menu.addMenu(self.tr("Add Below") if selected else self.tr("Add Here"))
+        for kind in KINDS:
+            action = adding.addAction(kind_icon(kind, 20), kind)
+            action.triggered.connect(lambda _=False, kind=kind: self.add_below(kind, existing=False))
+        if selected:
+            self.fill(menu, "feed from", "tidy", "-", "delete")
+        else:
+            self.fill(menu, "-", "select all", "fit")
+        return menu

@@ -1,0 +1,45 @@
+"""All keyboard shortcuts in one place."""
+
+from collections.abc import Iterable
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+
+__all__ = ["KeysDialog"]
+
+_ON_THE_DRAWING = (
+    ("Zoom at the pointer", "Ctrl+wheel"),
+    ("Move over the drawing", "wheel; space or middle button and drag"),
+    ("Select more", "Ctrl+click, Shift+click, drag on empty ground"),
+    ("Go to what feeds it, what it feeds, its neighbours", "arrow keys"),
+    ("Show details", "Enter or double click"),
+    ("Give up what is under way", "Escape"),
+)
+
+
+class KeysDialog(QDialog):
+    """The keys of every command, then what pointer and keys do on the drawing."""
+
+    def __init__(self, actions: Iterable[QAction], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Keyboard shortcuts"))
+        lines = QTreeWidget()
+        lines.setColumnCount(2)
+        lines.setHeaderLabels([self.tr("Command"), self.tr("Keys")])
+        lines.setRootIsDecorated(False)
+        for action in actions:
+            keys = ", ".join(
+                key.toString(QKeySequence.SequenceFormat.NativeText) for key in action.shortcuts()
+            )
+            if keys:
+                QTreeWidgetItem(lines, [action.iconText().partition("\n")[0], keys])
+        for what, keys in _ON_THE_DRAWING:
+            QTreeWidgetItem(lines, [self.tr(what), self.tr(keys)])
+        lines.resizeColumnToContents(0)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(14, 14, 14, 14)
+        box.addWidget(lines)
+        box.addWidget(buttons)
+        self.resize(620, 480)

@@ -1,0 +1,85 @@
+"""Properties of the project: what the sheets print, the code edition, units and limits."""
+
+from typing import Any
+
+import msgspec
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QScrollArea,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ampacre.model import records as r
+from ampacre.model.edits import alter
+from ampacre.model.project import Refused, StaleEdit
+from ampacre_gui.document import Document
+from ampacre_gui.panels.fields import Field, FieldGrid, capital
+from ampacre_gui.panels.form import form_of
+from ampacre_gui.panels.hints import Hint
+
+__all__ = ["PropertiesDialog"]
+
+_PRINTED = (
+    "name", "address", "owner", "prepared_by", "jurisdiction", "utility", "scope", "notes",
+)  # fmt: skip
+
+
+class PropertiesDialog(QDialog):
+    """Each field is entered at once, as one step that can be undone."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.setWindowTitle(self.tr("Project properties"))
+        self._fields: list[Field] = []
+        printed, counted = FieldGrid(), FieldGrid()
+        for spec in form_of(r.Settings)[0].fields:
+            field = Field(spec, [])
+            field.entered.connect(lambda value, field=field: self._enter(field, value))
+            (printed if spec.path[0] in _PRINTED else counted).add(field)
+            self._fields.append(field)
+        tabs = QTabWidget()
+        tabs.setDocumentMode(True)
+        tabs.addTab(_page(printed), self.tr("Printed on the sheets"))
+        tabs.addTab(_page(counted), self.tr("Code, units and limits"))
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(14, 10, 14, 14)
+        box.addWidget(tabs)
+        box.addWidget(buttons)
+        self.resize(560, 520)
+        document.changed.connect(lambda _: self._show())
+        self._show()
+
+    def _show(self) -> None:
+        settings = self._document.project.settings
+        for field in self._fields:
+            value: Any = getattr(settings, field.spec.path[0])
+            field.show_value(value, Hint(""), settings.units)
+
+    def _enter(self, field: Field, value: Any) -> None:
+        edit = alter(self._document.project, "project", "project", **{field.spec.path[0]: value})
+        label = self.tr("Change %1 of the project").replace("%1", field.spec.word)
+        try:
+            self._document.make(msgspec.structs.replace(edit, label=label))
+        except (Refused, StaleEdit) as error:
+            field.refuse(capital(str(error)))
+            return
+        self._show()
+
+
+def _page(content: QWidget) -> QScrollArea:
+    holder = QWidget()
+    box = QVBoxLayout(holder)
+    box.setContentsMargins(10, 14, 10, 10)
+    box.addWidget(content)
+    box.addStretch(1)
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setWidget(holder)
+    return area

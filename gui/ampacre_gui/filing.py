@@ -1,0 +1,154 @@
+"""Opening, saving and closing files, with the questions that go with it."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QFileInfo, QLocale, QSettings, QStandardPaths
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from ampacre.sheets.drawing_set import write_permit
+from ampacre.store.file import NotSaved, Unreadable
+from ampacre.store.journal import NotRecovered, beside, put_aside, recover
+from ampacre_gui.document import Document
+from ampacre_gui.recent import remember
+
+__all__ = ["ask_to_keep", "choose_file", "export_permit", "open_document", "save", "save_as", "show_problem"]
+
+_ENDING = ".ampacre"
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("Filing", text)
+
+
+def _filters() -> str:
+    return _tr("Ampacre projects") + f" (*{_ENDING});;" + _tr("All files") + " (*)"
+
+
+def _folder() -> str:
+    documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+    return str(QSettings().value("folder", documents))
+
+
+def _remember(path: Path) -> None:
+    remember(path)
+    QSettings().setValue("folder", str(path.parent))
+
+
+def show_problem(parent: QWidget | None, what: str, why: str) -> None:
+    """Say what could not be done, and why."""
+    box = QMessageBox(QMessageBox.Icon.Warning, "Ampacre", what, parent=parent)
+    box.setInformativeText(why)
+    box.addButton(_tr("Close"), QMessageBox.ButtonRole.AcceptRole)
+    box.exec()
+
+
+def choose_file(parent: QWidget | None) -> Path | None:
+    """Ask which file to open."""
+    name, _ = QFileDialog.getOpenFileName(parent, _tr("Open a project"), _folder(), _filters())
+    return Path(name) if name else None
+
+
+def open_document(path: Path, parent: QWidget | None) -> Document | None:
+    """Open a file, offering what a crash left in its journal; None where it can't be opened."""
+    path = path.absolute()
+    try:
+        document = Document.load(path)
+    except Unreadable as error:
+        show_problem(parent, _tr("The file could not be opened."), str(error))
+        return None
+    _offer_recovery(document, path, parent)
+    _remember(path)
+    return document
+
+
+def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> None:
+    journal = beside(path)
+    try:
+        recovered = recover(journal, path.read_bytes())
+    except NotRecovered as error:
+        kept = put_aside(journal)
+        why = _tr("The unsaved changes were kept aside as %1.").replace("%1", kept.name)
+        show_problem(parent, str(error), why)
+        return
+    except OSError:
+        return
+    if recovered is None:
+        return
+    written = QLocale().toString(QFileInfo(str(journal)).lastModified(), QLocale.FormatType.ShortFormat)
+    box = QMessageBox(QMessageBox.Icon.Question, "Ampacre", parent=parent)
+    box.setText(_tr("There are changes to %1 that were not saved.").replace("%1", path.stem))
+    box.setInformativeText(_tr("They were made up to %1.").replace("%1", written))
+    take = box.addButton(_tr("Recover changes"), QMessageBox.ButtonRole.AcceptRole)
+    discard = box.addButton(_tr("Discard them"), QMessageBox.ButtonRole.DestructiveRole)
+    later = box.addButton(_tr("Keep for later"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(take)
+    box.setEscapeButton(later)
+    box.exec()
+    if box.clickedButton() is take:
+        document.recover(journal, recovered)
+    elif box.clickedButton() is discard:
+        journal.unlink(missing_ok=True)
+    else:
+        put_aside(journal)
+
+
+def save(document: Document, parent: QWidget) -> bool:
+    """Save, asking for a name where there is none; tells whether it was saved."""
+    if document.path is None:
+        return save_as(document, parent)
+    return _saved(document, document.path, parent)
+
+
+def save_as(document: Document, parent: QWidget) -> bool:
+    """Save under another name; tells whether it was saved."""
+    start = str(document.path or Path(_folder()) / f"{document.title}{_ENDING}")
+    name, _ = QFileDialog.getSaveFileName(parent, _tr("Save the project"), start, _filters())
+    if not name:
+        return False
+    path = Path(name)
+    return _saved(document, path if path.suffix else path.with_suffix(_ENDING), parent)
+
+
+def _saved(document: Document, path: Path, parent: QWidget) -> bool:
+    try:
+        document.save_as(path)
+    except NotSaved as error:
+        show_problem(parent, _tr("The project was not saved."), str(error))
+        return False
+    _remember(path)
+    return True
+
+
+def ask_to_keep(document: Document, parent: QWidget) -> bool:
+    """Before closing: save, or give up changes; tells whether closing may go on."""
+    if not document.modified:
+        return True
+    box = QMessageBox(QMessageBox.Icon.Question, "Ampacre", parent=parent)
+    box.setText(_tr("Save the changes to %1?").replace("%1", document.title))
+    box.setInformativeText(_tr("Without saving they are lost."))
+    keep = box.addButton(_tr("Save"), QMessageBox.ButtonRole.AcceptRole)
+    drop = box.addButton(_tr("Don't Save"), QMessageBox.ButtonRole.DestructiveRole)
+    stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(keep)
+    box.setEscapeButton(stay)
+    box.exec()
+    if box.clickedButton() is keep:
+        return save(document, parent)
+    return box.clickedButton() is drop
+
+
+def export_permit(document: Document, parent: QWidget) -> Path | None:
+    """Write the drawing set as a PDF; gives its path where it was written."""
+    start = str(Path(_folder()) / f"{document.title}.pdf")
+    name, _ = QFileDialog.getSaveFileName(
+        parent, _tr("Export the permit drawings"), start, _tr("PDF files") + " (*.pdf)"
+    )
+    if not name:
+        return None
+    path = Path(name) if name.lower().endswith(".pdf") else Path(f"{name}.pdf")
+    try:
+        write_permit(document.project, path)
+    except OSError as error:
+        show_problem(parent, _tr("The drawings were not written."), str(error.strerror or error))
+        return None
+    return path

@@ -1,0 +1,62 @@
+"""A bar above the drawing for what lasts: a refused change, a journal in trouble, a fault."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+
+from ampacre_gui.flags import flag_icon
+
+__all__ = ["InfoBar"]
+
+
+class InfoBar(QFrame):
+    """Says one thing at a time; stays until it is closed or the next thing is said."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("infobar")
+        self._mark, self._text = QLabel(), QLabel()
+        self._text.setWordWrap(True)
+        self._text.setTextFormat(Qt.TextFormat.PlainText)
+        self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._actions = QHBoxLayout()
+        close = QToolButton()
+        close.setText("\u2715")
+        close.setAutoRaise(True)
+        close.setToolTip(self.tr("Close this message"))
+        close.setAccessibleName(close.toolTip())
+        close.clicked.connect(self.hide)
+        box = QHBoxLayout(self)
+        box.setContentsMargins(12, 6, 8, 6)
+        box.setSpacing(10)
+        box.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignTop)
+        box.addWidget(self._text, 1)
+        box.addLayout(self._actions)
+        box.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
+        self.hide()
+
+    @property
+    def text(self) -> str:
+        return self._text.text()
+
+    def say(
+        self, text: str, actions: dict[str, Callable[[], None]] | None = None, *, fault: bool = False
+    ) -> None:
+        """Show a message with buttons that each do one thing and close the bar."""
+        self._mark.setPixmap(flag_icon("violation" if fault else "warning", 18).pixmap(18, 18))
+        self._text.setText(text)
+        while (item := self._actions.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget:
+                widget.hide()
+                widget.deleteLater()
+        for label, act in (actions or {}).items():
+            button = QPushButton(label)
+            button.clicked.connect(self.hide)
+            button.clicked.connect(act)
+            self._actions.addWidget(button)
+        self.setProperty("fault", fault)
+        self.style().unpolish(self)
+        self.style().polish(self)
+        self.show()

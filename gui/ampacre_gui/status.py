@@ -1,0 +1,115 @@
+"""The status bar: what is selected or under way, the findings in all, and the zoom."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStatusBar, QToolButton, QWidget
+
+from ampacre.model.words import kind_of
+from ampacre_gui.canvas.view import View
+from ampacre_gui.document import Document
+from ampacre_gui.flags import SEVERITIES, flag_icon
+from ampacre_gui.names import element_name
+from ampacre_gui.panels.findings import counted
+from ampacre_gui.selection import Selection
+
+__all__ = ["Status"]
+
+_ZOOMS = (25, 50, 75, 100, 150, 200)
+
+
+class Status(QStatusBar):
+    """Never the only place of a fact; what it says of findings stands in their panel too."""
+
+    findings_wanted = Signal()
+
+    def __init__(self, document: Document, selection: Selection, canvas: View) -> None:
+        super().__init__()
+        self._document = document
+        self._selection = selection
+        self._canvas = canvas
+        self._words = QLabel()
+        self._words.setTextFormat(Qt.TextFormat.PlainText)
+        self.addWidget(self._words, 1)
+        self._counts: dict[str, QToolButton] = {}
+        holder = QWidget()
+        line = QHBoxLayout(holder)
+        line.setContentsMargins(0, 0, 0, 0)
+        for mark in (*SEVERITIES, "fine"):
+            button = QToolButton()
+            button.setAutoRaise(True)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+            button.setIcon(flag_icon(mark))
+            button.clicked.connect(self.findings_wanted)
+            line.addWidget(button)
+            self._counts[mark] = button
+        self.addPermanentWidget(holder)
+        self._zoom = QComboBox()
+        self._zoom.setEditable(True)
+        self._zoom.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self._zoom.setAccessibleName(self.tr("Zoom"))
+        self._zoom.setToolTip(self.tr("Zoom; 100 % is the size on paper"))
+        self._zoom.addItems([f"{pct} %" for pct in _ZOOMS])
+        self._zoom.setFixedWidth(84)
+        self._zoom.activated.connect(lambda _: self._take_zoom())
+        editor = self._zoom.lineEdit()
+        assert editor is not None
+        editor.returnPressed.connect(self._take_zoom)
+        self.addPermanentWidget(self._zoom)
+        self.setSizeGripEnabled(False)
+        document.changed.connect(lambda _: self._renew())
+        selection.changed.connect(self._show_selection)
+        canvas.zoom_changed.connect(self._show_zoom)
+        self._renew()
+        self._show_zoom(canvas.zoom_pct)
+        font = QFont(self.font())
+        self._words.setFont(font)
+
+    def say(self, text: str) -> None:
+        """Show what is under way; with nothing to say, what is selected."""
+        if text:
+            self._words.setText(text)
+        else:
+            self._show_selection()
+
+    def _show_selection(self) -> None:
+        project = self._document.project
+        ids = self._selection.ids
+        if len(ids) == 1:
+            piece = project.equipment.get(ids[0])
+            kind = f"{kind_of(piece)} " if piece else ""
+            self._words.setText(f"{kind}{element_name(project, ids[0])}")
+        elif ids:
+            self._words.setText(self.tr("%1 selected").replace("%1", str(len(ids))))
+        else:
+            pieces, runs = len(project.equipment), len(project.runs)
+            self._words.setText(
+                self.tr("%1 pieces, %2 runs").replace("%1", str(pieces)).replace("%2", str(runs))
+            )
+
+    def _renew(self) -> None:
+        review = self._document.review
+        standing = [f.severity for f in review.findings if review.accepted(f) is None]
+        for severity in SEVERITIES:
+            count = standing.count(severity)
+            self._counts[severity].setVisible(count > 0)
+            self._counts[severity].setText(str(count))
+            self._counts[severity].setToolTip(counted(severity, count))
+            self._counts[severity].setAccessibleName(counted(severity, count))
+        fine = self._counts["fine"]
+        fine.setVisible(not standing and bool(self._document.project.equipment))
+        fine.setText(self.tr("no findings"))
+        self._show_selection()
+
+    def _show_zoom(self, pct: float) -> None:
+        self._zoom.setEditText(f"{pct:.0f} %")
+
+    def _take_zoom(self) -> None:
+        text = self._zoom.currentText().replace("%", "").strip()
+        try:
+            pct = float(text)
+        except ValueError:
+            pct = 0.0
+        if 0 < pct < 10_000:  # noqa: PLR2004
+            self._canvas.zoom_to(pct)
+        self._show_zoom(self._canvas.zoom_pct)
+        self._canvas.setFocus()

@@ -1,0 +1,79 @@
+"""The little that the window adds to the desktop's own style: quiet headings and even spacing."""
+
+from PySide6.QtGui import QColor, QGuiApplication, QPalette
+
+from ampacre_gui.look import look
+
+__all__ = ["style_sheet"]
+
+
+def _mixed(a: QColor, b: QColor, share: float) -> str:
+    parts = (x * (1 - share) + y * share for x, y in zip(a.getRgb()[:3], b.getRgb()[:3], strict=True))
+    return QColor(*(round(part) for part in parts)).name()
+
+
+def style_sheet() -> str:
+    """Give the style sheet for the desktop's present colours."""
+    palette = QGuiApplication.palette()
+    colours = look()
+    window = palette.color(QPalette.ColorRole.Window)
+    text = palette.color(QPalette.ColorRole.WindowText)
+    base = palette.color(QPalette.ColorRole.Base)
+    faint, line, quiet = _mixed(window, text, 0.05), _mixed(window, text, 0.16), _mixed(text, window, 0.3)
+    handle = _mixed(window, text, 0.3)
+    accent = colours.select.name()
+    return f"""
+    QMainWindow::separator {{ background: {line}; width: 1px; height: 1px; }}
+    QMainWindow::separator:hover {{ background: {accent}; }}
+    QDockWidget {{ font-weight: 600; }}
+    QDockWidget > QWidget {{ font-weight: 400; }}
+    QDockWidget::title {{ background: {faint}; padding: 6px 10px; }}
+    QToolBar {{ border: 0; border-bottom: 1px solid {line}; padding: 3px 6px; spacing: 3px; }}
+    QToolBar::separator {{ width: 1px; margin: 5px 6px; background: {line}; }}
+    QStatusBar {{ border-top: 1px solid {line}; }}
+    QStatusBar::item {{ border: 0; }}
+    QStatusBar QLabel {{ padding: 0 6px; }}
+    QLabel#heading {{ font-weight: 600; }}
+    QLabel#quiet {{ color: {quiet}; }}
+    QFrame#rule {{ border: 0; border-top: 1px solid {line}; max-height: 1px; }}
+    QTreeView, QListWidget, QTextBrowser {{ background: {base.name()}; border: 0; }}
+    QTreeView::item {{ padding: 3px 2px; }}
+    QTreeView::item:selected, QListWidget::item:selected {{
+        background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
+    QTreeView::item:hover:!selected, QListWidget::item:hover:!selected {{
+        background: {_mixed(base, colours.select, 0.08)}; }}
+    QListWidget::item {{ border-radius: 6px; padding: 3px 1px; }}
+    QHeaderView::section {{ background: {base.name()}; color: {quiet}; border: 0;
+        border-bottom: 1px solid {line}; padding: 3px 6px; font-weight: 400; }}
+    QLineEdit, QComboBox, QPlainTextEdit {{ border: 1px solid {line}; border-radius: 4px;
+        background: {base.name()}; padding: 3px 6px; selection-background-color: {accent}; }}
+    QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus {{ border: 2px solid {accent};
+        padding: 2px 5px; }}
+    QComboBox::drop-down {{ border: 0; width: 18px; }}
+    QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
+        background: {faint}; }}
+    QPushButton:hover {{ background: {_mixed(window, colours.select, 0.12)}; }}
+    QPushButton:focus {{ border: 2px solid {accent}; padding: 4px 11px; }}
+    QPushButton:disabled {{ color: {quiet}; }}
+    QPushButton#remedy {{ text-align: left; border-color: {colours.target.name()}; }}
+    QPushButton:default {{ border-color: {accent}; }}
+    QTabBar::tab {{ padding: 6px 14px; border: 0; border-bottom: 2px solid transparent;
+        color: {quiet}; }}
+    QTabBar::tab:selected {{ border-bottom-color: {accent}; color: {text.name()}; }}
+    QTabBar::tab:hover {{ color: {text.name()}; }}
+    QFrame#infobar {{ background: {_mixed(window, colours.mark["warning"], 0.2)};
+        border: 0; border-bottom: 1px solid {line}; }}
+    QFrame#infobar[fault="true"] {{ background: {_mixed(window, colours.mark["violation"], 0.2)}; }}
+    QLabel#bubble {{ background: {base.name()}; color: {text.name()}; border: 1px solid {handle};
+        border-radius: 6px; padding: 6px 10px; }}
+    QFrame#welcome {{ background: transparent; }}
+    QScrollBar:vertical {{ width: 11px; background: transparent; margin: 0; }}
+    QScrollBar:horizontal {{ height: 11px; background: transparent; margin: 0; }}
+    QScrollBar::handle {{ background: {handle}; border-radius: 3px; margin: 2px; min-height: 28px;
+        min-width: 28px; }}
+    QScrollBar::handle:hover {{ background: {quiet}; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+    QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+    QToolTip {{ background: {base.name()}; color: {text.name()}; border: 1px solid {handle};
+        padding: 4px; }}
+    """

@@ -1,0 +1,358 @@
+"""The window of one document: drawer and outline, the drawing, details, findings and worksheet."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, Qt, QTimer, QUrl
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
+from PySide6.QtWidgets import (
+    QApplication,
+    QDockWidget,
+    QLabel,
+    QMainWindow,
+    QSizePolicy,
+    QTabWidget,
+    QToolBar,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ampacre_gui.canvas.view import View
+from ampacre_gui.commands import Commands
+from ampacre_gui.dialogs.about import about
+from ampacre_gui.dialogs.keys import KeysDialog
+from ampacre_gui.dialogs.properties import PropertiesDialog
+from ampacre_gui.document import Document
+from ampacre_gui.filing import ask_to_keep, choose_file, export_permit, save, save_as
+from ampacre_gui.guard import Guarded, faults
+from ampacre_gui.icons import program_icon
+from ampacre_gui.infobar import InfoBar
+from ampacre_gui.panels.details import Details
+from ampacre_gui.panels.drawer import Drawer
+from ampacre_gui.panels.findings import Findings
+from ampacre_gui.panels.outline import Outline
+from ampacre_gui.panels.worksheet import WorksheetPanel
+from ampacre_gui.recent import forget_all, recent_files
+from ampacre_gui.selection import Selection
+from ampacre_gui.status import Status
+from ampacre_gui.style import style_sheet
+from ampacre_gui.welcome import Welcome
+
+__all__ = ["Opener", "Window"]
+
+_KEYS = QKeySequence.StandardKey
+
+
+class Opener(Protocol):
+    """What a window asks of the program: other windows."""
+
+    def show_new(self) -> None: ...
+    def show_file(self, path: Path, instead_of: "Window | None" = None) -> None: ...
+    def show_sample(self, instead_of: "Window | None" = None) -> None: ...
+    def quit(self) -> None: ...
+
+
+class Window(Guarded, QMainWindow):
+    """Builds the views of a document and connects them with each other."""
+
+    def __init__(self, document: Document, opener: Opener) -> None:
+        super().__init__()
+        self.document = document
+        self._opener = opener
+        document.setParent(self)
+        self.selection = Selection(self)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowIcon(program_icon())
+        self.setDockNestingEnabled(True)
+        self._infobar = InfoBar()
+        self.canvas = View(document, self.selection)
+        self.welcome = Welcome(self.canvas.viewport())
+        self.drawer = Drawer()
+        self.outline = Outline(document, self.selection)
+        self.details = Details(document, self.selection)
+        self.findings = Findings(document, self.selection)
+        self.worksheet = WorksheetPanel(document, self.selection)
+        self.commands = Commands(document, self.selection, self)
+        self._docks: dict[str, QDockWidget] = {}
+        self._add_commands()
+        self._lay_out()
+        self._build_menus()
+        self._build_tools()
+        self._status = Status(document, self.selection, self.canvas)
+        self.setStatusBar(self._status)
+        self._connect()
+        self._show_title()
+        self._show_welcome()
+
+    # commands ---------------------------------------------------------------------------------
+
+    def _add_commands(self) -> None:
+        add, canvas = self.commands.add, self.canvas
+        add("new", self.tr("&New"), self._opener.show_new, _KEYS.New, icon="new")
+        add("open", self.tr("&Open\u2026"), self._open, _KEYS.Open, icon="open")
+        add("save", self.tr("&Save"), self._save, _KEYS.Save, icon="save")
+        add("save as", self.tr("Save &As\u2026"), self._save_as, _KEYS.SaveAs, fallback="Ctrl+Shift+S")
+        add("export", self.tr("&Export Permit Drawings\u2026"), self._export, "Ctrl+E", icon="export")
+        add("properties", self.tr("Project &Properties\u2026"), self._properties, "Alt+Return")
+        add("close", self.tr("&Close"), self.close, _KEYS.Close)
+        add("quit", self.tr("&Quit"), self._opener.quit, _KEYS.Quit, fallback="Ctrl+Q")
+        add("zoom in", self.tr("Zoom &In"), canvas.zoom_in, _KEYS.ZoomIn, icon="zoom-in")
+        add("zoom out", self.tr("Zoom &Out"), canvas.zoom_out, _KEYS.ZoomOut, icon="zoom-out")
+        add("full size", self.tr("Size on &Paper"), canvas.full_size, "Ctrl+0")
+        add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
+        add("details", self.tr("&Details"), self._show_details, "")
+        add("rename", self.tr("Re&name"), self._rename, "F2")
+        add("worksheet", self.tr("&Worksheet"), self._show_worksheet, "Ctrl+Shift+W")
+        add("find", self.tr("&Find Equipment to Add"), self._find, _KEYS.Find)
+        add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
+        add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
+        add("sample", self.tr("Open the &Sample"), self._open_sample, "")
+        add("next pane", self.tr("&Next Panel"), lambda: self._next_pane(1), "F6")
+        add("previous pane", self.tr("Pre&vious Panel"), lambda: self._next_pane(-1), "Shift+F6")
+        zoom_in = self.commands["zoom in"]
+        zoom_in.setShortcuts([*zoom_in.shortcuts(), QKeySequence("Ctrl+=")])
+        fit = self.commands["fit"]
+        fit.setShortcuts([*fit.shortcuts(), QKeySequence("Home")])
+
+    def _build_menus(self) -> None:
+        bar, commands = self.menuBar(), self.commands
+        file = commands.bar_menu(bar, self.tr("&File"), "new", "open")
+        self._recent = file.addMenu(self.tr("Open &Recent"))
+        self._recent.aboutToShow.connect(self._fill_recent)
+        commands.fill(file, "save", "save as", "-", "export", "properties", "-", "close", "quit")
+        commands.bar_menu(
+            bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
+            "select all", "select none", "-", "find",
+        )  # fmt: skip
+        view = commands.bar_menu(
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
+            "worksheet", "-",
+        )  # fmt: skip
+        for dock in self._docks.values():
+            view.addAction(dock.toggleViewAction())
+        commands.fill(view, "-", "next pane", "previous pane")
+        commands.bar_menu(bar, self.tr("&Help"), "keys", "sample", "-", "about")
+
+    def _build_tools(self) -> None:
+        tools = QToolBar(self.tr("Tools"))
+        tools.setObjectName("tools")
+        tools.setMovable(False)
+        tools.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+        for name in ("open", "save", "-", "undo", "redo", "-", "feed from", "delete", "-", "zoom out",
+                     "zoom in", "fit", "-", "export"):  # fmt: skip
+            if name == "-":
+                tools.addSeparator()
+            else:
+                tools.addAction(self.commands[name])
+        gap = QWidget()
+        gap.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        tools.addWidget(gap)
+        self._property = QLabel()
+        self._property.setObjectName("quiet")
+        tools.addWidget(self._property)
+        self.addToolBar(tools)
+
+    def _fill_recent(self) -> None:
+        self._recent.clear()
+        for path in recent_files():
+            action = self._recent.addAction(path.name.replace("&", "&&"))
+            action.setToolTip(str(path))
+            action.setEnabled(path.exists())
+            action.triggered.connect(lambda _=False, path=path: self._opener.show_file(path, self._blank()))
+        self._recent.setToolTipsVisible(True)
+        self._recent.addSeparator()
+        clear = self._recent.addAction(self.tr("&Clear List"))
+        clear.setEnabled(bool(recent_files()))
+        clear.triggered.connect(forget_all)
+
+    # arrangement ------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        middle = QWidget()
+        box = QVBoxLayout(middle)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        box.addWidget(self._infobar)
+        box.addWidget(self.canvas, 1)
+        self.setCentralWidget(middle)
+        areas = Qt.DockWidgetArea
+        for corner, area in (
+            (Qt.Corner.BottomLeftCorner, areas.LeftDockWidgetArea),
+            (Qt.Corner.BottomRightCorner, areas.RightDockWidgetArea),
+        ):
+            self.setCorner(corner, area)
+        self._dock("drawer", self.tr("Equipment"), self.drawer, areas.LeftDockWidgetArea)
+        self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
+        self._dock("details", self.tr("Details"), self.details, areas.RightDockWidgetArea)
+        findings = self._dock("findings", self.tr("Findings"), self.findings, areas.BottomDockWidgetArea)
+        worksheet = self._dock(
+            "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
+        )
+        self.tabifyDockWidget(findings, worksheet)
+        findings.raise_()
+        self.setTabPosition(areas.AllDockWidgetAreas, QTabWidget.TabPosition.North)
+        self.setDocumentMode(True)
+
+    def _dock(self, name: str, title: str, content: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
+        dock = QDockWidget(title, self)
+        dock.setObjectName(name)
+        dock.setWidget(content)
+        self.addDockWidget(area, dock)
+        self._docks[name] = dock
+        return dock
+
+    def place(self) -> None:
+        """Take the size and arrangement of last time, or those for a small laptop."""
+        geometry, state = QSettings().value("geometry"), QSettings().value("arrangement")
+        if geometry is None or not self.restoreGeometry(geometry):  # type: ignore[arg-type]
+            room = QGuiApplication.primaryScreen().availableGeometry()
+            self.resize(min(1440, room.width()), min(860, room.height()))
+        if state is None or not self.restoreState(state):  # type: ignore[arg-type]
+            self._standard_sizes()
+
+    def _standard_sizes(self) -> None:
+        docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
+        self.resizeDocks([docks["drawer"], docks["details"]], [264, 308], across)
+        self.resizeDocks([docks["drawer"], docks["outline"]], [300, 300], down)
+        self.resizeDocks([docks["findings"]], [196], down)
+
+    # connections ------------------------------------------------------------------------------
+
+    def _connect(self) -> None:
+        document, canvas = self.document, self.canvas
+        document.trouble.connect(self._infobar.say)
+        document.history_changed.connect(self._show_title)
+        document.file_changed.connect(self._show_title)
+        document.changed.connect(lambda _: self._show_welcome())
+        document.changed.connect(lambda _: self._show_title())
+        self.drawer.wanted.connect(self.commands.add_below)
+        self.outline.intent.connect(self.commands.carry_out)
+        self.outline.hint.connect(self._status.say)
+        canvas.hint.connect(self._status.say)
+        for view in (canvas, self.outline):
+            view.menu_wanted.connect(self._show_menu)
+            view.details_wanted.connect(self._show_details)
+        canvas.number_wanted.connect(self._show_worksheet)
+        self._status.findings_wanted.connect(self._docks["findings"].raise_)
+        self.selection.changed.connect(self._follow_selection)
+        self.welcome.open_wanted.connect(self._open)
+        self.welcome.sample_wanted.connect(self._open_sample)
+        self.canvas.viewport().installEventFilter(self)
+        faults.happened.connect(self._show_fault)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_look)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Resize:
+            self.welcome.centre()
+        return False
+
+    def _show_welcome(self) -> None:
+        self.welcome.setVisible(not self.document.project.equipment)
+        self.welcome.centre()
+
+    def _show_title(self) -> None:
+        self.setWindowTitle(f"{self.document.title}[*] \u2014 Ampacre")
+        self.setWindowModified(self.document.modified)
+        self._property.setText(self.document.project.settings.name)
+
+    def _follow_selection(self) -> None:
+        current = self.selection.current
+        if current:
+            self.findings.show_of(current)
+
+    def _follow_look(self) -> None:
+        # the palette follows the scheme a moment later
+        QTimer.singleShot(0, self._take_look)
+
+    def _take_look(self) -> None:
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.setStyleSheet(style_sheet())
+        self.commands.draw_icons()
+        self.drawer.draw_icons()
+        self.canvas.follow_look()
+        self.worksheet.follow_look()
+
+    def _show_fault(self, sentence: str, details: str) -> None:
+        words = self.tr(
+            "Something went wrong inside the program. The document is safe and can be saved. (%1)"
+        ).replace("%1", sentence)
+        copy = {self.tr("Copy details"): lambda: QGuiApplication.clipboard().setText(details)}
+        self._infobar.say(words, copy, fault=True)
+
+    # what commands do -------------------------------------------------------------------------
+
+    def _blank(self) -> "Window | None":
+        """This window, where another document may take its place."""
+        untouched = self.document.path is None and not self.document.history.edits
+        return self if untouched else None
+
+    def _open(self) -> None:
+        path = choose_file(self)
+        if path:
+            self._opener.show_file(path, self._blank())
+
+    def _open_sample(self) -> None:
+        self._opener.show_sample(self._blank())
+
+    def _save(self) -> bool:
+        return save(self.document, self)
+
+    def _save_as(self) -> bool:
+        return save_as(self.document, self)
+
+    def _export(self) -> None:
+        path = export_permit(self.document, self)
+        if path:
+            show: dict[str, Callable[[], None]] = {
+                self.tr("Open"): lambda: _open_outside(path),
+                self.tr("Show folder"): lambda: _open_outside(path.parent),
+            }
+            self._infobar.say(self.tr("The drawings were written to %1.").replace("%1", str(path)), show)
+
+    def _properties(self) -> None:
+        PropertiesDialog(self.document, self).exec()
+
+    def _show_menu(self, at: QPoint) -> None:
+        self.commands.context_menu().popup(at)
+
+    def _show_details(self) -> None:
+        self._docks["details"].show()
+        self._docks["details"].raise_()
+        self.details.focus_first()
+
+    def _show_worksheet(self) -> None:
+        self._docks["worksheet"].show()
+        self._docks["worksheet"].raise_()
+
+    def _rename(self) -> None:
+        self._show_details()
+
+    def _find(self) -> None:
+        self._docks["drawer"].show()
+        self.drawer.focus_search()
+
+    def _show_keys(self) -> None:
+        KeysDialog(self.commands.all(), self).exec()
+
+    def _next_pane(self, direction: int) -> None:
+        panes: list[QWidget] = [self.canvas, *(dock.widget() for dock in self._docks.values())]  # type: ignore[list-item]
+        seen = [pane for pane in panes if pane.isVisible()]
+        focus = QApplication.focusWidget()
+        at = next((i for i, pane in enumerate(seen) if focus and (pane is focus or pane.isAncestorOf(focus))), 0)
+        pane = seen[(at + direction) % len(seen)]
+        (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not ask_to_keep(self.document, self):
+            event.ignore()
+            return
+        QSettings().setValue("geometry", self.saveGeometry())
+        QSettings().setValue("arrangement", self.saveState())
+        self.document.close()
+        event.accept()
+
+
+def _open_outside(path: Path) -> None:
+    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
