@@ -1,12 +1,11 @@
 """What a study and its review found, as plain objects for JSON and as text for a terminal."""
 
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 import msgspec
 
-from ampacre.model.project import Project
 from ampacre.model.words import kind_of, value_word
 from ampacre.quantity import UnitSystem, show
 from ampacre.rules.reading import place_name, run_name
@@ -17,6 +16,7 @@ from ampacre.study.facts import (
     Demand,
     EquipmentFacts,
     Fault,
+    Line,
     RunFacts,
     Voltage,
     Worksheet,
@@ -214,12 +214,15 @@ def findings_text(review: Review, findings: Iterable[Finding]) -> Iterator[str]:
 
 def _wrapped(text: str, indent: int) -> list[str]:
     first, rest = " " * indent, " " * (indent + 2)
-    return textwrap.wrap(text, _WIDTH, initial_indent=first, subsequent_indent=rest)
+    return textwrap.wrap(
+        text, _WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+    )
 
 
 def numbers_text(study: Study) -> str:
     """Write every computed number for a terminal, each piece below the one that feeds it."""
     lines = [f"{study.settings.name} (NEC {study.settings.edition})"]
+    worked: dict[Worksheet, str] = {}
     shown: set[str] = set()
     for island in study.islands:
         for key in island.order:
@@ -227,14 +230,17 @@ def numbers_text(study: Study) -> str:
             feed = island.feed.get(key)
             if feed:
                 lines += ["", *_run_lines(study, study.run(feed.run))]
-            lines += ["", *_piece_lines(study, study.equipment(key))]
+            lines += ["", *_piece_lines(study, study.equipment(key), worked)]
     for facts in study.all_equipment():
         if facts.piece.id not in shown:
-            lines += ["", *_piece_lines(study, facts)]
+            lines += ["", *_piece_lines(study, facts, worked)]
     return "\n".join(lines)
 
 
-def _piece_lines(study: Study, facts: EquipmentFacts) -> Iterator[str]:
+def _piece_lines(
+    study: Study, facts: EquipmentFacts, worked: dict[Worksheet, str]
+) -> Iterator[str]:
+    """Write a piece; a working that stood at an earlier piece is only referred to."""
     units = study.settings.units
     fed = "" if facts.parent is None else f", fed from {study.equipment(facts.parent).piece.name}"
     supplied = "" if facts.supplied else ", not supplied"
@@ -248,8 +254,11 @@ def _piece_lines(study: Study, facts: EquipmentFacts) -> Iterator[str]:
         yield _entry("voltage", text)
     yield from _notes(facts.missing, facts.assumptions)
     for demand in (facts.demand, facts.transferred):
-        if demand:
-            yield from _worksheet_lines(demand.worksheet, units)
+        if demand and demand.worksheet in worked:
+            yield _entry("working", f"as for {worked[demand.worksheet]}")
+        elif demand:
+            yield from _worksheet_lines(demand.worksheet.title, demand.worksheet.lines)
+            worked[demand.worksheet] = facts.piece.name
 
 
 def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
@@ -273,7 +282,10 @@ def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
     if facts.ground_a is not None:
         yield _entry("ground fault", f"{show(facts.ground_a, 'a', units)} at least")
     yield from _notes(facts.missing, facts.assumptions)
-    yield from _worksheet_lines(facts.worksheet, units)
+    of_load = facts.demand.worksheet.lines if facts.demand else ()
+    yield from _worksheet_lines(
+        facts.worksheet.title, [line for line in facts.worksheet.lines if line not in of_load]
+    )
 
 
 def _wire_lines(facts: RunFacts) -> Iterator[str]:
@@ -322,7 +334,9 @@ def _fault_lines(fault: Fault | None, units: UnitSystem) -> Iterator[str]:
             "three-phase": levels.three_phase_ka,
             "to ground": levels.ground_ka,
         }
-        known = [f"{show(ka, 'ka', units)} {name}" for name, ka in between.items() if ka is not None]
+        known = [
+            f"{show(ka, 'ka', units)} {name}" for name, ka in between.items() if ka is not None
+        ]
         if known:
             yield _entry(label, ", ".join(known))
 
@@ -338,16 +352,25 @@ def _entry(label: str, text: str) -> str:
     return f"  {label:<15} {text}"
 
 
-def _worksheet_lines(worksheet: Worksheet, units: UnitSystem) -> Iterator[str]:
-    if not worksheet.lines:
+def _worksheet_lines(title: str, lines: Sequence[Line]) -> Iterator[str]:
+    if not lines:
         return
-    yield f"  {worksheet.title}"
-    for line in worksheet.lines:
-        unit = line.unit.lower()
-        terms = [] if line.quantity is None else [_number(line.quantity, unit, units)]
-        if line.factor is not None:
-            terms.append(f"x {show(line.factor, '', units)}")
-        if line.result is not None:
-            terms.append(f"{'= ' if terms else ''}{_number(line.result, unit, units)}")
-        why = "; ".join(text for text in (line.note, line.cite) if text)
-        yield f"    {line.label:<44} {' '.join(terms):<34} {why}".rstrip()
+    yield f"  {title}"
+    rows = [
+        (line.label, _terms(line), "; ".join(filter(None, (line.note, line.cite))))
+        for line in lines
+    ]
+    label_width = max(len(label) for label, _, _ in rows)
+    terms_width = max(len(terms) for _, terms, _ in rows)
+    for label, terms, why in rows:
+        yield f"    {label:<{label_width}}  {terms:<{terms_width}}  {why}".rstrip()
+
+
+def _terms(line: Line) -> str:
+    """Write quantity x factor = result, as far as the line has them."""
+    terms = [] if line.quantity is None else [f"{show(line.quantity, '')} {line.unit}"]
+    if line.factor is not None:
+        terms.append(f"x {show(line.factor, '')}")
+    if line.result is not None:
+        terms.append(f"{'= ' if terms else ''}{show(line.result, '')} {line.unit}")
+    return " ".join(terms)

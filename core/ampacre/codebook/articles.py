@@ -33,9 +33,9 @@ def cite(key: str, edition: str) -> str:
     if not (ref[0].isdigit() or ref.startswith(_NUMBERED)):
         return ref
     if article["verified"] == "0":
-        return f"NEC {edition} {ref} (from memory, not confirmed)"
+        return f"NEC {edition} {ref} (number not confirmed)"
     if not confirmed:
-        return f"NEC {edition} {ref} (number from another edition, not confirmed)"
+        return f"NEC {edition} {ref} (number not confirmed)"
     return f"NEC {edition} {ref}"
 
 

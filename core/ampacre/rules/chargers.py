@@ -35,7 +35,7 @@ def _draws(charger: r.Charger) -> tuple[float | None, str]:
     return counted, "by its nameplate"
 
 
-def _device_share_a(study: Study, run: RunFacts) -> float | None:
+def _device_share_a(run: RunFacts) -> float | None:
     """What a charger may take from the device of its circuit [A]; None where it is not known."""
     if known(run.device) is None and run.run.protected_at == "supply":
         return None
@@ -60,14 +60,12 @@ def _lower_setting(study: Study, finding: Finding) -> Iterator[Edit]:
     shares = [charger.nameplate_a]
     if facts.feed is not None:
         run = study.run(facts.feed)
-        shares += [_device_share_a(study, run), _wire_share_a(run)]
+        shares += [_device_share_a(run), _wire_share_a(run)]
     limit_a = min(share for share in shares if share is not None)
     setting_a = standard_below(limit_a * CONTINUOUS, study.settings.edition) / CONTINUOUS
     if setting_a < LEAST_A:
         return
-    edit = alter(
-        study.project, "equipment", charger.id, setting_a=setting_a, setting_locked=True
-    )
+    edit = alter(study.project, "equipment", charger.id, setting_a=setting_a, setting_locked=True)
     yield msgspec.structs.replace(edit, label=f"Set {charger.name} to {setting_a:g} A and lock it")
 
 
@@ -98,7 +96,7 @@ def charger_within_device(study: Study, facts: EquipmentFacts) -> Iterator[Findi
     if draw_a is None or facts.feed is None:
         return
     run = study.run(facts.feed)
-    share_a = _device_share_a(study, run)
+    share_a = _device_share_a(run)
     if share_a is not None and exceeds(draw_a, share_a):
         yield found(
             "charger-within-device", charger.id,

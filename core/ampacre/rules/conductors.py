@@ -21,7 +21,9 @@ from ampacre.study.study import Study
 TOPIC = "conductors"
 
 _NOT_ROUNDED: tuple[r.Role, ...] = ("tap", "transformer secondary")
-_BY_OTHER_ARTICLES: tuple[r.Role, ...] = ("utility", "generator output", "supply-side source")
+_JUDGED_HERE: tuple[r.Role, ...] = (
+    "service", "feeder", "branch", "tap", "transformer secondary",
+)  # fmt: skip
 
 
 def _by_dwelling_table(study: Study, facts: RunFacts) -> bool:
@@ -63,6 +65,7 @@ def _larger_wire(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "wire-carries-load", topic=TOPIC, severity="violation", cite="feeder_conductor",
+    roles=_JUDGED_HERE,
     remedies=_larger_wire,
 )  # fmt: skip
 def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -80,7 +83,7 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     over_insulation = exceeds(facts.calculated_a, carried.corrected_a)
     if not (over_terminals or over_insulation):
         return
-    if facts.run.role == "generator output" or not is_circuit(study, facts):
+    if not is_circuit(study, facts):
         return
     if isinstance(target_of(study, facts.run), r.Charger):
         return
@@ -110,7 +113,7 @@ def _protect(study: Study, finding: Finding) -> Iterator[Edit]:
 
 
 @on_run(
-    "wire-protected", topic=TOPIC, severity="violation", cite="device_rating",
+    "wire-protected", topic=TOPIC, severity="violation", cite="device_rating", roles=_JUDGED_HERE,
     remedies=_protect,
 )  # fmt: skip
 def wire_protected(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -131,9 +134,7 @@ def wire_protected(study: Study, facts: RunFacts) -> Iterator[Finding]:
     if not exceeds(device_a, min(carried.allowed_a, _small_limit_a(size, metal, edition))):
         return
     run = facts.run
-    if run.role in _BY_OTHER_ARTICLES or not is_circuit(study, facts):
-        return
-    if isinstance(target_of(study, run), r.Motor):
+    if not is_circuit(study, facts) or isinstance(target_of(study, run), r.Motor):
         return
     largest = largest_device_a(
         carried.allowed_a, size, metal, edition, round_up=run.role not in _NOT_ROUNDED

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from ampacre.codebook.conductors import SIZES, ampacity, area_cmil, resistance_75c
+from ampacre.codebook.conductors import SIZES, ampacity, resistance_75c
+from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.resizing import with_size
@@ -12,7 +13,7 @@ from ampacre.study.study import Study
 
 TOPIC = "voltage"
 
-_FEEDERS = ("feeder", "tap", "transformer secondary")
+_FEEDERS: tuple[r.Role, ...] = ("feeder", "tap", "transformer secondary")
 
 
 def _run_drop(rule: str, study: Study, facts: RunFacts, limit_pct: float) -> Iterator[Finding]:
@@ -55,7 +56,7 @@ def _within_limit(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "feeder-drop-within-limit", topic=TOPIC, severity="advice", cite="drop_feeder",
-    remedies=_within_limit,
+    roles=_FEEDERS, remedies=_within_limit,
 )  # fmt: skip
 def feeder_drop_within_limit(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A feeder drops no more than the project's limit.
@@ -63,15 +64,13 @@ def feeder_drop_within_limit(study: Study, facts: RunFacts) -> Iterator[Finding]
     Design drop at the calculated current, conductors at 75 C; 3 % by the informational note of
     NEC 215.2(A), which is advice.
     """
-    if facts.run.role in _FEEDERS:
-        yield from _run_drop(
-            "feeder-drop-within-limit", study, facts, study.settings.feeder_drop_pct
-        )
+    limit_pct = study.settings.feeder_drop_pct
+    return _run_drop("feeder-drop-within-limit", study, facts, limit_pct)
 
 
 @on_run(
     "branch-drop-within-limit", topic=TOPIC, severity="advice", cite="drop_branch",
-    remedies=_within_limit,
+    roles=("branch",), remedies=_within_limit,
 )  # fmt: skip
 def branch_drop_within_limit(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A branch circuit drops no more than the project's limit.
@@ -79,10 +78,13 @@ def branch_drop_within_limit(study: Study, facts: RunFacts) -> Iterator[Finding]
     Design drop at the circuit's current, conductors at 75 C; 3 % by the informational note of
     NEC 210.19, which is advice.
     """
-    if facts.run.role == "branch":
-        yield from _run_drop(
-            "branch-drop-within-limit", study, facts, study.settings.branch_drop_pct
-        )
+    limit_pct = study.settings.branch_drop_pct
+    return _run_drop("branch-drop-within-limit", study, facts, limit_pct)
+
+
+def _own_limit_pct(study: Study, facts: RunFacts) -> float:
+    settings = study.settings
+    return settings.branch_drop_pct if facts.run.role == "branch" else settings.feeder_drop_pct
 
 
 def _path_within_limit(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -100,13 +102,17 @@ def total_drop_within_limit(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """The drop added along the path from the service stays within the project's limit.
 
     Feeder and branch together 5 % by the informational notes of NEC 215.2(A) and 210.19, which
-    are advice. Said at the run that passes the limit, not again for those behind it.
+    are advice. Said at the run that passes the limit, not again for those behind it, and not
+    where that run is the whole path and beyond its own limit.
     """
     total_pct, drop_pct = facts.total_drop_pct, facts.drop_pct
     limit_pct = study.settings.total_drop_pct
     if total_pct is None or drop_pct is None or not exceeds(total_pct, limit_pct):
         return
     if exceeds(total_pct - drop_pct, limit_pct) or not is_circuit(study, facts):
+        return
+    alone = not exceeds(total_pct, drop_pct)
+    if alone and exceeds(drop_pct, _own_limit_pct(study, facts)):
         return
     yield found(
         "total-drop-within-limit", facts.run.id,

@@ -150,7 +150,9 @@ def _clear_sooner(study: Study, finding: Finding) -> Iterator[Edit]:
         larger = msgspec.structs.replace(wires, grounding=size)
         edit = alter(study.project, "runs", facts.run.id, conductors=larger)
         if _clears(study, edit, finding.where):
-            label = f"Pull a {size_word(size)} grounding conductor with {run_name(study, facts.run)}"
+            label = (
+                f"Pull a {size_word(size)} grounding conductor with {run_name(study, facts.run)}"
+            )
             yield msgspec.structs.replace(edit, label=label)
             return
 
@@ -164,6 +166,7 @@ def _clears(study: Study, edit: Edit, key: str) -> bool:
 
 @on_run(
     "ground-fault-clears", topic=TOPIC, severity="warning", cite="clearing_time",
+    roles=("feeder", "branch"),
     remedies=_clear_sooner,
 )  # fmt: skip
 def ground_fault_clears(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -174,7 +177,7 @@ def ground_fault_clears(study: Study, facts: RunFacts) -> Iterator[Finding]:
     a warning (common practice for NEC 250.4(A)(5)).
     """
     ground_a, device_a = facts.ground_a, facts.protecting_a
-    if not ground_a or device_a is None or facts.run.role not in ("feeder", "branch"):
+    if not ground_a or device_a is None:
         return
     times = ground_a / device_a
     if times >= CLEARS_WELL or not is_circuit(study, facts) or known(facts.grounding) is None:

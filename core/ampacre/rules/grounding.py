@@ -25,7 +25,9 @@ def pulled(study: Study, key: str, size: str, metal: r.Material | None) -> Edit:
     """Pull another grounding conductor with a run; `metal` None leaves the entered one."""
     run = study.project.runs[key]
     wires = msgspec.structs.replace(
-        run.conductors, grounding=size, grounding_material=metal or run.conductors.grounding_material
+        run.conductors,
+        grounding=size,
+        grounding_material=metal or run.conductors.grounding_material,
     )
     edit = alter(study.project, "runs", key, conductors=wires)
     word = {"cu": "copper ", "al": "aluminum "}.get(wires.grounding_material or "", "")
@@ -41,6 +43,7 @@ def _as_needed(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "grounding-wire-large-enough", topic=TOPIC, severity="violation", cite="egc_table",
+    roles=_BEHIND_THE_BOND,
     remedies=_as_needed,
 )  # fmt: skip
 def grounding_wire_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -89,6 +92,7 @@ def _pull(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "structure-has-grounding-wire", topic=TOPIC, severity="violation", cite="detached_feeder",
+    roles=_BEHIND_THE_BOND,
     remedies=_pull,
 )  # fmt: skip
 def structure_has_grounding_wire(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -99,7 +103,7 @@ def structure_has_grounding_wire(study: Study, facts: RunFacts) -> Iterator[Find
     metal path between the structures.
     """
     run = facts.run
-    if run.conductors.grounding != "none" or run.role not in _BEHIND_THE_BOND:
+    if run.conductors.grounding != "none":
         return
     ends = study.standing.equipment
     here, there = ends[run.source].structure, ends[run.target].structure
@@ -118,16 +122,24 @@ def _lift_bond(study: Study, finding: Finding) -> Iterator[Edit]:
     Without one the neutral is the only fault path; lifting the bond alone would take it away.
     """
     piece = study.project.equipment[finding.where]
-    feed = study.equipment(piece.id).feed
-    lifted = alter(study.project, "equipment", piece.id, neutral_bonded=False)
-    label = f"Lift the neutral bond in {piece.name}"
-    if feed is not None and study.project.runs[feed].conductors.grounding == "none":
-        grounded = _pull_copper(study, feed)
-        if grounded is None:
-            return
-        lifted = grounded.then(lifted)
-        label = f"{grounded.label}, then lift the neutral bond in {piece.name}"
-    yield msgspec.structs.replace(lifted, label=label)
+    label = f"lift the neutral bond in {piece.name}"
+    edit = alter(study.project, "equipment", piece.id, neutral_bonded=False)
+    for run in _up_to_the_bond(study, piece.id):
+        if run.conductors.grounding == "none":
+            grounded = _pull_copper(study, run.id)
+            if grounded is None:
+                return
+            edit = grounded.then(edit)
+            label = f"{grounded.label}, then {label}"
+    yield msgspec.structs.replace(edit, label=label[0].upper() + label[1:])
+
+
+def _up_to_the_bond(study: Study, key: str) -> Iterator[r.Run]:
+    """Give the runs from a piece up to where the bond of its system belongs."""
+    facts = study.equipment(key)
+    while not facts.may_bond and facts.feed is not None and facts.parent is not None:
+        yield study.project.runs[facts.feed]
+        facts = study.equipment(facts.parent)
 
 
 @on_piece(

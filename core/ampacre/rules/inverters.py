@@ -55,7 +55,8 @@ class Bus(NamedTuple):
 def _bus_of(study: Study, facts: EquipmentFacts) -> Bus | None:
     """Read the sources on a panel's bus; None where there is none or an input is not known."""
     panel = facts.piece
-    assert isinstance(panel, r.Panel)
+    if not isinstance(panel, r.Panel) or panel.bus_a is None or facts.device_ahead_a is None:
+        return None
     sources_a = 0.0
     source_runs: list[RunFacts] = []
     ratings: list[float | None] = []
@@ -66,7 +67,7 @@ def _bus_of(study: Study, facts: EquipmentFacts) -> Bus | None:
                 return None
             sources_a += SOURCE_FACTOR * piece.output_a
             source_runs.append(run)
-    if not source_runs or panel.bus_a is None or facts.device_ahead_a is None:
+    if not source_runs:
         return None
     stated = [rating for rating in ratings if rating is not None]
     breakers_a = sum(stated) if len(stated) == len(ratings) else None
@@ -122,7 +123,7 @@ def _to_far_end(study: Study, panel: r.Panel, bus: Bus) -> Iterator[Edit]:
 
 
 @on_piece(
-    "bus-carries-sources", r.Panel,
+    "bus-carries-sources", r.Inverter, r.Battery,
     topic=TOPIC, severity="violation", cite="inverter_bus", remedies=_relieve_bus,
 )  # fmt: skip
 def bus_carries_sources(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
@@ -130,17 +131,20 @@ def bus_carries_sources(study: Study, facts: EquipmentFacts) -> Iterator[Finding
 
     Device ahead plus 125 % of the sources' output current not above the bus; or not above 120 %
     of it with the sources' breakers at the far end from the main; or all breakers but the main
-    not above the bus together. A main is taken to stand at the first spaces.
+    not above the bus together. A main is taken to stand at the first spaces. Said once, at the
+    panel that the sources are connected to.
     """
-    bus = _bus_of(study, facts)
-    if bus is None or bus.passes():
+    if facts.feed is None or facts.parent is None:
+        return
+    bus = _bus_of(study, study.equipment(facts.parent))
+    if bus is None or bus.passes() or bus.source_runs[0].run.id != facts.feed:
         return
     yield found(
-        "bus-carries-sources", facts.piece.id,
+        "bus-carries-sources", facts.parent,
         "No method of 705.12 holds for the {bus_a} bus of {piece}: {ahead_a} ahead with 125 % of "
         "its sources is {total_a}; the far-end method allows {far_a}{far_end}; its breakers add "
         "up to {breakers}.",
-        piece=facts.piece.name, bus_a=bus.bus_a, ahead_a=bus.ahead_a,
+        piece=study.equipment(facts.parent).piece.name, bus_a=bus.bus_a, ahead_a=bus.ahead_a,
         total_a=bus.ahead_a + bus.sources_a, far_a=FAR_END_FACTOR * bus.bus_a,
         far_end="" if bus.at_far_end else ", but the source is not at the far end",
         breakers="what is not known" if bus.breakers_a is None else f"{bus.breakers_a:g} A",

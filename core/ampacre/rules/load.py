@@ -1,6 +1,7 @@
 """Load against ratings: each rating faces the current that the code compares it with."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import msgspec
 
@@ -35,6 +36,7 @@ def _bigger_device(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "run-device-carries-load", topic=TOPIC, severity="violation", cite="feeder_device",
+    roles=("service", "feeder", "branch", "tap", "transformer secondary", "supply-side source"),
     remedies=_bigger_device,
 )  # fmt: skip
 def run_device_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -48,7 +50,7 @@ def run_device_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     rating_a = supply_device_a(facts)
     if rating_a is None or facts.demand is None or not exceeds(facts.sizing_a, rating_a):
         return
-    if facts.run.role == "generator output" or not is_circuit(study, facts):
+    if not is_circuit(study, facts):
         return
     target = target_of(study, facts.run)
     if isinstance(target, r.Charger):
@@ -72,7 +74,7 @@ def _bigger_main(study: Study, finding: Finding) -> Iterator[Edit]:
         return
     main = msgspec.structs.replace(piece.main, rating_a=rating)
     label = f"Fit a {rating:g} A main in {piece.name}"
-    values: dict[str, object] = {"main": main}
+    values: dict[str, Any] = {"main": main}
     if isinstance(piece, r.Panel) and piece.bus_a is not None and piece.bus_a < rating:
         bus = step_up(rating, BUS_A)
         if bus is None:
@@ -87,7 +89,7 @@ def _bigger_main(study: Study, finding: Finding) -> Iterator[Edit]:
     "panel-main-carries-load", r.Panel, r.Disconnect,
     topic=TOPIC, severity="violation", cite="feeder_device", remedies=_bigger_main,
 )  # fmt: skip
-def panel_main_carries_load(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+def panel_main_carries_load(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     """The main device of a panel or disconnect carries the load behind it.
 
     Rated for the load that is not continuous and 125 % of the continuous part, or for the
@@ -113,7 +115,8 @@ def _bigger_bus(study: Study, finding: Finding) -> Iterator[Edit]:
 
 def _fitted(study: Study, key: str, field: str, rating: float, what: str) -> Edit:
     """Give a piece another rating."""
-    edit = alter(study.project, "equipment", key, **{field: rating})
+    values: dict[str, Any] = {field: rating}
+    edit = alter(study.project, "equipment", key, **values)
     name = study.project.equipment[key].name
     return msgspec.structs.replace(edit, label=f"Fit {name} with a {rating:g} {what}")
 
@@ -177,7 +180,9 @@ def bus_protected(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
 def _bigger_meter(study: Study, finding: Finding) -> Iterator[Edit]:
     wanted = step_up(float(finding.values["load_a"]), METER_A)
     if wanted is not None:
-        yield _fitted(study, finding.where, "class_a", wanted, "A socket")
+        edit = alter(study.project, "equipment", finding.where, class_a=wanted)
+        name = study.project.equipment[finding.where].name
+        yield msgspec.structs.replace(edit, label=f"Fit {name} with a class {wanted:g} socket")
 
 
 @on_piece(

@@ -16,8 +16,6 @@ from ampacre.study.study import Study
 
 TOPIC = "conductors"
 
-_FED: tuple[r.Role, ...] = ("feeder", "branch", "service")
-
 
 def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
     run = study.project.runs[finding.where]
@@ -44,6 +42,7 @@ def _carrying_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "neutral-carries-load", topic=TOPIC, severity="violation", cite="neutral",
+    roles=("service", "feeder", "branch"),
     remedies=_carrying_neutral,
 )  # fmt: skip
 def neutral_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -55,7 +54,7 @@ def neutral_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     if facts.demand is None or facts.run.conductors.neutral is None or not facts.material.value:
         return
     size = known(facts.neutral)
-    if size is None or facts.run.role not in _FED or not is_circuit(study, facts):
+    if size is None or not is_circuit(study, facts):
         return
     carried_a = 0.0 if size == "none" else _carried_a(size, facts)
     if exceeds(facts.demand.neutral_a, carried_a):
@@ -89,6 +88,7 @@ def _least_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
 
 @on_run(
     "feeder-neutral-large-enough", topic=TOPIC, severity="violation", cite="neutral_feeder",
+    roles=("feeder",),
     remedies=_least_neutral,
 )  # fmt: skip
 def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -96,7 +96,7 @@ def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Findi
 
     It must carry a line-to-neutral fault until the device opens (NEC 215.2(A)(2), 250.122).
     """
-    if facts.run.conductors.neutral is None or facts.run.role != "feeder":
+    if facts.run.conductors.neutral is None:
         return
     metal = facts.material.value
     if facts.protecting_a is None or metal is None or not is_circuit(study, facts):
@@ -108,6 +108,7 @@ def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Findi
 
 @on_run(
     "service-neutral-large-enough", topic=TOPIC, severity="violation", cite="neutral_service",
+    roles=("service",),
     remedies=_least_neutral,
 )  # fmt: skip
 def service_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -116,7 +117,7 @@ def service_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Find
     It is the fault path up to the bond (NEC 250.24(C), Table 250.102(C)(1)), by the area of the
     ungrounded conductors; it need not be larger than they are.
     """
-    if facts.run.conductors.neutral is None or facts.run.role != "service":
+    if facts.run.conductors.neutral is None:
         return
     size, metal = facts.size.value, facts.material.value
     if size is None or metal is None or facts.run.conductors.sets > 1:

@@ -64,7 +64,7 @@ def with_size(study: Study, facts: RunFacts, size: str) -> Edit:
     """
     run = study.project.runs[facts.run.id]
     wires = run.conductors
-    neutral = wires.neutral
+    neutral: str | None = wires.neutral
     if wires.size and neutral and neutral != "none":
         wanted = area_cmil(neutral) * area_cmil(size) / area_cmil(wires.size)
         neutral = first_of(size_of_area(wanted), neutral)
@@ -72,7 +72,9 @@ def with_size(study: Study, facts: RunFacts, size: str) -> Edit:
     enlarged = msgspec.structs.replace(wires, size=size, neutral=neutral)
     metal = _METAL.get(facts.material.value or "", "")
     words = f"Use {size_word(size)} {metal} for {run_name(study, run)}"
-    return _grounded(study, alter(study.project, "runs", run.id, conductors=enlarged), run.id, words)
+    return _grounded(
+        study, alter(study.project, "runs", run.id, conductors=enlarged), run.id, words
+    )
 
 
 def with_device(study: Study, facts: RunFacts, rating_a: float) -> Edit | None:

@@ -93,11 +93,13 @@ def _piece_rules(kind: type[r.Equipment], owner: r.Owner) -> tuple[Rule, ...]:
 
 
 @cache
-def _rules_of(scope: str, owner: r.Owner) -> tuple[Rule, ...]:
+def _run_rules(role: r.Role, owner: r.Owner) -> tuple[Rule, ...]:
     return tuple(
         rule
         for rule in RULES.values()
-        if rule.scope == scope and (rule.utility or owner == "customer")
+        if rule.scope == "run"
+        and (not rule.roles or role in rule.roles)
+        and (rule.utility or owner == "customer")
     )
 
 
@@ -106,10 +108,11 @@ def _check_everything(study: Study) -> Iterator[Finding]:
         for rule in _piece_rules(type(facts.piece), facts.piece.owner):
             yield from rule.check(study, facts)
     for run in study.all_runs():
-        for rule in _rules_of("run", run.run.owner):
+        for rule in _run_rules(run.run.role, run.run.owner):
             yield from rule.check(study, run)
-    for rule in _rules_of("project", "customer"):
-        yield from rule.check(study)
+    for rule in RULES.values():
+        if rule.scope == "project":
+            yield from rule.check(study)
 
 
 def _missing(study: Study) -> Iterator[Missing]:

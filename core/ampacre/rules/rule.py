@@ -67,7 +67,7 @@ class Rule(Struct, frozen=True):
     """A rule of the book. `cite` is a key of the codebook's articles, or words of common practice.
 
     `title` and `explanation` come from the docstring of its function; `severity` is the gravest
-    that it gives. `utility` rules look at the utility's property too.
+    that it gives. `kinds` of equipment or `roles` of runs are those it looks at, all if empty; `utility` rules look at the utility's property too.
     """
 
     key: str
@@ -79,6 +79,7 @@ class Rule(Struct, frozen=True):
     explanation: str
     check: Callable[..., Iterator[Finding]]
     kinds: tuple[type[r.Equipment], ...] = ()
+    roles: tuple[r.Role, ...] = ()
     remedies: Remedies | None = None
     utility: bool = False
 
@@ -91,7 +92,12 @@ ProjectCheck = Callable[[Study], Iterator[Finding]]
 
 
 def found(
-    rule: str, where: str, text: str, *, about: str = "", severity: Severity | None = None,
+    rule: str,
+    where: str,
+    text: str,
+    *,
+    about: str = "",
+    severity: Severity | None = None,
     **values: float | str,
 ) -> Finding:
     """Make a finding of a filed rule, at the rule's severity unless another is given."""
@@ -103,43 +109,60 @@ def exceeds(value: float, limit: float) -> bool:
     return value > limit * (1 + 1e-9)
 
 
-def _file(
-    key: str, topic: str, severity: Severity, scope: Scope, cite: str,
-    check: Callable[..., Iterator[Finding]], kinds: tuple[type[r.Equipment], ...],
-    remedies: Remedies | None, utility: bool,
-) -> None:
-    doc = (check.__doc__ or "").strip()
-    title, _, rest = doc.partition("\n")
-    if key in RULES:
-        raise ValueError(f"two rules with the key {key}")
-    explanation = " ".join(rest.split())
-    RULES[key] = Rule(
-        key, topic, severity, scope, cite, title.rstrip("."), explanation, check, kinds, remedies,
-        utility,
-    )  # fmt: skip
+def _file(rule: Rule) -> None:
+    if rule.key in RULES:
+        raise ValueError(f"two rules with the key {rule.key}")
+    RULES[rule.key] = rule
+
+
+def _said(check: Callable[..., Iterator[Finding]]) -> tuple[str, str]:
+    """Give title and explanation from a function's docstring."""
+    title, _, rest = (check.__doc__ or "").strip().partition("\n")
+    return title.rstrip("."), " ".join(rest.split())
 
 
 def on_piece(
-    key: str, *kinds: type[r.Equipment], topic: str, severity: Severity, cite: str,
-    remedies: Remedies | None = None, utility: bool = False,
+    key: str,
+    *kinds: type[r.Equipment],
+    topic: str,
+    severity: Severity,
+    cite: str,
+    remedies: Remedies | None = None,
+    utility: bool = False,
 ) -> Callable[[PieceCheck], PieceCheck]:
     """File a rule that looks at each piece of these kinds (or of any kind)."""
 
     def file(check: PieceCheck) -> PieceCheck:
-        _file(key, topic, severity, "piece", cite, check, kinds, remedies, utility)
+        _file(
+            Rule(
+                key, topic, severity, "piece", cite, *_said(check), check,
+                kinds=kinds, remedies=remedies, utility=utility,
+            )
+        )  # fmt: skip
         return check
 
     return file
 
 
 def on_run(
-    key: str, *, topic: str, severity: Severity, cite: str, remedies: Remedies | None = None,
+    key: str,
+    *,
+    topic: str,
+    severity: Severity,
+    cite: str,
+    roles: tuple[r.Role, ...] = (),
+    remedies: Remedies | None = None,
     utility: bool = False,
 ) -> Callable[[RunCheck], RunCheck]:
-    """File a rule that looks at each run."""
+    """File a rule that looks at each run of these roles (or of any)."""
 
     def file(check: RunCheck) -> RunCheck:
-        _file(key, topic, severity, "run", cite, check, (), remedies, utility)
+        _file(
+            Rule(
+                key, topic, severity, "run", cite, *_said(check), check,
+                roles=roles, remedies=remedies, utility=utility,
+            )
+        )  # fmt: skip
         return check
 
     return file
@@ -151,7 +174,12 @@ def on_project(
     """File a rule that looks at the project as a whole."""
 
     def file(check: ProjectCheck) -> ProjectCheck:
-        _file(key, topic, severity, "project", cite, check, (), remedies, utility=True)
+        _file(
+            Rule(
+                key, topic, severity, "project", cite, *_said(check), check,
+                remedies=remedies, utility=True,
+            )
+        )  # fmt: skip
         return check
 
     return file

@@ -8,7 +8,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.model.system import SYSTEMS
-from ampacre.rules.rule import Finding, Severity, exceeds, found, on_piece, on_project
+from ampacre.rules.rule import Finding, Severity, exceeds, found, on_piece
 from ampacre.rules.transformers import full_load_a
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study

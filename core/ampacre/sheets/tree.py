@@ -17,7 +17,7 @@ from ampacre.model.project import Project
 __all__ = ["Branch", "Chain", "Forest", "Jump", "Row", "plant"]
 
 _LISTED = (r.Load, r.Motor, r.DwellingLoad)
-_LONGEST_CHAIN = 3
+_LONGEST_CHAIN = 2
 
 
 class Row(NamedTuple):

@@ -1,0 +1,186 @@
+"""The command line: check, numbers, permit, rules, schema."""
+
+import argparse
+import difflib
+import io
+import json
+import os
+import sys
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ampacre.store.parse import Unreadable
+
+if TYPE_CHECKING:
+    from ampacre.rules.review import Review
+    from ampacre.rules.rule import Rule
+
+# Each command imports what it needs and no more, so that `check` and `schema` start at once.
+# ruff: noqa: PLC0415
+
+__all__ = ["COMMANDS", "main"]
+
+COMMANDS = ("check", "numbers", "permit", "rules", "schema")
+
+CLEAN, FOUND, FAILED = 0, 1, 2
+
+
+class _Failed(Exception):
+    """The command cannot do what was asked; the message says why."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command; gives 0 for clean or advice only, 1 for open findings, 2 for bad input."""
+    arguments = _parser().parse_args(argv)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    try:
+        code: int = arguments.run(arguments)
+        sys.stdout.flush()
+    except (Unreadable, _Failed) as error:
+        print(f"ampacre: {error}", file=sys.stderr)
+        return FAILED
+    except BrokenPipeError:
+        # whoever read the output has seen enough; Python must not try to flush the rest
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FAILED
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="ampacre",
+        description="One-line diagrams with electrical checks. With a file or nothing: open the editor.",
+        epilog="Exit status: 0 clean or advice only, 1 open warnings or violations, 2 bad input.",
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    def command(name: str, run: Any, words: str) -> argparse.ArgumentParser:
+        added = commands.add_parser(name, help=words, description=words)
+        added.set_defaults(run=run)
+        return added
+
+    for name, run, words in (
+        ("check", _check, "say what is wrong, and how it could be put right"),
+        ("numbers", _numbers, "show every computed number, with its working"),
+    ):
+        added = command(name, run, words)
+        added.add_argument("file", type=Path, metavar="FILE", help="project file")
+        added.add_argument("--json", action="store_true", help="as JSON")
+    permit = command("permit", _permit, "write the drawing set as a PDF")
+    permit.add_argument("file", type=Path, metavar="FILE", help="project file")
+    permit.add_argument(
+        "-o", "--output", type=Path, metavar="OUT.pdf", required=True, help="file to write"
+    )
+    rules = command("rules", _rules, "list the rulebook, or explain one rule")
+    rules.add_argument("key", nargs="?", metavar="KEY", help="key of a rule")
+    rules.add_argument("--json", action="store_true", help="as JSON")
+    command("schema", _schema, "print the JSON Schema of the project file")
+    return parser
+
+
+def _review(path: Path) -> "Review":
+    from ampacre.rules.review import Review
+    from ampacre.store.file import load
+    from ampacre.study.study import Study
+
+    return Review(Study(load(path)))
+
+
+def _print_json(content: Any) -> None:
+    print(json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False))
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from ampacre.report import check_text, report
+
+    review = _review(arguments.file)
+    if arguments.json:
+        _print_json(report(review))
+    else:
+        print(check_text(review))
+    graver = (f for f in review.findings if f.severity != "advice")
+    return FOUND if any(review.accepted(finding) is None for finding in graver) else CLEAN
+
+
+def _numbers(arguments: argparse.Namespace) -> int:
+    from ampacre.report import numbers_text, report
+
+    review = _review(arguments.file)
+    if arguments.json:
+        _print_json(report(review))
+    else:
+        print(numbers_text(review.study))
+    return CLEAN
+
+
+def _permit(arguments: argparse.Namespace) -> int:
+    from ampacre.sheets.drawing_set import write_permit
+    from ampacre.store.file import load
+
+    project = load(arguments.file)
+    try:
+        write_permit(project, arguments.output)
+    except OSError as error:
+        reason = error.strerror or error
+        raise _Failed(f"{arguments.output} cannot be written: {reason}") from None
+    return CLEAN
+
+
+def _rules(arguments: argparse.Namespace) -> int:
+    import ampacre.rules  # noqa: F401 - files the rules
+    from ampacre.rules.rule import RULES
+
+    chosen = list(RULES.values())
+    if arguments.key is not None:
+        if arguments.key not in RULES:
+            near = difflib.get_close_matches(arguments.key, RULES)
+            hint = f"; did you mean {' or '.join(near)}?" if near else ""
+            raise _Failed(f'there is no rule "{arguments.key}"{hint}')
+        chosen = [RULES[arguments.key]]
+    if arguments.json:
+        _print_json([_rule(rule) for rule in chosen])
+    elif arguments.key is not None:
+        _print_rule(chosen[0])
+    else:
+        for rule in chosen:
+            print(f"{rule.key:<34} {rule.severity:<10} {rule.title}")
+    return CLEAN
+
+
+def _rule(rule: "Rule") -> dict[str, Any]:
+    from ampacre.codebook.articles import EDITIONS, cite
+    from ampacre.model.words import kind_word
+
+    return {
+        "key": rule.key,
+        "topic": rule.topic,
+        "severity": rule.severity,
+        "scope": rule.scope,
+        "kinds": [kind_word(kind) for kind in rule.kinds],
+        "title": rule.title,
+        "explanation": rule.explanation,
+        "cite": {edition: cite(rule.cite, edition) for edition in EDITIONS},
+        "has_remedies": rule.remedies is not None,
+    }
+
+
+def _print_rule(rule: "Rule") -> None:
+    told = _rule(rule)
+    about = ", ".join(told["kinds"]) or f"every {rule.scope}"
+    print(f"{rule.key}: {rule.severity} ({rule.topic}; {about})")
+    print(f"{rule.title}.")
+    if rule.explanation:
+        print(textwrap.fill(rule.explanation, 96))
+    for citation in dict.fromkeys(told["cite"].values()):
+        print(f"  {citation}")
+
+
+def _schema(_arguments: argparse.Namespace) -> int:
+    from ampacre.store.file import schema
+
+    _print_json(schema())
+    return CLEAN
