@@ -101,8 +101,8 @@ def single_edits(draw, project):
     ids = new_ids(project)
     equipment = [project.equipment[key] for key in sorted(project.equipment)]
     runs = [project.runs[key] for key in sorted(project.runs)]
-    doable = ["put", "put", "structure", "settings", "stage"]
-    doable += ["alter", "remove", "place", "accept", "state"] if equipment else []
+    doable = ["put", "put", "structure", "settings", "stage", "raceway"]
+    doable += ["alter", "become", "remove", "place", "accept", "state", "ground"] if equipment else []
     doable += ["connect", "connect", "group"] if len(equipment) > 1 else []
     doable += ["alter run", "alter run", "refeed", "insert", "remove run", "work"] if runs else []
     match draw(st.sampled_from(doable)):
@@ -114,6 +114,11 @@ def single_edits(draw, project):
             return edits.put("Build", "structures", draw(records(r.Structure, id=draw(ids))))
         case "stage":
             return edits.put("Plan", "stages", draw(records(r.Stage, id=draw(ids))))
+        case "raceway":
+            return edits.put("Lay", "raceways", draw(records(r.Raceway, id=draw(ids))))
+        case "ground":
+            at = draw(st.sampled_from([*sorted(project.structures), *sorted(project.equipment)]))
+            return edits.put("Ground", "grounding", draw(records(r.Grounding, id=draw(ids), at=at)))
         case "settings":
             after = draw(records(r.Settings, id="project"))
             return Edit("Settings", (Change("project", "project", project.settings, after),))
@@ -121,6 +126,10 @@ def single_edits(draw, project):
             before = draw(st.sampled_from(equipment))
             after = draw(pieces(before.id, before.structure, (type(before),)))
             return Edit("Alter", (Change("equipment", before.id, before, after),))
+        case "become":
+            before = draw(st.sampled_from(equipment))
+            after = draw(pieces(before.id, before.structure))
+            return Edit("Become", (Change("equipment", before.id, before, after),))
         case "remove":
             return edits.remove(project, [draw(st.sampled_from(equipment)).id])
         case "place":
@@ -151,13 +160,22 @@ def single_edits(draw, project):
             before = draw(st.sampled_from(runs))
             kept = ("id", "source", "target", "since", "until", "reuses", "spaces", "legs")
             same = {name: getattr(before, name) for name in kept}
+            others = [run.id for run in runs if run.id != before.id]
+            same["neutral_with"] = draw(st.sampled_from([None, *others]))
+            raceways = sorted(project.raceways)
+            shared = st.sampled_from(raceways).flatmap(lambda key: records(r.Segment, raceway=key))
+            same["segments"] = draw(st.lists(shared, max_size=2).map(tuple)) if raceways else ()
             after = draw(records(r.Run, **same))
             return Edit("Alter run", (Change("runs", before.id, before, after),))
         case "refeed":
             run, source = draw(st.sampled_from(runs)), draw(st.sampled_from(equipment))
             return edits.refeed(project, run, source)
         case "insert":
-            return edits.insert_on(project, draw(st.sampled_from(runs)), draw(pieces(draw(ids))))
+            edit = edits.insert_on(project, draw(st.sampled_from(runs)), draw(pieces(draw(ids))))
+            piece, run, carry = edit.changes
+            # the builder's own id is random, which hypothesis could not repeat
+            made = msgspec.structs.replace(carry.after, id=draw(ids))
+            return Edit(edit.label, (piece, run, Change("runs", made.id, None, made)))
         case "remove run":
             return edits.remove(project, [draw(st.sampled_from(runs)).id])
         case "work":

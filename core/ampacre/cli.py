@@ -102,7 +102,7 @@ def _check(arguments: argparse.Namespace) -> int:
         _print_json(report(review))
     else:
         print(check_text(review))
-    graver = (f for f in review.findings if f.severity != "advice")
+    graver = (f for f in review.findings if f.severity not in ("advice", "ask"))
     return FOUND if any(review.accepted(finding) is None for finding in graver) else CLEAN
 
 

@@ -8,7 +8,7 @@ import msgspec
 
 from ampacre.model.words import kind_of, value_word
 from ampacre.quantity import UnitSystem, show
-from ampacre.rules.reading import place_name, run_name
+from ampacre.rules.reading import place_name, run_name, size_word
 from ampacre.rules.review import SEVERITIES, Review
 from ampacre.rules.rule import Finding
 from ampacre.study.facts import (
@@ -37,10 +37,16 @@ _CHOICES = (
     "interrupting_ka",
     "terminal_c",
 )
-_HEADINGS = {"violation": "Violations", "warning": "Warnings", "advice": "Advice"}
+_HEADINGS = {
+    "violation": "Violations",
+    "warning": "Warnings",
+    "ask": "To ask the authority",
+    "advice": "Advice",
+}
 _COUNTED = {
     "violation": ("violation", "violations"),
     "warning": ("warning", "warnings"),
+    "ask": ("question to the authority", "questions to the authority"),
     "advice": ("piece of advice", "pieces of advice"),
 }
 
@@ -178,6 +184,7 @@ def check_text(review: Review) -> str:
     counts = [
         _count(sum(f.severity == severity for f in standing), *_COUNTED[severity])
         for severity in SEVERITIES
+        if severity != "ask" or any(f.severity == "ask" for f in standing)
     ]
     if accepted:
         counts.append(f"{len(accepted)} accepted")
@@ -271,8 +278,7 @@ def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
     yield from _load_lines(facts.demand, "load", units)
     if facts.device.value is not None:
         yield _entry("device", _given(facts.device, show(facts.device.value, "a", units)))
-    if facts.size.value is not None:
-        yield from _wire_lines(facts)
+    yield from _wire_lines(facts)
     if facts.ampacity:
         carried = show(facts.ampacity.allowed_a, "a", units)
         yield _entry("carries", f"{carried}, by {facts.ampacity.governs}")
@@ -289,17 +295,18 @@ def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
 
 
 def _wire_lines(facts: RunFacts) -> Iterator[str]:
+    if facts.size.value is None:
+        return
     sets = facts.run.conductors.sets
-    size = f"{sets} sets of {facts.size.value}" if sets > 1 else str(facts.size.value)
-    wire = f"{size} {value_word(facts.material.value)} {facts.insulation.value or ''}".rstrip()
+    several = f"{sets} sets of " if sets > 1 else ""
+    metal, insulation = value_word(facts.material.value), facts.insulation.value or ""
+    wire = f"{several}{size_word(facts.size.value)} {metal} {insulation}".rstrip()
     yield _entry("conductors", _given(facts.size, wire))
-    if facts.neutral.value is not None:
-        yield _entry("neutral", _given(facts.neutral, facts.neutral.value))
-    if facts.grounding.value is not None:
-        metal = value_word(facts.grounding_material.value)
-        plain = facts.grounding.value in ("none", "raceway")
-        wire = facts.grounding.value if plain else f"{facts.grounding.value} {metal}"
-        yield _entry("grounding", _given(facts.grounding, wire))
+    for label, wire_of in (("neutral", facts.neutral), ("grounding", facts.grounding)):
+        if wire_of.value is not None:
+            bare = wire_of.value in ("none", "raceway")
+            size = wire_of.value if bare else size_word(wire_of.value)
+            yield _entry(label, _given(wire_of, size))
     if facts.raceway.value is not None:
         yield _entry("raceway", _given(facts.raceway, facts.raceway.value))
 

@@ -73,7 +73,11 @@ class Program:
                 project = recover(journal, b"")
             except NotRecovered as error:
                 put_aside(journal)
-                show_problem(None, QCoreApplication.translate("Program", "Unsaved work is damaged."), str(error))
+                show_problem(
+                    None,
+                    QCoreApplication.translate("Program", "Unsaved work is damaged."),
+                    str(error),
+                )
                 continue
             if project is None:
                 journal.unlink(missing_ok=True)

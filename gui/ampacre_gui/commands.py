@@ -49,8 +49,10 @@ class Commands(QObject):
     ) -> QAction:  # fmt: skip
         """Make an action; `fallback` is its key where the desktop has none for a standard key."""
         action = QAction(text, self._window)
-        action.triggered.connect(lambda: act())
-        sequences = QKeySequence.keyBindings(keys) if isinstance(keys, QKeySequence.StandardKey) else []
+        action.triggered.connect(lambda _=False: act())
+        sequences = (
+            QKeySequence.keyBindings(keys) if isinstance(keys, QKeySequence.StandardKey) else []
+        )
         if isinstance(keys, str) and keys:
             sequences = [QKeySequence(keys)]
         action.setShortcuts(sequences or ([QKeySequence(fallback)] if fallback else []))
@@ -100,7 +102,7 @@ class Commands(QObject):
         elif self._document.do(intent.edit):
             self._selection.go_to(intent.selects)
 
-    def add_below(self, kind: str, existing: bool) -> None:  # noqa: FBT001 - a signal's argument
+    def add_below(self, kind: str, existing: bool) -> None:
         """Add a piece below what is selected, or as the start of a new tree."""
         target = self._selection.current
         self.carry_out(to_add(self._document.study, kind, target, existing=existing))
@@ -155,9 +157,11 @@ class Commands(QObject):
         adding = menu.addMenu(self.tr("Add Below") if selected else self.tr("Add Here"))
         for kind in KINDS:
             action = adding.addAction(kind_icon(kind, 20), kind)
-            action.triggered.connect(lambda _=False, kind=kind: self.add_below(kind, existing=False))
+            action.triggered.connect(
+                lambda _=False, kind=kind: self.add_below(kind, existing=False)
+            )
         if selected:
-            self.fill(menu, "feed from", "tidy", "-", "delete")
+            self.fill(menu, "feed from", "tidy", "fold", "-", "delete")
         else:
             self.fill(menu, "-", "select all", "fit")
         return menu

@@ -35,7 +35,7 @@ class Consequences:
         after = {finding.key: finding for finding in review.findings}
         new = [finding for key, finding in after.items() if key not in before]
         cleared = len(before - after.keys())
-        grave = [finding for finding in new if finding.severity != "advice"]
+        grave = [finding for finding in new if finding.severity not in ("advice", "ask")]
         lines = [f"\n{review.message(finding)}" for finding in grave[:2]]
         if len(grave) > len(lines):
             lines.append(f"\nand {len(grave) - len(lines)} more")

@@ -33,7 +33,9 @@ class Document(QObject):
     history_changed = Signal()
     file_changed = Signal()
     trouble = Signal(str)
-    """One sentence for the info bar: an edit that was refused, a journal that can't be written."""
+    """Why an edit was refused, in words."""
+    not_kept = Signal(str)
+    """Why changes are not kept in the journal; they stand all the same."""
 
     def __init__(
         self,
@@ -49,7 +51,7 @@ class Document(QObject):
         self.study = Study(self.project)
         self.review = Review(self.study)
         self._journal = Journaling(data, path, self)
-        self._journal.trouble.connect(self.trouble)
+        self._journal.trouble.connect(self.not_kept)
 
     @classmethod
     def load(cls, path: Path) -> "Document":

@@ -5,13 +5,20 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QFileInfo, QLocale, QSettings, QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from ampacre.sheets.drawing_set import write_permit
 from ampacre.store.file import NotSaved, Unreadable
 from ampacre.store.journal import NotRecovered, beside, put_aside, recover
 from ampacre_gui.document import Document
 from ampacre_gui.recent import remember
 
-__all__ = ["ask_to_keep", "choose_file", "export_permit", "open_document", "save", "save_as", "show_problem"]
+__all__ = [
+    "ask_to_keep",
+    "choose_file",
+    "export_permit",
+    "open_document",
+    "save",
+    "save_as",
+    "show_problem",
+]
 
 _ENDING = ".ampacre"
 
@@ -36,10 +43,20 @@ def _remember(path: Path) -> None:
 
 def show_problem(parent: QWidget | None, what: str, why: str) -> None:
     """Say what could not be done, and why."""
-    box = QMessageBox(QMessageBox.Icon.Warning, "Ampacre", what, parent=parent)
+    box = QMessageBox(
+        QMessageBox.Icon.Warning, "Ampacre", what, QMessageBox.StandardButton.NoButton, parent
+    )
     box.setInformativeText(why)
     box.addButton(_tr("Close"), QMessageBox.ButtonRole.AcceptRole)
     box.exec()
+
+
+def _question(parent: QWidget | None, what: str, why: str) -> QMessageBox:
+    box = QMessageBox(
+        QMessageBox.Icon.Question, "Ampacre", what, QMessageBox.StandardButton.NoButton, parent
+    )
+    box.setInformativeText(why)
+    return box
 
 
 def choose_file(parent: QWidget | None) -> Path | None:
@@ -74,10 +91,14 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
         return
     if recovered is None:
         return
-    written = QLocale().toString(QFileInfo(str(journal)).lastModified(), QLocale.FormatType.ShortFormat)
-    box = QMessageBox(QMessageBox.Icon.Question, "Ampacre", parent=parent)
-    box.setText(_tr("There are changes to %1 that were not saved.").replace("%1", path.stem))
-    box.setInformativeText(_tr("They were made up to %1.").replace("%1", written))
+    written = QLocale().toString(
+        QFileInfo(str(journal)).lastModified(), QLocale.FormatType.ShortFormat
+    )
+    box = _question(
+        parent,
+        _tr("There are changes to %1 that were not saved.").replace("%1", path.stem),
+        _tr("They were made up to %1.").replace("%1", written),
+    )
     take = box.addButton(_tr("Recover changes"), QMessageBox.ButtonRole.AcceptRole)
     discard = box.addButton(_tr("Discard them"), QMessageBox.ButtonRole.DestructiveRole)
     later = box.addButton(_tr("Keep for later"), QMessageBox.ButtonRole.RejectRole)
@@ -123,9 +144,11 @@ def ask_to_keep(document: Document, parent: QWidget) -> bool:
     """Before closing: save, or give up changes; tells whether closing may go on."""
     if not document.modified:
         return True
-    box = QMessageBox(QMessageBox.Icon.Question, "Ampacre", parent=parent)
-    box.setText(_tr("Save the changes to %1?").replace("%1", document.title))
-    box.setInformativeText(_tr("Without saving they are lost."))
+    box = _question(
+        parent,
+        _tr("Save the changes to %1?").replace("%1", document.title),
+        _tr("Without saving they are lost."),
+    )
     keep = box.addButton(_tr("Save"), QMessageBox.ButtonRole.AcceptRole)
     drop = box.addButton(_tr("Don't Save"), QMessageBox.ButtonRole.DestructiveRole)
     stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
@@ -146,6 +169,9 @@ def export_permit(document: Document, parent: QWidget) -> Path | None:
     if not name:
         return None
     path = Path(name) if name.lower().endswith(".pdf") else Path(f"{name}.pdf")
+    # not needed before somebody prints, and slow to load
+    from ampacre.sheets.drawing_set import write_permit  # noqa: PLC0415
+
     try:
         write_permit(document.project, path)
     except OSError as error:

@@ -12,11 +12,11 @@ from ampacre_gui.look import look
 
 __all__ = ["SEVERITIES", "draw_flag", "flag_icon", "worst"]
 
-SEVERITIES = ("violation", "warning", "advice")
+SEVERITIES = ("violation", "warning", "ask", "advice")
 """From the gravest down."""
 
 _SIGNS = {
-    "violation": "!", "warning": "!", "advice": "i", "missing": "?", "fine": "\u2713",
+    "violation": "!", "warning": "!", "ask": "i", "advice": "i", "missing": "?", "fine": "\u2713",
     "accepted": "\u2013",
 }  # fmt: skip
 
@@ -46,7 +46,9 @@ def _shape(mark: str, size: float) -> QPainterPath:
         return _polygon(4, -90, size * 1.14)
     path = QPainterPath()
     if mark == "missing":
-        path.addRoundedRect(QRectF(-size / 2.2, -size / 2.2, size / 1.1, size / 1.1), size / 5, size / 5)
+        path.addRoundedRect(
+            QRectF(-size / 2.2, -size / 2.2, size / 1.1, size / 1.1), size / 5, size / 5
+        )
     elif mark == "accepted":
         path.addRoundedRect(QRectF(-size / 2, -size / 3, size, size / 1.5), size / 3, size / 3)
     else:
@@ -88,5 +90,6 @@ def flag_icon(mark: str, size: int = 16) -> QIcon:
         painter = QPainter(picture)
         draw_flag(painter, QPointF(size / 2, size / 2), size * 0.8, mark)
         painter.end()
-        icon.addPixmap(picture)
+        for mode in (QIcon.Mode.Normal, QIcon.Mode.Selected):
+            icon.addPixmap(picture, mode)
     return icon

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from types import FunctionType, TracebackType
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QMimeData, QModelIndex, QObject, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainterPath
 
 __all__ = ["Faults", "Guarded", "faults", "overrides", "watch_everything_else"]
@@ -23,24 +23,21 @@ _log = logging.getLogger(__name__)
 
 _ANSWERS: dict[str, Callable[[], Any]] = {
     "boundingRect": QRectF,
-    "canDropMimeData": bool,
     "columnCount": int,
-    "dropMimeData": bool,
     "event": bool,
     "eventFilter": bool,
     "flags": lambda: Qt.ItemFlag.NoItemFlags,
-    "focusNextPrevChild": bool,
-    "hasChildren": bool,
+    "hasHeightForWidth": bool,
+    "heightForWidth": int,
     "index": QModelIndex,
+    "mimeData": QMimeData,
     "mimeTypes": list,
     "minimumSizeHint": QSize,
     "parent": QModelIndex,
     "rowCount": int,
-    "setData": bool,
     "shape": QPainterPath,
     "sizeHint": QSize,
     "supportedDropActions": lambda: Qt.DropAction.IgnoreAction,
-    "viewportEvent": bool,
 }
 """Empty answers by method; any other method answers None, which void ones and variants accept."""
 
@@ -109,9 +106,7 @@ class Guarded:
 def watch_everything_else() -> None:
     """Send faults of slots and timers, which Qt survives, the same way as guarded ones."""
 
-    def hook(
-        kind: type[BaseException], error: BaseException, trace: TracebackType | None
-    ) -> None:
+    def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         if issubclass(kind, Exception):
             faults.tell(error)
         else:

@@ -38,7 +38,9 @@ def kind_icon(kind: str, size: int = 24) -> QIcon:
 def _kind_icon(kind: str, size: int, ink: str) -> QIcon:
     sketch = symbol_sketch(kind)
     bounds = sketch.bounds
-    scale = min((size - 1) / max(bounds.width(), 12 * SCALE), (size - 1) / max(bounds.height(), 12 * SCALE))
+    scale = min(
+        (size - 1) / max(bounds.width(), 12 * SCALE), (size - 1) / max(bounds.height(), 12 * SCALE)
+    )
     icon = QIcon()
     for ratio in (1, 2):
         picture = _blank(size, ratio)
@@ -48,7 +50,8 @@ def _kind_icon(kind: str, size: int, ink: str) -> QIcon:
         painter.translate(-bounds.center())
         paint(painter, sketch, look(), scale, QColor(ink))
         painter.end()
-        icon.addPixmap(picture)
+        for mode in (QIcon.Mode.Normal, QIcon.Mode.Selected):
+            icon.addPixmap(picture, mode)
     return icon
 
 

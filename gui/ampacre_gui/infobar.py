@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
 from ampacre_gui.flags import flag_icon
 
 __all__ = ["InfoBar"]
+
+_PASSING_MS = 10_000
 
 
 class InfoBar(QFrame):
@@ -21,6 +23,8 @@ class InfoBar(QFrame):
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._actions = QHBoxLayout()
+        self._passing = QTimer(self, singleShot=True, interval=_PASSING_MS)
+        self._passing.timeout.connect(self.hide)
         close = QToolButton()
         close.setText("\u2715")
         close.setAutoRaise(True)
@@ -40,10 +44,26 @@ class InfoBar(QFrame):
     def text(self) -> str:
         return self._text.text()
 
+    def say_in_passing(self, text: str) -> None:
+        """Show a message that goes by itself, or with the next change."""
+        self.say(text)
+        self._passing.start()
+
+    def pass_on(self) -> None:
+        """Take a passing message away."""
+        if self._passing.isActive():
+            self._passing.stop()
+            self.hide()
+
     def say(
-        self, text: str, actions: dict[str, Callable[[], None]] | None = None, *, fault: bool = False
+        self,
+        text: str,
+        actions: dict[str, Callable[[], None]] | None = None,
+        *,
+        fault: bool = False,
     ) -> None:
         """Show a message with buttons that each do one thing and close the bar."""
+        self._passing.stop()
         self._mark.setPixmap(flag_icon("violation" if fault else "warning", 18).pixmap(18, 18))
         self._text.setText(text)
         while (item := self._actions.takeAt(0)) is not None:

@@ -35,12 +35,10 @@ def can_feed(piece: r.Equipment) -> bool:
     return isinstance(piece, (r.Point, r.UtilitySource, r.Generator))
 
 
-def to_add(
-    study: Study, kind: str, target: str | None, *, existing: bool = False
-) -> Intent:
+def to_add(study: Study, kind: str, target: str | None, *, existing: bool = False) -> Intent:
     """Say what dropping a new piece of a kind does: onto a piece, a run, or (None) empty ground."""
     project = study.project
-    piece = _new_piece(project, kind, existing=existing)
+    piece = _new_piece(project, kind, target, existing=existing)
     if target is None:
         edit = put(f"Add {kind} {piece.name}", "equipment", piece)
         return Intent(f"Start a new tree with {piece.name}", edit, piece.id)
@@ -73,7 +71,7 @@ def to_feed(study: Study, source: str, target: str) -> Intent:
     feeds = [run for run in project.runs.values() if run.target == target and run.until is None]
     if any(run.source == source for run in feeds):
         return Intent(f"{taker.name} is already fed from {giver.name}")
-    free_side = isinstance(taker, r.TransferSwitch) and len(feeds) < 2  # noqa: PLR2004
+    free_side = isinstance(taker, r.TransferSwitch) and len(feeds) < 2
     if feeds and not free_side and not isinstance(giver, r.Generator):
         edit = refeed(project, feeds[0], giver, _system(study, source))
         now = element_name(project, feeds[0].source)
@@ -87,14 +85,18 @@ def to_feed(study: Study, source: str, target: str) -> Intent:
     return Intent(f"Feed {taker.name} from {giver.name}", edit, run.id)
 
 
-def _new_piece(project: Project, kind: str, *, existing: bool) -> Any:
-    since = None if existing else r.WORK
-    return KINDS[kind](id=new_id(), name=next_name(project, kind), since=since)
+def _new_piece(project: Project, kind: str, target: str | None, *, existing: bool) -> Any:
+    """Make a piece that stands in the structure of the piece it is dropped on."""
+    beside = project.equipment.get(target or "")
+    return KINDS[kind](
+        id=new_id(),
+        name=next_name(project, kind),
+        structure=beside.structure if beside else None,
+        since=None if existing else r.WORK,
+    )
 
 
-def _to_insert(
-    project: Project, kind: str, piece: Any, run: r.Run, *, existing: bool
-) -> Intent:
+def _to_insert(project: Project, kind: str, piece: Any, run: r.Run, *, existing: bool) -> Intent:
     if not isinstance(piece, r.Point):
         return Intent(f"A {kind} cannot stand inside a run; drop it on a panel or another piece")
     edit = _standing_as(insert_on(project, run, piece), existing=existing)

@@ -38,11 +38,11 @@ LIGHT = Look(
         text="#1d1d1d", note="#5d5a54", flag="#b34700", frame="#8a857b",
     ),
     mark=_colours(
-        violation="#d55e00", warning="#e69f00", advice="#0072b2", missing="#a45883", fine="#00805d",
+        violation="#d55e00", warning="#e69f00", ask="#0072b2", advice="#0072b2", missing="#a45883", fine="#00805d",
         accepted="#77736b",
     ),
     on_mark=_colours(
-        violation="#ffffff", warning="#1d1d1d", advice="#ffffff", missing="#ffffff", fine="#ffffff",
+        violation="#ffffff", warning="#1d1d1d", ask="#ffffff", advice="#ffffff", missing="#ffffff", fine="#ffffff",
         accepted="#ffffff",
     ),
     select=QColor("#0072b2"),
@@ -59,11 +59,11 @@ DARK = Look(
         text="#eceae5", note="#a9a8a4", flag="#ff9c57", frame="#7d8087",
     ),
     mark=_colours(
-        violation="#ff8040", warning="#f0c04a", advice="#56b4e9", missing="#d79bbd", fine="#3fc79f",
+        violation="#ff8040", warning="#f0c04a", ask="#56b4e9", advice="#56b4e9", missing="#d79bbd", fine="#3fc79f",
         accepted="#9a978f",
     ),
     on_mark=_colours(
-        violation="#1b1d21", warning="#1b1d21", advice="#1b1d21", missing="#1b1d21",
+        violation="#1b1d21", warning="#1b1d21", ask="#1b1d21", advice="#1b1d21", missing="#1b1d21",
         fine="#1b1d21", accepted="#1b1d21",
     ),
     select=QColor("#56b4e9"),

@@ -90,7 +90,7 @@ class Status(QStatusBar):
         review = self._document.review
         standing = [f.severity for f in review.findings if review.accepted(f) is None]
         for severity in SEVERITIES:
-            count = standing.count(severity)
+            count = sum(1 for other in standing if other == severity)
             self._counts[severity].setVisible(count > 0)
             self._counts[severity].setText(str(count))
             self._counts[severity].setToolTip(counted(severity, count))
@@ -109,7 +109,7 @@ class Status(QStatusBar):
             pct = float(text)
         except ValueError:
             pct = 0.0
-        if 0 < pct < 10_000:  # noqa: PLR2004
+        if 0 < pct < 10_000:
             self._canvas.zoom_to(pct)
         self._show_zoom(self._canvas.zoom_pct)
         self._canvas.setFocus()

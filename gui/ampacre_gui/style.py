@@ -1,15 +1,27 @@
 """The little that the window adds to the desktop's own style: quiet headings and even spacing."""
 
+from importlib import resources
+from pathlib import Path
+
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
 
-from ampacre_gui.look import look
+from ampacre_gui.look import DARK, look
 
 __all__ = ["style_sheet"]
 
 
 def _mixed(a: QColor, b: QColor, share: float) -> str:
-    parts = (x * (1 - share) + y * share for x, y in zip(a.getRgb()[:3], b.getRgb()[:3], strict=True))
-    return QColor(*(round(part) for part in parts)).name()
+    """Give a colour between two, `share` of the way from the first to the second."""
+    red, green, blue = (
+        round(x() * (1 - share) + y() * share)
+        for x, y in ((a.red, b.red), (a.green, b.green), (a.blue, b.blue))
+    )
+    return QColor(red, green, blue).name()
+
+
+def _arrow() -> str:
+    name = "down-dark.svg" if look() is DARK else "down-light.svg"
+    return Path(str(resources.files("ampacre_resources") / "icons" / name)).as_posix()
 
 
 def style_sheet() -> str:
@@ -19,7 +31,11 @@ def style_sheet() -> str:
     window = palette.color(QPalette.ColorRole.Window)
     text = palette.color(QPalette.ColorRole.WindowText)
     base = palette.color(QPalette.ColorRole.Base)
-    faint, line, quiet = _mixed(window, text, 0.05), _mixed(window, text, 0.16), _mixed(text, window, 0.3)
+    faint, line, quiet = (
+        _mixed(window, text, 0.05),
+        _mixed(window, text, 0.16),
+        _mixed(text, window, 0.3),
+    )
     handle = _mixed(window, text, 0.3)
     accent = colours.select.name()
     return f"""
@@ -27,8 +43,9 @@ def style_sheet() -> str:
     QMainWindow::separator:hover {{ background: {accent}; }}
     QDockWidget {{ font-weight: 600; }}
     QDockWidget > QWidget {{ font-weight: 400; }}
-    QDockWidget::title {{ background: {faint}; padding: 6px 10px; }}
-    QToolBar {{ border: 0; border-bottom: 1px solid {line}; padding: 3px 6px; spacing: 3px; }}
+    QDockWidget::title {{ background: {faint}; padding: 4px 10px; }}
+    QToolBar {{ border: 0; border-bottom: 1px solid {line}; padding: 2px 6px; spacing: 2px; }}
+    QToolBar QToolButton {{ padding: 3px; }}
     QToolBar::separator {{ width: 1px; margin: 5px 6px; background: {line}; }}
     QStatusBar {{ border-top: 1px solid {line}; }}
     QStatusBar::item {{ border: 0; }}
@@ -37,19 +54,21 @@ def style_sheet() -> str:
     QLabel#quiet {{ color: {quiet}; }}
     QFrame#rule {{ border: 0; border-top: 1px solid {line}; max-height: 1px; }}
     QTreeView, QListWidget, QTextBrowser {{ background: {base.name()}; border: 0; }}
-    QTreeView::item {{ padding: 3px 2px; }}
+    QTreeView::item {{ padding: 2px 2px; }}
     QTreeView::item:selected, QListWidget::item:selected {{
         background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
     QTreeView::item:hover:!selected, QListWidget::item:hover:!selected {{
         background: {_mixed(base, colours.select, 0.08)}; }}
-    QListWidget::item {{ border-radius: 6px; padding: 3px 1px; }}
+    QListWidget::item {{ border-radius: 6px; }}
     QHeaderView::section {{ background: {base.name()}; color: {quiet}; border: 0;
         border-bottom: 1px solid {line}; padding: 3px 6px; font-weight: 400; }}
     QLineEdit, QComboBox, QPlainTextEdit {{ border: 1px solid {line}; border-radius: 4px;
         background: {base.name()}; padding: 3px 6px; selection-background-color: {accent}; }}
     QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus {{ border: 2px solid {accent};
         padding: 2px 5px; }}
-    QComboBox::drop-down {{ border: 0; width: 18px; }}
+    QComboBox[nothing="true"] {{ color: {quiet}; font-style: italic; }}
+    QComboBox::drop-down {{ border: 0; width: 20px; }}
+    QComboBox::down-arrow {{ image: url("{_arrow()}"); width: 12px; height: 12px; }}
     QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
         background: {faint}; }}
     QPushButton:hover {{ background: {_mixed(window, colours.select, 0.12)}; }}
@@ -57,7 +76,7 @@ def style_sheet() -> str:
     QPushButton:disabled {{ color: {quiet}; }}
     QPushButton#remedy {{ text-align: left; border-color: {colours.target.name()}; }}
     QPushButton:default {{ border-color: {accent}; }}
-    QTabBar::tab {{ padding: 6px 14px; border: 0; border-bottom: 2px solid transparent;
+    QTabBar::tab {{ padding: 5px 14px; border: 0; border-bottom: 2px solid transparent;
         color: {quiet}; }}
     QTabBar::tab:selected {{ border-bottom-color: {accent}; color: {text.name()}; }}
     QTabBar::tab:hover {{ color: {text.name()}; }}

@@ -44,7 +44,7 @@ def step(study: Study, key: str | None, way: Way) -> str | None:
     run = project.runs.get(key or "")
     if run:
         return run.source if way in ("up", "before") else run.target
-    if key not in project.equipment:
+    if key is None or key not in project.equipment:
         return next(iter(roots_of(project)), None)
     if way == "up":
         return feeder_of(study, key)

@@ -21,7 +21,9 @@ class Welcome(QFrame):
         font.setPointSizeF(font.pointSizeF() * 1.6)
         title.setFont(font)
         words = QLabel(
-            self.tr("Drag a utility source from the drawer onto this sheet, then drop what it feeds onto it.")
+            self.tr(
+                "Drag a utility source from the drawer onto this sheet, then drop what it feeds onto it."
+            )
         )
         words.setObjectName("quiet")
         buttons = QHBoxLayout()
@@ -47,5 +49,9 @@ class Welcome(QFrame):
         parent = self.parentWidget()
         assert parent is not None
         width = min(parent.width() - 40, 520)
-        height = self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
-        self.setGeometry((parent.width() - width) // 2, (parent.height() - height) // 2, width, height)
+        height = (
+            self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
+        )
+        self.setGeometry(
+            (parent.width() - width) // 2, (parent.height() - height) // 2, width, height
+        )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, Qt, QTimer, QUrl
+from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
@@ -42,6 +42,8 @@ from ampacre_gui.welcome import Welcome
 __all__ = ["Opener", "Window"]
 
 _KEYS = QKeySequence.StandardKey
+_ROOMY = 1500
+"""Screens narrower than this are filled by the first window."""
 
 
 class Opener(Protocol):
@@ -92,8 +94,20 @@ class Window(Guarded, QMainWindow):
         add("new", self.tr("&New"), self._opener.show_new, _KEYS.New, icon="new")
         add("open", self.tr("&Open\u2026"), self._open, _KEYS.Open, icon="open")
         add("save", self.tr("&Save"), self._save, _KEYS.Save, icon="save")
-        add("save as", self.tr("Save &As\u2026"), self._save_as, _KEYS.SaveAs, fallback="Ctrl+Shift+S")
-        add("export", self.tr("&Export Permit Drawings\u2026"), self._export, "Ctrl+E", icon="export")
+        add(
+            "save as",
+            self.tr("Save &As\u2026"),
+            self._save_as,
+            _KEYS.SaveAs,
+            fallback="Ctrl+Shift+S",
+        )
+        add(
+            "export",
+            self.tr("&Export Permit Drawings\u2026"),
+            self._export,
+            "Ctrl+E",
+            icon="export",
+        )
         add("properties", self.tr("Project &Properties\u2026"), self._properties, "Alt+Return")
         add("close", self.tr("&Close"), self.close, _KEYS.Close)
         add("quit", self.tr("&Quit"), self._opener.quit, _KEYS.Quit, fallback="Ctrl+Q")
@@ -103,6 +117,7 @@ class Window(Guarded, QMainWindow):
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
         add("details", self.tr("&Details"), self._show_details, "")
         add("rename", self.tr("Re&name"), self._rename, "F2")
+        add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("&Worksheet"), self._show_worksheet, "Ctrl+Shift+W")
         add("find", self.tr("&Find Equipment to Add"), self._find, _KEYS.Find)
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
@@ -127,7 +142,7 @@ class Window(Guarded, QMainWindow):
         )  # fmt: skip
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
-            "worksheet", "-",
+            "worksheet", "fold", "-",
         )  # fmt: skip
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
@@ -138,6 +153,7 @@ class Window(Guarded, QMainWindow):
         tools = QToolBar(self.tr("Tools"))
         tools.setObjectName("tools")
         tools.setMovable(False)
+        tools.setIconSize(QSize(20, 20))
         tools.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
         for name in ("open", "save", "-", "undo", "redo", "-", "feed from", "delete", "-", "zoom out",
                      "zoom in", "fit", "-", "export"):  # fmt: skip
@@ -151,6 +167,9 @@ class Window(Guarded, QMainWindow):
         self._property = QLabel()
         self._property.setObjectName("quiet")
         tools.addWidget(self._property)
+        layout = tools.layout()
+        assert layout is not None
+        layout.setContentsMargins(6, 1, 10, 1)
         self.addToolBar(tools)
 
     def _fill_recent(self) -> None:
@@ -159,7 +178,9 @@ class Window(Guarded, QMainWindow):
             action = self._recent.addAction(path.name.replace("&", "&&"))
             action.setToolTip(str(path))
             action.setEnabled(path.exists())
-            action.triggered.connect(lambda _=False, path=path: self._opener.show_file(path, self._blank()))
+            action.triggered.connect(
+                lambda _=False, path=path: self._opener.show_file(path, self._blank())
+            )
         self._recent.setToolTipsVisible(True)
         self._recent.addSeparator()
         clear = self._recent.addAction(self.tr("&Clear List"))
@@ -185,16 +206,23 @@ class Window(Guarded, QMainWindow):
         self._dock("drawer", self.tr("Equipment"), self.drawer, areas.LeftDockWidgetArea)
         self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
         self._dock("details", self.tr("Details"), self.details, areas.RightDockWidgetArea)
-        findings = self._dock("findings", self.tr("Findings"), self.findings, areas.BottomDockWidgetArea)
+        findings = self._dock(
+            "findings", self.tr("Findings"), self.findings, areas.BottomDockWidgetArea
+        )
         worksheet = self._dock(
             "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
         )
         self.tabifyDockWidget(findings, worksheet)
+        for dock in (findings, worksheet):
+            # the tab says already what it is
+            dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
         self.setTabPosition(areas.AllDockWidgetAreas, QTabWidget.TabPosition.North)
         self.setDocumentMode(True)
 
-    def _dock(self, name: str, title: str, content: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
+    def _dock(
+        self, name: str, title: str, content: QWidget, area: Qt.DockWidgetArea
+    ) -> QDockWidget:
         dock = QDockWidget(title, self)
         dock.setObjectName(name)
         dock.setWidget(content)
@@ -205,15 +233,17 @@ class Window(Guarded, QMainWindow):
     def place(self) -> None:
         """Take the size and arrangement of last time, or those for a small laptop."""
         geometry, state = QSettings().value("geometry"), QSettings().value("arrangement")
-        if geometry is None or not self.restoreGeometry(geometry):  # type: ignore[arg-type]
-            room = QGuiApplication.primaryScreen().availableGeometry()
-            self.resize(min(1440, room.width()), min(860, room.height()))
-        if state is None or not self.restoreState(state):  # type: ignore[arg-type]
+        if geometry is None or not self.restoreGeometry(geometry):
+            room = QGuiApplication.primaryScreen().availableSize()
+            self.resize(room.boundedTo(QSize(1440, 900)) * 0.9)
+            if room.width() < _ROOMY:
+                self.setWindowState(Qt.WindowState.WindowMaximized)
+        if state is None or not self.restoreState(state):
             self._standard_sizes()
 
     def _standard_sizes(self) -> None:
         docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-        self.resizeDocks([docks["drawer"], docks["details"]], [264, 308], across)
+        self.resizeDocks([docks["drawer"], docks["details"]], [272, 324], across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [300, 300], down)
         self.resizeDocks([docks["findings"]], [196], down)
 
@@ -221,7 +251,9 @@ class Window(Guarded, QMainWindow):
 
     def _connect(self) -> None:
         document, canvas = self.document, self.canvas
-        document.trouble.connect(self._infobar.say)
+        document.trouble.connect(self._infobar.say_in_passing)
+        document.not_kept.connect(self._infobar.say)
+        document.changed.connect(lambda _: self._infobar.pass_on())
         document.history_changed.connect(self._show_title)
         document.file_changed.connect(self._show_title)
         document.changed.connect(lambda _: self._show_welcome())
@@ -284,7 +316,7 @@ class Window(Guarded, QMainWindow):
     # what commands do -------------------------------------------------------------------------
 
     def _blank(self) -> "Window | None":
-        """This window, where another document may take its place."""
+        """Give this window where another document may take its place."""
         untouched = self.document.path is None and not self.document.history.edits
         return self if untouched else None
 
@@ -309,7 +341,9 @@ class Window(Guarded, QMainWindow):
                 self.tr("Open"): lambda: _open_outside(path),
                 self.tr("Show folder"): lambda: _open_outside(path.parent),
             }
-            self._infobar.say(self.tr("The drawings were written to %1.").replace("%1", str(path)), show)
+            self._infobar.say(
+                self.tr("The drawings were written to %1.").replace("%1", str(path)), show
+            )
 
     def _properties(self) -> None:
         PropertiesDialog(self.document, self).exec()
@@ -327,7 +361,15 @@ class Window(Guarded, QMainWindow):
         self._docks["worksheet"].raise_()
 
     def _rename(self) -> None:
-        self._show_details()
+        if self.outline.hasFocus():
+            self.outline.edit_name()
+        else:
+            self._show_details()
+
+    def _fold(self) -> None:
+        current = self.selection.current
+        if current in self.document.project.equipment:
+            self.canvas.fold(str(current))
 
     def _find(self) -> None:
         self._docks["drawer"].show()
@@ -337,10 +379,17 @@ class Window(Guarded, QMainWindow):
         KeysDialog(self.commands.all(), self).exec()
 
     def _next_pane(self, direction: int) -> None:
-        panes: list[QWidget] = [self.canvas, *(dock.widget() for dock in self._docks.values())]  # type: ignore[list-item]
+        panes: list[QWidget] = [self.canvas, *(dock.widget() for dock in self._docks.values())]
         seen = [pane for pane in panes if pane.isVisible()]
         focus = QApplication.focusWidget()
-        at = next((i for i, pane in enumerate(seen) if focus and (pane is focus or pane.isAncestorOf(focus))), 0)
+        at = next(
+            (
+                i
+                for i, pane in enumerate(seen)
+                if focus and (pane is focus or pane.isAncestorOf(focus))
+            ),
+            0,
+        )
         pane = seen[(at + direction) % len(seen)]
         (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)
 

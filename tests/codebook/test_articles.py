@@ -26,10 +26,7 @@ def test_numbers_move_between_editions():
 
 
 def test_a_number_of_another_edition_says_so():
-    assert (
-        cite("feeder_device", "2023")
-        == "NEC 2023 215.3 (number not confirmed)"
-    )
+    assert cite("feeder_device", "2023") == "NEC 2023 215.3 (number not confirmed)"
 
 
 def test_a_number_from_memory_says_so():

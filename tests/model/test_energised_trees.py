@@ -137,12 +137,15 @@ def test_what_is_removed_takes_along_what_speaks_of_it():
         groups={"g": chargers},
         placement={"ev": r.Placement(id="ev", dx_mm=5.0)},
         accepted={"x": r.Accepted(id="x", rule="any", where="r", reason="seen")},
+        answers={"y": r.Answer(id="y", question="label", where="ev", value="yes")},
+        grounding={"e": r.Grounding(id="e", at="ev")},
         states={"s": r.State(id="s", name="S", positions={"r": "open", "panel": "open"})},
     )  # fmt: skip
     left = site.apply(edits.remove(site, ["ev"]))
     assert left.equipment.keys() == {"panel", "ev2"}
     assert left.equipment["ev2"].reuses is None
     assert (left.runs, left.placement, left.accepted) == ({}, {}, {})
+    assert (left.answers, left.grounding) == ({}, {})
     assert left.groups["g"].members == ("ev2",)
     assert left.states["s"].positions == {"panel": "open"}
 

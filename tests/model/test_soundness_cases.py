@@ -94,6 +94,13 @@ UNSOUND = {
         ),
         "contains itself",
     ),
+    "raceway missing": (
+        _project(A, B, runs=[_run("r", "a", "b", segments=(r.Segment(raceway="x", length_m=5.0),))]),
+        "raceway x does not exist",
+    ),
+    "grounding of nothing": (
+        _project(grounding=[r.Grounding(id="g", at="x")]), "grounding at x: no such equipment",
+    ),
     "placement of nothing": (
         _project(placement=[r.Placement(id="a", dx_mm=1.0)]), "placement of a: no such equipment",
     ),
@@ -165,3 +172,11 @@ def test_records_are_filed_under_their_own_id_in_their_own_table():
 def test_an_edit_changes_an_address_once():
     with pytest.raises(Refused, match="twice"):
         Project().apply(Edit("", (Change("equipment", "a", None, A),) * 2))
+
+
+def test_a_piece_does_not_become_what_its_group_and_runs_cannot_have():
+    group = r.ManagedGroup(id="g", name="G", members=("ev",), limit_a=40.0)
+    project = _project(CHARGER, A, runs=[_run("r", "a", "ev", spaces=(1, 3))], groups=[group])
+    for before, after in ((CHARGER, r.Load(id="ev", name="C1")), (A, r.Junction(id="a", name="J"))):
+        with pytest.raises(Refused):
+            project.apply(Edit("", (Change("equipment", before.id, before, after),)))

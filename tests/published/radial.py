@@ -227,6 +227,27 @@ def _add_load(site, key, spot, run):
         site.add(r.Load, key, spot.parent, run, va=va, category=category)
 
 
+def turned(made, spot):
+    """How far the transformers ahead of a place have turned its phasors: a number of size 1."""
+    if spot.parent == "t":
+        # delta-wye: from A to B; high-leg: the tapped unit stands from A to C
+        by_deg = {"120/240": 0, "120/240 high-leg": -30}.get(made.unit.system, 30)
+        return cmath.rect(1, math.radians(by_deg))
+    above = made.spots[spot.parent]
+    if above.unit is None:
+        return turned(made, above)
+    one, other = above.legs[0], above.legs[1]
+    across = LEG_V[above.system][one] - LEG_V[above.system][other]
+    return turned(made, above) * across / abs(across)
+
+
+def wye_v(system):
+    """A wye of emfs that gives the voltages between the legs of a three-phase system."""
+    if "high-leg" in system:
+        return [cmath.rect(240 / math.sqrt(3), math.radians(at)) for at in (30, -90, 150)]
+    return list(LEG_V[system].values())
+
+
 # --- as a network -------------------------------------------------------------------------------
 
 
@@ -280,10 +301,10 @@ def _high_leg(circuit, name, neutral, lines, primary_v, unit):
     # A, B, C follow one another by -60 and +120 degrees about the tap of the unit from C to A
     _centre_tapped(circuit, name, neutral, (a, c), primary_v, winding, legs="AC")
     turns = 240.0 / primary_v
-    circuit.winding(f"{name}_iB", f"{name}_A", b, a, turns)
-    circuit.impedance(f"{name}_iB", f"{name}_B", winding.ohms())
-    circuit.winding(f"{name}_iC", f"{name}_B", c, b, turns)
-    circuit.impedance(f"{name}_iC", f"{name}_C", winding.ohms())
+    circuit.winding(f"{name}_jB", f"{name}_A", b, a, turns)
+    circuit.impedance(f"{name}_jB", f"{name}_B", winding.ohms())
+    circuit.winding(f"{name}_jC", f"{name}_B", c, b, turns)
+    circuit.impedance(f"{name}_jC", f"{name}_C", winding.ohms())
 
 
 def network(made, temp_c, fault_ka, *, grounds):
@@ -318,3 +339,43 @@ def network(made, temp_c, fault_ka, *, grounds):
             else:
                 _delta_wye(circuit, key, neutral[key], lines, primary_v, spot.unit)
     return circuit, neutral, ground
+
+
+def load_branches(made, neutral):
+    """Every load as branches between nodes: (model, start, end, power, nominal volts)."""
+    for key, spot in made.spots.items():
+        if spot.load is None:
+            continue
+        model, va = spot.load
+        # power factor 1 for chargers and heat, else 0.85 lagging
+        power = va * (1 if model in ("current", "impedance") else complex(0.85, math.sqrt(1 - 0.85**2)))
+        nodes = [f"{key}_{leg}" for leg in spot.legs]
+        if len(nodes) == 1:
+            yield model, nodes[0], neutral[key], power, abs(LEG_V[spot.system][spot.legs])
+        elif len(nodes) == 2:
+            yield model, *nodes, power, LINE_V[spot.system]
+        else:
+            for at in range(3):
+                yield model, nodes[at], nodes[(at + 1) % 3], power / 3, LINE_V[spot.system]
+
+
+def running_volts(made, temp_c, fault_ka, most_rounds=25):
+    """Node voltages with all loads on, one run of the simulator for each round."""
+    found = None
+    for _ in range(most_rounds):
+        circuit, neutral, _ = network(made, temp_c, fault_ka, grounds=False)
+        for model, start, end, power, nominal_v in load_branches(made, neutral):
+            if model == "impedance":
+                circuit.impedance(start, end, complex(nominal_v**2 / power.real))
+                continue
+            if found is None:
+                continue
+            across = found[start] - found[end]
+            amperes = (power / across).conjugate()
+            if model == "current":
+                amperes *= abs(across) / nominal_v
+            circuit.current(start, end, amperes)
+        before, (found, _) = found, circuit.volts()
+        if before and max(abs(found[node] - before[node]) for node in found) < 1e-4:
+            return found, neutral
+    raise AssertionError("the simulator's rounds do not settle")

@@ -6,6 +6,7 @@ that needs it fails where it is not installed.
 
 import cmath
 import math
+import os
 import re
 import subprocess
 import tempfile
@@ -13,11 +14,23 @@ from pathlib import Path
 
 OMEGA = 2 * math.pi * 60
 OPEN, SHUT = 1e12, 1e-9
+KEEP_MEMORY = {"MALLOC_TOP_PAD_": str(2**26), "MALLOC_TRIM_THRESHOLD_": str(2**29)}
+"""Without this the simulator gives memory back and asks for it again at every step."""
 _NUMBER = r"([-+0-9.e]+),([-+0-9.e]+)"
 
 
+class Found(dict):
+    """Voltages by node; the simulator writes all names in small letters."""
+
+    def __getitem__(self, node):
+        return super().__getitem__(node.lower())
+
+
 class Circuit:
-    """A network of impedances, sources and ideal windings. Nodes are words; "0" is the zero."""
+    """A network of impedances, sources and ideal windings.
+
+    Nodes are words, but not one of m, w, z and a number, which are its own; "0" is the zero.
+    """
 
     def __init__(self):
         self.lines = []
@@ -38,12 +51,12 @@ class Circuit:
 
     def source(self, plus, minus, volts):
         """A voltage source of this phasor."""
-        size, angle = abs(volts), math.degrees(cmath.phase(volts))
+        size, angle = _polar(volts)
         self.lines.append(f"v{self._next()} {plus} {minus} dc 0 ac {size!r} {angle!r}")
 
     def current(self, start, end, amperes):
         """A current source that drives this phasor from one node through itself to the other."""
-        size, angle = abs(amperes), math.degrees(cmath.phase(amperes))
+        size, angle = _polar(amperes)
         self.lines.append(f"i{self._next()} {start} {end} dc 0 ac {size!r} {angle!r}")
 
     def winding(self, plus, minus, of_plus, of_minus, turns):
@@ -76,8 +89,12 @@ class Circuit:
             self._run(["set filetype=ascii", "ac lin 1 60 60", f"write {raw}"])
             found = _read(raw.read_text(encoding="ascii"))
         amperes = {name: found[f"i({at})"] for name, at in self.ammeters.items()}
-        volts = {name[2:-1]: value for name, value in found.items() if name.startswith("v(")}
-        return {"0": 0j, **volts}, amperes
+        volts = {
+            name[2:-1]: value
+            for name, value in found.items()
+            if name.startswith("v(") and not re.fullmatch(r"v\([mwz]\d+\)", name)
+        }
+        return Found({"0": 0j, **volts}), amperes
 
     def fault_amperes(self):
         """Current of each prepared fault by itself [A], in one run of the simulator."""
@@ -95,10 +112,14 @@ class Circuit:
         text = ["network", *self.lines, ".control", *script, "quit", ".endc", ".end", ""]
         done = subprocess.run(
             ["ngspice", "-n", "-b", "/dev/stdin"], input="\n".join(text), text=True,
-            capture_output=True, check=False, timeout=60,
+            capture_output=True, check=False, timeout=60, env=os.environ | KEEP_MEMORY,
         )  # fmt: skip
         assert done.returncode == 0, done.stdout + done.stderr
         return done.stdout
+
+
+def _polar(phasor):
+    return float(abs(phasor)), math.degrees(cmath.phase(phasor))
 
 
 def _read(raw):

@@ -18,12 +18,13 @@ def _articles() -> dict[str, Row]:
 
 
 @cache
+@cache
 def cite(key: str, edition: str) -> str:
     """Citation of topic `key` for a document, such as "NEC 2023 215.3".
 
-    A number that no source confirmed for `edition` says so: it is that of the nearest edition
-    with one, or of an earlier or unnamed one (column `ref_other` of the table). Words that are no key of the table
-    ("common practice") come back as they are.
+    A number that no source confirmed for `edition` says so: it is from memory, or that of the
+    nearest edition with one, or of an earlier or unnamed one (column `ref_other` of the table).
+    Words that are no key of the table ("common practice") come back as they are.
     """
     article = _articles().get(key)
     if article is None:
@@ -32,11 +33,8 @@ def cite(key: str, edition: str) -> str:
     ref = confirmed or _from_another_edition(article, edition)
     if not (ref[0].isdigit() or ref.startswith(_NUMBERED)):
         return ref
-    if article["verified"] == "0":
-        return f"NEC {edition} {ref} (number not confirmed)"
-    if not confirmed:
-        return f"NEC {edition} {ref} (number not confirmed)"
-    return f"NEC {edition} {ref}"
+    doubt = "" if confirmed and article["verified"] != "0" else " (number not confirmed)"
+    return f"NEC {edition} {ref}{doubt}"
 
 
 def _from_another_edition(article: Row, edition: str) -> str:

@@ -1,12 +1,13 @@
 """Overcurrent devices: standard ratings, limits for small conductors, interrupting steps."""
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final, Literal
 
 from ampacre.codebook.tables import Cited, rows
 
 __all__ = [
     "INTERRUPTING_KA",
+    "interrupting_step",
     "is_standard",
     "next_standard",
     "small_conductor_limit",
@@ -14,8 +15,12 @@ __all__ = [
     "standard_ratings",
 ]
 
-INTERRUPTING_KA: Final = (10, 14, 18, 22, 25, 42, 65, 100, 200)
-"""Interrupting ratings that devices are sold with [kA] (common practice)."""
+INTERRUPTING_KA: Final = tuple(
+    float(row["interrupting_rating_ka"])
+    for row in rows("interrupting_ratings")
+    if row["interrupting_rating_ka"] != "5"
+)
+"""Interrupting ratings that devices are sold with [kA] (common practice); 5 kA is not marked."""
 
 _TOLERANCE_A = 1e-9
 
@@ -36,12 +41,15 @@ def standard_ratings(
     )
 
 
-def next_standard(amps: float, edition: str) -> float | None:
-    """Smallest standard breaker rating that is not below `amps` (NEC 240.6(A)).
+@lru_cache(maxsize=4096)
+def next_standard(
+    amps: float, edition: str, kind: Literal["breaker", "fuse"] = "breaker"
+) -> float | None:
+    """Smallest standard rating that is not below `amps` (NEC 240.6(A)).
 
     None above the largest of them, 6000 A: the load has to be divided.
     """
-    ratings = standard_ratings(edition)
+    ratings = standard_ratings(edition, kind)
     return next((rating for rating in ratings if rating >= amps - _TOLERANCE_A), None)
 
 
@@ -49,6 +57,18 @@ def standard_below(amps: float, edition: str) -> float:
     """Largest standard breaker rating that does not exceed `amps`; 0 where all do."""
     fitting = [rating for rating in standard_ratings(edition) if rating <= amps + _TOLERANCE_A]
     return max(fitting, default=0.0)
+
+
+def interrupting_step(fault_ka: float) -> Cited[float] | None:
+    """Smallest interrupting rating sold that is not below a fault current [kA] (NEC 110.9).
+
+    None above 200 kA.
+    """
+    for row in rows("interrupting_ratings"):
+        rating_ka = float(row["interrupting_rating_ka"])
+        if rating_ka in INTERRUPTING_KA and rating_ka >= fault_ka:
+            return Cited(rating_ka, "interrupting", int(row["verified"]))
+    return None
 
 
 def is_standard(amps: float, edition: str, kind: Literal["breaker", "fuse"] = "breaker") -> bool:

@@ -201,9 +201,19 @@ def remove(project: Project, keys: Iterable[str], label: str = "") -> Edit:
             turned = msgspec.structs.replace(state, positions=positions)
             changes.append(Change("states", state.id, state, turned))
     changes += [
+        Change("grounding", record.id, record, None)
+        for record in project.grounding.values()
+        if record.at in gone
+    ]
+    changes += [
         Change("accepted", record.id, record, None)
         for record in project.accepted.values()
         if record.where in gone
+    ]
+    changes += [
+        Change("answers", answer.id, answer, None)
+        for answer in project.answers.values()
+        if answer.where in gone
     ]
     names = [project.equipment[key].name for key in sorted(gone & project.equipment.keys())]
     runs = len(gone & project.runs.keys())
@@ -218,6 +228,8 @@ def _loosened(table: TableName, record: r.Standing, gone: set[str]) -> list[Chan
         dropped["reuses"] = None
     if isinstance(record, r.Use) and record.serves in gone:
         dropped["serves"] = None
+    if isinstance(record, r.Run) and record.neutral_with in gone:
+        dropped["neutral_with"] = None
     if not dropped:
         return []
     return [Change(table, record.id, record, msgspec.structs.replace(record, **dropped))]

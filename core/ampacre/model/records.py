@@ -16,17 +16,18 @@ from ampacre.model.system import SystemName
 Id = Annotated[str, Meta(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9_-]+$")]
 Label = Annotated[str, Meta(max_length=120)]
 Text = Annotated[str, Meta(max_length=4000)]
-Amperes = Annotated[float, Meta(gt=0, le=10_000)]
-Volts = Annotated[float, Meta(gt=0, le=50_000)]
+# Ratings have a least value above zero, so that no quotient of them overflows.
+Amperes = Annotated[float, Meta(ge=0.001, le=6000)]
+Volts = Annotated[float, Meta(ge=1, le=50_000)]
 VoltAmperes = Annotated[float, Meta(ge=0, le=1e8)]
-KiloAmperes = Annotated[float, Meta(gt=0, le=1000)]
-Kilo = Annotated[float, Meta(gt=0, le=1e5)]
+KiloAmperes = Annotated[float, Meta(ge=0.001, le=1000)]
+Kilo = Annotated[float, Meta(ge=0.001, le=1e5)]
 Metres = Annotated[float, Meta(ge=0, le=100_000)]
 SquareMetres = Annotated[float, Meta(ge=0, le=1e6)]
-Percent = Annotated[float, Meta(gt=0, le=100)]
+Percent = Annotated[float, Meta(ge=0.01, le=100)]
 Celsius = Annotated[float, Meta(ge=-60, le=90)]
-Ratio = Annotated[float, Meta(gt=0, le=100)]
-Horsepower = Annotated[float, Meta(gt=0, le=1000)]
+Ratio = Annotated[float, Meta(ge=0.01, le=100)]
+Horsepower = Annotated[float, Meta(ge=0.001, le=1000)]
 Count = Annotated[int, Meta(ge=0, le=100)]
 Space = Annotated[int, Meta(ge=1, le=126)]
 Millimetres = Annotated[float, Meta(ge=-1e6, le=1e6)]
@@ -68,6 +69,9 @@ Insulation = Literal[
     "NM-B", "UF-B", "SER", "SEU",
 ]  # fmt: skip
 Terminal = Literal[60, 75, 90]
+DeviceVolts = Literal["120", "120/240", "240", "277/480", "480", "600"]
+ReceptacleAmperes = Literal[15, 20, 30, 40, 50, 60]
+Degrees = Annotated[float, Meta(ge=0, le=3600)]
 Edition = Literal["2017", "2020", "2023"]
 
 
@@ -78,12 +82,25 @@ class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit
 
 
 class Device(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
-    """An overcurrent device: a circuit breaker or a set of fuses."""
+    """An overcurrent device: a circuit breaker or a set of fuses.
+
+    `unmarked` tells that it bears no interrupting rating. `series_ka` is what it may interrupt in
+    combination with the device ahead of it, `series_basis` who says so. `volts` is its marking: a
+    slash rating holds to ground and between lines. `highest_a` is the highest setting of an
+    adjustable one, which counts unless `adjustment_locked`.
+    """
 
     kind: Literal["breaker", "fuse"] = "breaker"
     rating_a: Amperes | None = None
     interrupting_ka: KiloAmperes | None = None
     listed_100_pct: bool = False
+    unmarked: bool = False
+    series_ka: KiloAmperes | None = None
+    series_basis: Literal["tested", "engineered"] | None = None
+    volts: DeviceVolts | None = None
+    highest_a: Amperes | None = None
+    adjustment_locked: bool = False
+    lockable: bool | None = None
 
 
 class Conductors(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -113,10 +130,11 @@ class Standing(Record, frozen=True, kw_only=True):
 
 
 class Equipment(Standing, frozen=True, kw_only=True, tag_field="kind"):
-    """A node of the drawing."""
+    """A node of the drawing. `location` is where it stands, at or in its structure."""
 
     name: Label
     structure: Id | None = None
+    location: Literal["indoors", "outdoors"] | None = None
     owner: Owner = "customer"
 
 
@@ -165,15 +183,17 @@ class Disconnect(Point, frozen=True, kw_only=True, tag="disconnect"):
 
     rating_a: Amperes | None = None
     main: Device | None = None
+    lockable: bool | None = None
     short_circuit_ka: KiloAmperes | None = None
     neutral_bonded: bool | None = None
 
 
 class Panel(Point, frozen=True, kw_only=True, tag="panel"):
-    """A panelboard: a bus with spaces for devices."""
+    """A panelboard: a bus with spaces for devices, its main at one end or in the middle."""
 
     bus_a: Amperes | None = None
     main: Device | None = None
+    fed: Literal["end", "center"] | None = None
     spaces: Annotated[int, Meta(ge=1, le=126)] = 30
     short_circuit_ka: KiloAmperes | None = None
     neutral_bonded: bool | None = None
@@ -231,16 +251,28 @@ class Charger(Use, frozen=True, kw_only=True, tag="charger"):
     setting_a: Amperes | None = None
     setting_locked: bool = False
     volts: Volts | None = None
+    connection: Literal["hardwired", "receptacle"] | None = None
+    receptacle_a: ReceptacleAmperes | None = None
 
 
 class Motor(Use, frozen=True, kw_only=True, tag="motor"):
-    """A motor, pump or compressor, by its full-load current or its horsepower."""
+    """A motor, pump or compressor, by its full-load current or its horsepower.
+
+    `compressor` is a sealed refrigerant compressor, whose `full_load_a` is its rated-load current.
+    A packaged unit is marked with its `minimum_circuit_a` and `maximum_device_a`. `overload_a` is
+    what its overload protection is set to.
+    """
 
     full_load_a: Amperes | None = None
     power_hp: Horsepower | None = None
     volts: Volts | None = None
     drive_fed: bool = False
     continuous: bool = False
+    compressor: bool = False
+    minimum_circuit_a: Amperes | None = None
+    maximum_device_a: Amperes | None = None
+    overload_a: Amperes | None = None
+    service_factor: Ratio | None = None
 
 
 LoadCategory = Literal["lighting", "receptacles", "heat", "appliance", "other"]
@@ -250,7 +282,8 @@ class Load(Use, frozen=True, kw_only=True, tag="load"):
     """Any other load on a circuit of its own.
 
     `continuous` left empty is taken as yes. `uses_neutral` matters on circuits of two or three
-    legs; a one-leg circuit always uses it.
+    legs; a one-leg circuit always uses it. `receptacles` counts those on the circuit, of the
+    rating `receptacle_a`.
     """
 
     category: LoadCategory = "other"
@@ -258,6 +291,8 @@ class Load(Use, frozen=True, kw_only=True, tag="load"):
     continuous: bool | None = None
     uses_neutral: bool = False
     volts: Volts | None = None
+    receptacles: Count | None = None
+    receptacle_a: ReceptacleAmperes | None = None
 
 
 class Appliance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -291,9 +326,14 @@ class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
 
 
 class Pedestal(Use, frozen=True, kw_only=True, tag="pedestal"):
-    """A supply post for a visitor's vehicle or boat, with receptacles of these ratings."""
+    """A supply post for a visitor's vehicle or boat, with receptacles of these ratings.
+
+    One that is `open_to_public` belongs to a park, one on a `dock` gives shore power.
+    """
 
     receptacles_a: tuple[Literal[20, 30, 50], ...] = (30,)
+    open_to_public: bool | None = None
+    dock: bool = False
 
 
 class Junction(Point, frozen=True, kw_only=True, tag="junction"):
@@ -332,7 +372,9 @@ class Run(Standing, frozen=True, kw_only=True):
     The device stands at the supplying end unless `protected_at` says otherwise. `spaces` are those
     of the panel it leaves, and give its legs; a run that leaves anything else says its `legs`, or
     nothing for all of them. `lands_on` matters at a transfer switch. A length of 0 is a joint by bus inside one
-    enclosure.
+    enclosure. `neutral_with` names the circuit whose neutral this one shares. `gfci_protected` tells
+    of protection for people at the device or the first outlet, `ground_fault_trip_a` what the
+    protection of equipment trips at. An overhead run keeps `clearance_m` over what it `spans`.
     """
 
     name: Label = ""
@@ -354,6 +396,12 @@ class Run(Standing, frozen=True, kw_only=True):
     length_m: Metres | None = None
     ambient_c: Celsius | None = None
     terminal_c: Terminal | None = None
+    neutral_with: Id | None = None
+    gfci_protected: bool | None = None
+    ground_fault_trip_a: Amperes | None = None
+    bends_deg: Degrees | None = None
+    spans: Literal["walk", "drive", "road"] | None = None
+    clearance_m: Metres | None = None
 
 
 class Structure(Record, frozen=True, kw_only=True):
@@ -364,7 +412,10 @@ class Structure(Record, frozen=True, kw_only=True):
 
 
 class Raceway(Record, frozen=True, kw_only=True):
-    """A raceway, cable or trench that several runs share for a part of their way."""
+    """A raceway, cable or trench that several runs share for a part of their way.
+
+    `grounding` is a grounding conductor in it that serves all of their circuits.
+    """
 
     name: Label
     kind: RacewayKind | None = None
@@ -372,6 +423,8 @@ class Raceway(Record, frozen=True, kw_only=True):
     place: Place | None = None
     cover_m: Metres | None = None
     ambient_c: Celsius | None = None
+    grounding: Size | None = None
+    grounding_material: Material | None = None
 
 
 class Electrode(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -460,7 +513,11 @@ class State(Record, frozen=True, kw_only=True):
 
 
 class Settings(Record, frozen=True, kw_only=True):
-    """What holds for the whole project. There is one, with the id "project"."""
+    """What holds for the whole project. There is one, with the id "project".
+
+    `least_cover_m`, `required_material` and `required_insulation` are local amendments: the cover
+    that stands for the code's, and the conductors that new work must have.
+    """
 
     name: Label = "Untitled property"
     address: Text = ""
@@ -476,6 +533,9 @@ class Settings(Record, frozen=True, kw_only=True):
     feeder_drop_pct: Percent = 3.0
     branch_drop_pct: Percent = 3.0
     total_drop_pct: Percent = 5.0
+    least_cover_m: Metres | None = None
+    required_material: Material | None = None
+    required_insulation: Insulation | None = None
     mixed_optional: Literal["tally", "block"] = "tally"
     optional_chargers: Literal["outside", "inside"] = "outside"
     why_not_farm: Text = ""

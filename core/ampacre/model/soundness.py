@@ -22,6 +22,8 @@ def problems(project: Project) -> list[str]:
         found += _piece_problems(project, piece)
     found += _group_problems(project)
     found += _placement_problems(project)
+    found += _grounding_problems(project)
+    found += _answer_problems(project)
     found += _space_problems(project, {run.source for run in project.runs.values()})
     found += _cycle_problems(project, project.equipment)
     if set(project.project) != {"project"}:
@@ -50,6 +52,10 @@ def problems_after(project: Project, changes: Iterable[Change]) -> list[str]:
         found += _group_problems(project)
     if "placement" in tables:
         found += _placement_problems(project)
+    if "grounding" in tables:
+        found += _grounding_problems(project)
+    if "answers" in tables:
+        found += _answer_problems(project)
     if runs or pieces:
         sources = {project.runs[key].source for key in runs} | pieces
         found += _space_problems(project, sources)
@@ -66,7 +72,7 @@ def _reaches_further(change: Change) -> bool:
     """
     if change.table == "project":
         return change.before is None or change.after is None
-    if change.table not in {"equipment", "structures", "stages", "runs"}:
+    if change.table not in {"equipment", "structures", "stages", "runs", "raceways"}:
         return False
     before, after = change.before, change.after
     return after is None or (before is not None and type(before) is not type(after))
@@ -104,7 +110,28 @@ def _run_problems(project: Project, run: r.Run) -> Iterator[str]:
             )
         if len(set(run.spaces)) != len(run.spaces):
             yield f"{name} names a space twice"
+    if run.neutral_with is not None and run.neutral_with not in project.runs:
+        yield f"{name}: shares its neutral with {run.neutral_with}, which does not exist"
+    if run.neutral_with == run.id:
+        yield f"{name} shares its neutral with itself"
+    yield from _segment_problems(project, run, name)
     yield from _standing_problems(project, run, project.runs, name)
+
+
+_SLACK_M = 1e-6
+
+
+def _segment_problems(project: Project, run: r.Run, name: str) -> Iterator[str]:
+    for segment in run.segments:
+        if segment.raceway not in project.raceways:
+            yield f"{name}: raceway {segment.raceway} does not exist"
+    if len({segment.raceway for segment in run.segments}) != len(run.segments):
+        yield f"{name} names a raceway twice; one segment says the whole length in it"
+    inside_m = sum(segment.length_m for segment in run.segments)
+    if run.length_m is not None and inside_m > run.length_m + _SLACK_M:
+        yield (
+            f"{name} lies in raceways for {inside_m:g} m, more than its length of {run.length_m:g} m"
+        )
 
 
 def _piece_problems(project: Project, piece: r.Equipment) -> Iterator[str]:
@@ -159,6 +186,25 @@ def _placement_problems(project: Project) -> Iterator[str]:
     for key in project.placement:
         if key not in project.equipment:
             yield f"placement of {key}: no such equipment"
+
+
+def _grounding_problems(project: Project) -> Iterator[str]:
+    taken: dict[str, str] = {}
+    for record in project.grounding.values():
+        if record.at not in project.equipment and record.at not in project.structures:
+            yield f"grounding at {record.at}: no such equipment or structure"
+        if taken.setdefault(record.at, record.id) != record.id:
+            yield f"{_tag(project, record.at)} has two grounding records"
+
+
+def _answer_problems(project: Project) -> Iterator[str]:
+    places = (project.equipment, project.runs, project.structures, project.raceways)
+    taken: dict[tuple[str, str], str] = {}
+    for answer in project.answers.values():
+        if answer.where != "project" and not any(answer.where in table for table in places):
+            yield f"the answer to {answer.question} is about {answer.where}, which does not exist"
+        if taken.setdefault((answer.question, answer.where), answer.id) != answer.id:
+            yield f"{answer.question} is answered twice for {answer.where}"
 
 
 def _space_problems(project: Project, sources: set[str]) -> Iterator[str]:

@@ -131,8 +131,12 @@ def _draw_arc(canvas: Canvas, arc: Arc, height: float, colour: Colour) -> None:
     # a picture counts angles clockwise with y downward, a PDF the other way round
     path = canvas.beginPath()
     path.arc(
-        x - radius, y - radius, x + radius, y + radius,
-        startAng=-arc.start_deg, extent=-arc.sweep_deg,
+        x - radius,
+        y - radius,
+        x + radius,
+        y + radius,
+        startAng=-arc.start_deg,
+        extent=-arc.sweep_deg,
     )
     canvas.drawPath(path, stroke=1, fill=0)
 

@@ -13,7 +13,7 @@ __all__ = ["Arc", "Element", "Fill", "Layer", "Picture", "Polyline", "Text"]
 Layer = Literal["new", "existing", "bus", "symbol", "enclosure", "text", "note", "flag", "frame"]
 
 
-class Polyline(Struct, frozen=True, tag=True):
+class Polyline(Struct, frozen=True, tag=True, gc=False):
     """Straight strokes through `points`; `width_mm` is the pen, `dash` an on-off pattern in mm."""
 
     points: tuple[tuple[float, float], ...]
@@ -24,7 +24,7 @@ class Polyline(Struct, frozen=True, tag=True):
     owner: str = ""
 
 
-class Arc(Struct, frozen=True, tag=True):
+class Arc(Struct, frozen=True, tag=True, gc=False):
     """A circular arc from `start_deg` through `sweep_deg`, clockwise as seen on the sheet."""
 
     cx: float
@@ -37,7 +37,7 @@ class Arc(Struct, frozen=True, tag=True):
     owner: str = ""
 
 
-class Fill(Struct, frozen=True, tag=True):
+class Fill(Struct, frozen=True, tag=True, gc=False):
     """A filled polygon; `shade` runs from 0 (black) to 1 (paper)."""
 
     points: tuple[tuple[float, float], ...]
@@ -46,7 +46,7 @@ class Fill(Struct, frozen=True, tag=True):
     owner: str = ""
 
 
-class Text(Struct, frozen=True, tag=True):
+class Text(Struct, frozen=True, tag=True, gc=False):
     """One line of text. `height_mm` is the height of its capitals; (x, y) is its base line.
 
     `anchor` says which point of the text stands at x. `field` names the number a text shows

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from ampacre.codebook.conductors import SIZES, ampacity, resistance_75c
+from ampacre.codebook.conductors import SIZES, ampacity, impedance_75c
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.reading import is_circuit, known, run_name
@@ -22,7 +22,7 @@ def _run_drop(rule: str, study: Study, facts: RunFacts, limit_pct: float) -> Ite
     if is_circuit(study, facts) and known(facts.size) is not None:
         yield found(
             rule, facts.run.id,
-            "{run} drops {drop_pct} ({drop_v}) over {length_m} at {load_a}; the project's limit is "
+            "The drop of {run} is {drop_pct} ({drop_v}) over {length_m} at {load_a}; the project's limit is "
             "{limit_pct}.",
             run=run_name(study, facts.run), drop_pct=facts.drop_pct, drop_v=facts.drop_v or 0.0,
             length_m=facts.run.length_m or 0.0, load_a=facts.calculated_a, limit_pct=limit_pct,
@@ -32,20 +32,17 @@ def _run_drop(rule: str, study: Study, facts: RunFacts, limit_pct: float) -> Ite
 def _larger_for_drop(study: Study, facts: RunFacts, limit_pct: float) -> Iterator[Edit]:
     """Give the smallest larger conductor with which the run's own drop is within a limit.
 
-    Sizes are passed over by their resistance and the rest tried, as the neutral counts too.
+    The design drop goes with the resistance, and the neutral keeps its proportion at least.
     """
     size, metal, drop_pct = facts.size.value, facts.material.value, facts.drop_pct
-    if size is None or metal is None or not drop_pct or limit_pct <= 0:
+    if size is None or metal is None or not drop_pct:
         return
-    most_ohm = resistance_75c(size, metal).value * limit_pct / drop_pct
+    raceway = facts.raceway.value
+    most_ohm = impedance_75c(size, metal, raceway).value.real * limit_pct / drop_pct
     for larger in SIZES[SIZES.index(size) + 1 :]:
-        ohm = resistance_75c(larger, metal).value
-        if ampacity(larger, metal, 75) is None or ohm > 1.02 * most_ohm:
-            continue
-        edit = with_size(study, facts, larger)
-        after = study.fork(study.project.apply(edit)).run(facts.run.id)
-        if after.drop_pct is not None and not exceeds(after.drop_pct, limit_pct):
-            yield edit
+        listed = ampacity(larger, metal, 75) is not None
+        if listed and impedance_75c(larger, metal, raceway).value.real <= most_ohm:
+            yield with_size(study, facts, larger)
             return
 
 

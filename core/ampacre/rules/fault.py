@@ -9,7 +9,8 @@ from ampacre.codebook.devices import INTERRUPTING_KA, standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import is_circuit, known, run_name, size_word
+from ampacre.rules.grounding import pulled
+from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
@@ -139,7 +140,7 @@ def _clear_sooner(study: Study, finding: Finding) -> Iterator[Edit]:
     most_a = standard_below(float(finding.values["ground_a"]) / CLEARS_WELL, study.settings.edition)
     if facts.run.protected_at == "supply" and most_a and not exceeds(facts.sizing_a, most_a):
         edit = with_device(study, facts, most_a)
-        if edit is not None and _clears(study, edit, finding.where):
+        if edit is not None:
             yield edit
     wires = study.project.runs[finding.where].conductors
     if wires.grounding not in SIZES or facts.size.value is None:
@@ -147,13 +148,9 @@ def _clear_sooner(study: Study, finding: Finding) -> Iterator[Edit]:
     for size in SIZES[SIZES.index(wires.grounding) + 1 :]:
         if area_cmil(size) > area_cmil(facts.size.value):
             return
-        larger = msgspec.structs.replace(wires, grounding=size)
-        edit = alter(study.project, "runs", facts.run.id, conductors=larger)
+        edit = pulled(study, facts.run.id, size, None)
         if _clears(study, edit, finding.where):
-            label = (
-                f"Pull a {size_word(size)} grounding conductor with {run_name(study, facts.run)}"
-            )
-            yield msgspec.structs.replace(edit, label=label)
+            yield edit
             return
 
 

@@ -9,7 +9,8 @@ from ampacre.codebook.grounding import egc
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import is_circuit, run_name, size_word
+from ampacre.rules.reading import an, is_circuit, run_name, size_word
+from ampacre.rules.resizing import grounding_needed
 from ampacre.rules.rule import Finding, found, on_piece, on_run
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
@@ -17,8 +18,6 @@ from ampacre.study.study import Study
 TOPIC = "grounding"
 
 _BEHIND_THE_BOND: tuple[r.Role, ...] = ("feeder", "branch")
-_LARGEST_DEVICE_A = 6000.0
-"""The last row of NEC Table 250.122."""
 
 
 def pulled(study: Study, key: str, size: str, metal: r.Material | None) -> Edit:
@@ -31,7 +30,8 @@ def pulled(study: Study, key: str, size: str, metal: r.Material | None) -> Edit:
     )
     edit = alter(study.project, "runs", key, conductors=wires)
     word = {"cu": "copper ", "al": "aluminum "}.get(wires.grounding_material or "", "")
-    label = f"Pull a {size_word(size)} {word}grounding conductor with {run_name(study, run)}"
+    what = an(f"{size_word(size)} {word}grounding conductor")
+    label = f"Pull {what} with {run_name(study, run)}"
     return msgspec.structs.replace(edit, label=label)
 
 
@@ -73,15 +73,13 @@ def grounding_wire_large_enough(study: Study, facts: RunFacts) -> Iterator[Findi
 
 def _pull_copper(study: Study, key: str) -> Edit | None:
     """Pull a copper grounding conductor with a run that has none, as large as it has to be."""
-    device_a = study.run(key).protecting_a
-    if device_a is None or device_a > _LARGEST_DEVICE_A:
+    facts = study.run(key)
+    if facts.protecting_a is None:
         return None
-    by_table = egc(device_a, "cu").value
-    if by_table not in SIZES:
-        return None
-    first = pulled(study, key, by_table, "cu")
-    needed = study.fork(study.project.apply(first)).run(key).grounding_needed
-    return pulled(study, key, needed, "cu") if needed in SIZES else first
+    by_table = egc(facts.protecting_a, "cu")
+    size = grounding_needed(study, facts, facts.run.conductors, facts.protecting_a, "cu")
+    size = size or (by_table.value if by_table else None)
+    return pulled(study, key, size, "cu") if size in SIZES else None
 
 
 def _pull(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -111,7 +109,7 @@ def structure_has_grounding_wire(study: Study, facts: RunFacts) -> Iterator[Find
         return
     yield found(
         "structure-has-grounding-wire", run.id,
-        "{run} leads to {structure} without a grounding conductor.",
+        "No grounding conductor goes with {run}, which leads to {structure}.",
         run=run_name(study, run), structure=study.project.structures[there].name,
     )  # fmt: skip
 

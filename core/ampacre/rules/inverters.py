@@ -10,7 +10,7 @@ from ampacre.codebook.ratings import BUS_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import circuits_out, main_of, run_name, supply_device_a
+from ampacre.rules.reading import an, circuits_out, main_of, run_name, supply_device_a
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -90,12 +90,12 @@ def _relieve_bus(study: Study, finding: Finding) -> Iterator[Edit]:
         if not exceeds(load_a, fitting):
             smaller = msgspec.structs.replace(main, rating_a=fitting)
             edit = alter(study.project, "equipment", panel.id, main=smaller)
-            label = f"Fit a {fitting:g} A main in {panel.name}"
+            label = f"Fit {an(f'{fitting:g} A main')} in {panel.name}"
             yield msgspec.structs.replace(edit, label=label)
     wider = step_up(bus.ahead_a + bus.sources_a, BUS_A)
     if wider is not None:
         edit = alter(study.project, "equipment", panel.id, bus_a=wider)
-        yield msgspec.structs.replace(edit, label=f"Fit {panel.name} with a {wider:g} A bus")
+        yield msgspec.structs.replace(edit, label=f"Fit {panel.name} with {an(f'{wider:g} A bus')}")
 
 
 def _to_far_end(study: Study, panel: r.Panel, bus: Bus) -> Iterator[Edit]:

@@ -10,7 +10,7 @@ from ampacre.codebook.ratings import BUS_A, METER_A, SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import is_circuit, main_of, run_name, supply_device_a, target_of
+from ampacre.rules.reading import an, is_circuit, main_of, run_name, supply_device_a, target_of
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.study.facts import Demand, EquipmentFacts, RunFacts
@@ -73,14 +73,14 @@ def _bigger_main(study: Study, finding: Finding) -> Iterator[Edit]:
     if rating is None or piece.main is None:
         return
     main = msgspec.structs.replace(piece.main, rating_a=rating)
-    label = f"Fit a {rating:g} A main in {piece.name}"
+    label = f"Fit {an(f'{rating:g} A main')} in {piece.name}"
     values: dict[str, Any] = {"main": main}
     if isinstance(piece, r.Panel) and piece.bus_a is not None and piece.bus_a < rating:
         bus = step_up(rating, BUS_A)
         if bus is None:
             return
         values["bus_a"] = bus
-        label += f", with a {bus:g} A bus"
+        label += f", with {an(f'{bus:g} A bus')}"
     edit = alter(study.project, "equipment", piece.id, **values)
     yield msgspec.structs.replace(edit, label=label)
 
@@ -118,7 +118,7 @@ def _fitted(study: Study, key: str, field: str, rating: float, what: str) -> Edi
     values: dict[str, Any] = {field: rating}
     edit = alter(study.project, "equipment", key, **values)
     name = study.project.equipment[key].name
-    return msgspec.structs.replace(edit, label=f"Fit {name} with a {rating:g} {what}")
+    return msgspec.structs.replace(edit, label=f"Fit {name} with {an(f'{rating:g} {what}')}")
 
 
 @on_piece(
@@ -153,7 +153,9 @@ def _bus_and_device_agree(study: Study, finding: Finding) -> Iterator[Edit]:
     main = msgspec.structs.replace(piece.main or r.Device(), rating_a=fitting or None)
     if fitting and demand and not exceeds(_on_device(main, demand)[0], fitting):
         edit = alter(study.project, "equipment", piece.id, main=main)
-        yield msgspec.structs.replace(edit, label=f"Fit a {fitting:g} A main in {piece.name}")
+        yield msgspec.structs.replace(
+            edit, label=f"Fit {an(f'{fitting:g} A main')} in {piece.name}"
+        )
 
 
 @on_piece(

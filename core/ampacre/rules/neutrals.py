@@ -6,10 +6,9 @@ import msgspec
 
 from ampacre.codebook.conductors import SIZES, ampacity, area_cmil
 from ampacre.codebook.grounding import egc, supply_bonding_jumper
-from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import is_circuit, known, run_name, size_word
+from ampacre.rules.reading import an, is_circuit, known, run_name, size_word
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
@@ -21,7 +20,7 @@ def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
     run = study.project.runs[finding.where]
     wires = msgspec.structs.replace(run.conductors, neutral=size)
     edit = alter(study.project, "runs", run.id, conductors=wires)
-    label = f"Use a {size_word(size)} neutral for {run_name(study, run)}"
+    label = f"Use {an(f'{size_word(size)} neutral')} for {run_name(study, run)}"
     return msgspec.structs.replace(edit, label=label)
 
 
@@ -101,9 +100,10 @@ def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Findi
     metal = facts.material.value
     if facts.protecting_a is None or metal is None or not is_circuit(study, facts):
         return
-    floor = egc(facts.protecting_a, metal).value
-    why = "behind its device"
-    yield from _floor("feeder-neutral-large-enough", study, facts, floor, why)
+    floor = egc(facts.protecting_a, metal)
+    if floor is not None:
+        why = "behind its device"
+        yield from _floor("feeder-neutral-large-enough", study, facts, floor.value, why)
 
 
 @on_run(

@@ -8,6 +8,7 @@ from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
 __all__ = [
+    "an",
     "circuits_out",
     "is_circuit",
     "known",
@@ -63,6 +64,12 @@ def is_circuit(study: Study, facts: RunFacts) -> bool:
 def size_word(size: str) -> str:
     """Say a conductor size with its unit: 4/0 AWG, 250 kcmil."""
     return f"{size} kcmil" if size.isdigit() and int(size) >= 250 else f"{size} AWG"
+
+
+def an(words: str) -> str:
+    """Put the article before words that begin with a number: an 80 A bus, a 100 A bus."""
+    eighty = words.startswith("8") or words.split(maxsplit=1)[0] in ("11", "18")
+    return f"{'an' if eighty else 'a'} {words}"
 
 
 def main_of(piece: r.Equipment) -> r.Device | None:

@@ -8,13 +8,14 @@ from ampacre.codebook.conductors import SIZES, area_cmil, size_of_area
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import run_name, size_word
+from ampacre.rules.reading import an, run_name, size_word
 from ampacre.sizing.conductor import smallest_size
+from ampacre.sizing.grounding import grounding_size
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
 __all__ = [
-    "first_of",
+    "grounding_needed",
     "larger_size",
     "step_up",
     "with_device",
@@ -63,18 +64,7 @@ def with_size(study: Study, facts: RunFacts, size: str) -> Edit:
     grounding conductor grows as far as it must (NEC 250.122(B)).
     """
     run = study.project.runs[facts.run.id]
-    wires = run.conductors
-    neutral: str | None = wires.neutral
-    if wires.size and neutral and neutral != "none":
-        wanted = area_cmil(neutral) * area_cmil(size) / area_cmil(wires.size)
-        neutral = first_of(size_of_area(wanted), neutral)
-        neutral = size if area_cmil(neutral) > area_cmil(size) else neutral
-    enlarged = msgspec.structs.replace(wires, size=size, neutral=neutral)
-    metal = _METAL.get(facts.material.value or "", "")
-    words = f"Use {size_word(size)} {metal} for {run_name(study, run)}"
-    return _grounded(
-        study, alter(study.project, "runs", run.id, conductors=enlarged), run.id, words
-    )
+    return _refitted(study, facts, _rewired(run.conductors, size), run.device, facts.protecting_a)
 
 
 def with_device(study: Study, facts: RunFacts, rating_a: float) -> Edit | None:
@@ -84,40 +74,61 @@ def with_device(study: Study, facts: RunFacts, rating_a: float) -> Edit | None:
     """
     run = study.project.runs[facts.run.id]
     device = msgspec.structs.replace(run.device or r.Device(), rating_a=rating_a)
-    words = f"Fit a {rating_a:g} A device for {run_name(study, run)}"
-    fitted = alter(study.project, "runs", run.id, device=device)
     wires = run.conductors
     if wires.size is not None and facts.material.value is not None:
         needed = larger_size(study, facts, rating_a)
         if needed is None:
             return None
         if area_cmil(needed) > area_cmil(wires.size):
-            after = study.fork(study.project.apply(fitted))
-            rewired = with_size(after, after.run(run.id), needed)
-            label = f"{words}, and {size_word(needed)} {_METAL[facts.material.value]}"
-            return _labelled(fitted.then(rewired), label)
-    return _grounded(study, fitted, run.id, words)
+            wires = _rewired(wires, needed)
+    return _refitted(study, facts, wires, device, rating_a)
 
 
-def _grounded(study: Study, edit: Edit, key: str, label: str) -> Edit:
-    """Complete an edit of a run so that its entered grounding conductor is still large enough."""
-    after = study.fork(study.project.apply(edit))
-    needed = after.run(key).grounding_needed
-    wires = after.project.runs[key].conductors
+def _rewired(wires: r.Conductors, size: str) -> r.Conductors:
+    neutral: str | None = wires.neutral
+    if wires.size and neutral and neutral != "none":
+        wanted = size_of_area(area_cmil(neutral) * area_cmil(size) / area_cmil(wires.size))
+        neutral = wanted if wanted in SIZES else size
+        neutral = min(neutral, size, key=area_cmil)
+    return msgspec.structs.replace(wires, size=size, neutral=neutral)
+
+
+def _refitted(
+    study: Study, facts: RunFacts, wires: r.Conductors, device: r.Device | None,
+    device_a: float | None,
+) -> Edit:  # fmt: skip
+    """Give a run these conductors and this device, its grounding conductor as they ask for."""
+    run = study.project.runs[facts.run.id]
+    said = []
+    if device is not None and device != run.device:
+        said.append(an(f"{device.rating_a:g} A device"))
+    if wires.size is not None and wires.size != run.conductors.size:
+        metal = _METAL.get(facts.material.value or "", "")
+        said.append(f"{size_word(wires.size)} {metal}".strip())
+    needed = grounding_needed(study, facts, wires, device_a, facts.grounding_material.value)
     entered = wires.grounding
-    if entered is None or entered in ("none", "raceway") or needed not in SIZES:
-        return _labelled(edit, label)
-    if area_cmil(needed) <= area_cmil(entered):
-        return _labelled(edit, label)
-    enlarged = msgspec.structs.replace(wires, grounding=needed)
-    more = alter(after.project, "runs", key, conductors=enlarged)
-    return _labelled(edit.then(more), f"{label}, grounding conductor {size_word(needed)}")
-
-
-def _labelled(edit: Edit, label: str) -> Edit:
+    if entered in SIZES and needed in SIZES and area_cmil(needed) > area_cmil(entered):
+        wires = msgspec.structs.replace(wires, grounding=needed)
+        said.append(an(f"{size_word(needed)} grounding conductor"))
+    edit = alter(study.project, "runs", run.id, conductors=wires, device=device)
+    label = f"Fit {run_name(study, run)} with {' and '.join(said)}"
     return msgspec.structs.replace(edit, label=label)
 
 
-def first_of(found: str | None, otherwise: str) -> str:
-    """Give a size that was found where the trade has it as a run's conductor, else the other."""
-    return found if found in SIZES else otherwise
+def grounding_needed(
+    study: Study, facts: RunFacts, wires: r.Conductors, device_a: float | None, metal: str | None
+) -> str | None:
+    """Give the grounding conductor of this metal that a run needs with these wires and device."""
+    size, hot_metal = wires.size or facts.size.value, facts.material.value
+    if not (size and hot_metal and metal and device_a):
+        return None
+    enough = larger_size(study, facts, device_a) or size
+    found = grounding_size(
+        device_a,
+        metal,
+        hot_size=size,
+        hot_material=hot_metal,
+        hot_needed_size=min(enough, size, key=area_cmil),
+        hot_sets=wires.sets,
+    )
+    return found.size if found else None

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
-from ampacre.model.project import Edit
+from ampacre.model.project import Edit, Refused
 from ampacre.quantity import fill
 from ampacre.rules.reading import place_name
 from ampacre.rules.rule import RULES, Finding, Key, Rule, Severity
@@ -14,7 +14,7 @@ from ampacre.study.study import Study
 
 __all__ = ["SEVERITIES", "Missing", "Review"]
 
-SEVERITIES: tuple[Severity, ...] = ("violation", "warning", "advice")
+SEVERITIES: tuple[Severity, ...] = ("violation", "warning", "ask", "advice")
 """From the gravest down."""
 
 
@@ -76,9 +76,18 @@ class Review:
         return cite(RULES[finding.rule].cite, self.study.settings.edition)
 
     def remedies(self, finding: Finding) -> tuple[Edit, ...]:
-        """Give edits of the present project, each of which would clear a finding of it."""
+        """Give edits of the present project that clear a finding of it; each was tried."""
         offer = RULES[finding.rule].remedies
-        return tuple(offer(self.study, finding)) if offer else ()
+        if offer is None:
+            return ()
+        return tuple(edit for edit in offer(self.study, finding) if self._clears(edit, finding))
+
+    def _clears(self, edit: Edit, finding: Finding) -> bool:
+        try:
+            after = self.study.fork(self.study.project.apply(edit))
+        except Refused:
+            return False
+        return all(found.key != finding.key for found in _check(after, RULES[finding.rule]))
 
 
 @cache
@@ -113,6 +122,20 @@ def _check_everything(study: Study) -> Iterator[Finding]:
     for rule in RULES.values():
         if rule.scope == "project":
             yield from rule.check(study)
+
+
+def _check(study: Study, rule: Rule) -> Iterator[Finding]:
+    """Check one rule alone, wherever it applies."""
+    if rule.scope == "project":
+        yield from rule.check(study)
+    elif rule.scope == "piece":
+        for facts in study.all_equipment():
+            if rule in _piece_rules(type(facts.piece), facts.piece.owner):
+                yield from rule.check(study, facts)
+    else:
+        for run in study.all_runs():
+            if rule in _run_rules(run.run.role, run.run.owner):
+                yield from rule.check(study, run)
 
 
 def _missing(study: Study) -> Iterator[Missing]:

@@ -27,7 +27,8 @@ __all__ = [
     "on_run",
 ]
 
-Severity = Literal["violation", "warning", "advice"]
+Severity = Literal["violation", "warning", "ask", "advice"]
+"""`ask` is a question to the authority, where readings of the code differ."""
 Scope = Literal["piece", "run", "project"]
 
 
@@ -67,7 +68,8 @@ class Rule(Struct, frozen=True):
     """A rule of the book. `cite` is a key of the codebook's articles, or words of common practice.
 
     `title` and `explanation` come from the docstring of its function; `severity` is the gravest
-    that it gives. `kinds` of equipment or `roles` of runs are those it looks at, all if empty; `utility` rules look at the utility's property too.
+    that it gives. `kinds` of equipment or `roles` of runs are those it looks at, all where empty;
+    `utility` rules look at the utility's property too.
     """
 
     key: str

@@ -69,7 +69,7 @@ def one_path(study: Study) -> Iterator[Finding]:
             run = study.standing.runs[key]
             yield found(
                 "one-path", key,
-                "{run} is a second path from {source} to {target}; it is left out of the numbers.",
+                "A second path leads from {source} to {target}: {run}. It is left out of the numbers.",
                 run=run_name(study, run), source=place_name(study, run.source),
                 target=place_name(study, run.target),
             )  # fmt: skip

@@ -10,7 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.model.system import SYSTEMS, System
-from ampacre.rules.reading import circuits_out, main_of, supply_device_a
+from ampacre.rules.reading import an, circuits_out, main_of, supply_device_a
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
@@ -84,7 +84,7 @@ def _larger_transformer(study: Study, finding: Finding) -> Iterator[Edit]:
             kva=kva, impedance_pct=None, impedance_basis=None, x_r=None,
         )  # fmt: skip
         verb = "Ask for" if piece.owner == "utility" else "Fit"
-        label = f"{verb} a {kva:g} kVA transformer for {piece.name}"
+        label = f"{verb} {an(f'{kva:g} kVA transformer')} for {piece.name}"
         yield msgspec.structs.replace(edit, label=label)
         return
 

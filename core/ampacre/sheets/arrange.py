@@ -9,7 +9,7 @@ and never overlap, so neither lines nor texts can. All lengths in mm.
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.sheets import spots as s
-from ampacre.sheets.labels import PIECE_LINES, name_lines
+from ampacre.sheets.labels import PIECE_LINES, goes_beside, name_lines
 from ampacre.sheets.pen import LINE_MM
 from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, symbol_of
 from ampacre.sheets.tree import Branch, Chain, Jump
@@ -65,11 +65,12 @@ def _leaving(jump: Jump) -> s.Interrupted:
     device = device_end(jump.run, jump.source.piece) if jump.run else ""
     deep = device == "upper" or isinstance(jump.source.piece, r.Panel)
     top = (s.BOX_DEPTH if deep else 1.0) + s.OUTLINE_PAD + 2.0
-    return s.Interrupted(height=top + s.MARK_MM, jump=jump, device=device, top=top)
+    right = s.MARK_INDENT + s.MARK_WIDTH
+    return s.Interrupted(right=right, height=top + s.MARK_MM, jump=jump, device=device, top=top)
 
 
 def _arriving(jump: Jump) -> s.Interrupted:
-    return s.Interrupted(height=2.0 + s.MARK_MM, jump=jump, top=2.0)
+    return s.Interrupted(right=s.MARK_INDENT + s.MARK_WIDTH, height=s.MARK_MM, jump=jump, top=0.0)
 
 
 def _chain(chain: Chain) -> s.Spot:
@@ -91,15 +92,15 @@ def _lead(run: r.Run, upper: r.Equipment, structure: str | None) -> s.Lead:
     pad = s.OUTLINE_PAD if outlined else 0.0
     top = s.BOX_DEPTH if device == "upper" or panel else 1.0
     words_y = top + pad + 1.0
-    lines = (0 if run.length_m == 0 else 3) + bool(run.name)
+    lines = (0 if run.length_m == 0 else 3) + (
+        bool(run.name) and not (device and goes_beside(run.name))
+    )
     end = words_y + lines * LINE_MM
     device_y = s.DEVICE_TOP + (0.0 if panel else pad)
     if device == "lower":
         device_y = end + 1.0
         end = device_y + DEVICE_MM + 0.5
-    return s.Lead(
-        device=device, device_y=device_y, words_y=words_y, lines=lines, height=end + 1.5
-    )
+    return s.Lead(device=device, device_y=device_y, words_y=words_y, lines=lines, height=end + 1.5)
 
 
 def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
@@ -120,8 +121,16 @@ def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
         head += s.OUTLINE_PAD + 1.5
     lead = _whole_lead(branch)
     spot = s.Spot(
-        branch=branch, symbol=symbol, lead=lead, names=names, drop=0.0, head=head,
-        foot=foot, hung=hung, beside=beside, height=0.0,
+        branch=branch,
+        symbol=symbol,
+        lead=lead,
+        names=names,
+        drop=0.0,
+        head=head,
+        foot=foot,
+        hung=hung,
+        beside=beside,
+        height=0.0,
     )
     _stand_beside(spot, s.RUN_INDENT + width if panel else 0.0)
     _give_room(spot, width)
@@ -145,17 +154,20 @@ def _whole_lead(branch: Branch) -> s.Lead:
     """Lay out the lead of a branch: from its bus, from a mark at the top, or none at a root."""
     if branch.feed is None and branch.entry is None:
         return s.Lead(height=s.ROOT_MM)
-    upper = branch.entry.source.piece if branch.entry else branch.parent and branch.parent.piece
-    if branch.feed is None or upper is None:
-        return s.Lead(height=s.MARK_MM + 2.0)
-    lead = _lead(branch.feed, upper, branch.piece.structure)
+    above = branch.entry.source if branch.entry else branch.parent
+    if branch.feed is None or above is None:
+        return s.Lead(height=s.MARK_MM)
+    lead = _lead(branch.feed, above.piece, branch.piece.structure)
     if branch.entry:
-        # the upper device stands at the other end of the line; the mark takes its place
-        shift = s.MARK_MM + 2.0 - lead.words_y
+        # the upper device stands at the other end; the mark takes its place, one line beside it
+        shift = LINE_MM + 1.0 - lead.words_y
+        if goes_beside(branch.feed.name) and not lead.device:
+            lead.lines -= 1
+            lead.height -= LINE_MM
         lead.words_y += shift
         lead.device_y += shift
         lead.height += shift
-        lead.device = "" if lead.device == "upper" else lead.device
+        lead.device = "lower" if lead.device == "lower" else ""
     return lead
 
 
@@ -184,20 +196,20 @@ def _give_room(spot: s.Spot, width: float) -> None:
     if spot.is_panel:
         bus_left = min([part.x for part in hung], default=0.0) - s.BUS_OVERHANG
         last = max([0.0, *(part.x for part in hung)])
-        right = max(s.RUN_INDENT + width, last + s.BESIDE_LAST, *(part.x + 6 for part in beside), 0.0)
+        right = max(
+            s.RUN_INDENT + width, last + s.BESIDE_LAST, *(part.x + 6 for part in beside), 0.0
+        )
         bottom = spot.head + (s.BOX_DEPTH if hung else 4.0)
         spot.box = (bus_left - s.GROUND_ROOM, right, bottom)
         left = -spot.box[0] + 1.0
         depth = max(depth, bottom - spot.head)
     else:
         left = spot.symbol.left_mm + 1.0
-        if getattr(piece, "neutral_bonded", None) is not None or isinstance(piece, r.Transformer):
+        if hasattr(piece, "neutral_bonded"):
             left = max(left, spot.symbol.left_mm + s.GROUND_ROOM)
         right = max(spot.symbol.right_mm, 6.5) + s.PIECE_GAP + width
-    reach_left = [s.LEFT, left, *(part.left - part.x for part in hung)]
-    reach_right = [right, s.RUN_INDENT + s.RUN_WIDTH]
-    reach_right += [part.x + part.right for part in (*hung, *beside)]
+    spot.own = (max(s.LEFT, left), max(right, s.RUN_INDENT + s.RUN_WIDTH))
     pad = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
-    spot.left = max(reach_left) + pad
-    spot.right = max(reach_right) + pad
+    spot.left = max([spot.own[0], *(part.left - part.x for part in hung)]) + pad
+    spot.right = max([spot.own[1], *(part.x + part.right for part in (*hung, *beside))]) + pad
     spot.height = spot.drop + spot.head + depth + pad

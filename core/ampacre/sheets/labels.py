@@ -7,7 +7,7 @@ on a computed number; each line is shortened to the width that is reserved for i
 from typing import NamedTuple
 
 from ampacre.model import records as r
-from ampacre.model.standing import Work
+from ampacre.model.standing import Work, work_of
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
 from ampacre.quantity import UnitSystem, show
 from ampacre.sheets.pen import CAPITALS_MM
@@ -18,10 +18,12 @@ __all__ = [
     "WORK_MARKS",
     "Words",
     "device_words",
+    "goes_beside",
     "load_words",
     "name_lines",
     "piece_words",
     "rating_words",
+    "row_name",
     "run_words",
     "size_words",
     "spaces_words",
@@ -70,6 +72,17 @@ class Words(NamedTuple):
     field: str = ""
 
 
+def goes_beside(name: str) -> bool:
+    """Tell whether a run's name is short enough to stand in one line with its device or mark."""
+    return bool(name) and text_width_mm(f"{name}: ", CAPITALS_MM) <= 12.5
+
+
+def row_name(piece: r.Equipment) -> str:
+    """Give a piece's name in a list, with its mark where it does not simply stay."""
+    work = work_of(piece)
+    return piece.name if work == "existing" else f"{WORK_MARKS[work]} {piece.name}"
+
+
 def name_lines(name: str, work: Work, width_mm: float) -> tuple[str, ...]:
     """Break a piece's name and its mark into one or two lines."""
     lines = wrap(f"{name or 'no name'} {WORK_MARKS[work]}", width_mm, CAPITALS_MM, bold=True)
@@ -86,7 +99,9 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
     match piece:
         case r.UtilitySource():
             stated = f"fault {show(piece.fault_ka, 'ka')}" if piece.fault_ka else "infinite source*"
-            system = show(piece.primary_v, "v") if piece.system == "primary" else f"{piece.system} V"
+            system = (
+                show(piece.primary_v, "v") if piece.system == "primary" else f"{piece.system} V"
+            )
             return [Words(f"{system} supply"), Words(stated, "fault")]
         case r.Transformer():
             impedance = _or_unread(piece.impedance_pct, "pct")
@@ -104,7 +119,9 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             ]
         case r.Disconnect():
             return [
-                Words(_main(piece.main) if piece.main else f"switch {_or_unread(piece.rating_a, 'a')}"),
+                Words(
+                    _main(piece.main) if piece.main else f"switch {_or_unread(piece.rating_a, 'a')}"
+                ),
                 _load(facts),
                 _sizing(facts),
                 _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
@@ -133,7 +150,11 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             return [
                 Words(" / ".join(rating) or "rating not read"),
                 Words(f"{piece.system} V"),
-                Words({True: "neutral bonded", False: "neutral floating", None: "bond not read"}[piece.neutral_bonded]),
+                Words(
+                    {True: "neutral bonded", False: "neutral floating", None: "bond not read"}[
+                        piece.neutral_bonded
+                    ]
+                ),
             ]
         case r.Inverter():
             return [Words(f"output {_or_unread(piece.output_a, 'a')}"), _volts(facts, None)]
@@ -142,7 +163,9 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             way = "can carry an island" if piece.forming else "follows the supply"
             return [Words(f"{_or_unread(piece.energy_kwh, 'kwh')}{output}"), Words(way)]
         case r.Charger():
-            setting = f"set to {show(piece.setting_a, 'a')}" if piece.setting_a else "setting not entered"
+            setting = (
+                f"set to {show(piece.setting_a, 'a')}" if piece.setting_a else "setting not entered"
+            )
             locked = ", locked" if piece.setting_a and piece.setting_locked else ""
             return [
                 Words(setting + locked, "setting"),

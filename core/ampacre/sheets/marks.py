@@ -6,9 +6,9 @@ from ampacre.sheets.pen import CAPITALS_MM, Pen
 
 __all__ = ["PLATE_MM", "cross_out", "draw_flag", "draw_plate", "strike"]
 
-Severity = Literal["violation", "warning", "advice"]
+Severity = Literal["violation", "warning", "ask", "advice"]
 
-PLATE_MM = 9.0
+PLATE_MM = 7.5
 """Height of the plate that names where a line goes on."""
 
 
@@ -16,7 +16,13 @@ def draw_flag(pen: Pen, severity: Severity, x: float, y: float) -> None:
     """Draw a finding's mark around (x, y): told apart by shape and shade, not by colour alone."""
     if severity == "violation":
         pen.fill((x, y - 2.7), (x + 2.8, y + 2.2), (x - 2.8, y + 2.2))
-        pen.fill((x - 0.35, y - 1.1), (x + 0.35, y - 1.1), (x + 0.2, y + 0.7), (x - 0.2, y + 0.7), shade=1)
+        pen.fill(
+            (x - 0.35, y - 1.1),
+            (x + 0.35, y - 1.1),
+            (x + 0.2, y + 0.7),
+            (x - 0.2, y + 0.7),
+            shade=1,
+        )
         pen.disc(x, y + 1.45, 0.35, shade=1)
     elif severity == "warning":
         pen.outline((x, y - 2.7), (x + 2.7, y), (x, y + 2.7), (x - 2.7, y))
@@ -30,8 +36,8 @@ def draw_flag(pen: Pen, severity: Severity, x: float, y: float) -> None:
 
 def draw_plate(pen: Pen, top: float, mark: str) -> None:
     """Draw the plate of an interrupted line: it points where the power flows, the mark inside."""
-    pen.outline((-4.5, top), (4.5, top), (4.5, top + 6), (0, top + PLATE_MM), (-4.5, top + 6))
-    pen.letters(0, top + 1.4 + CAPITALS_MM, mark)
+    pen.outline((-4, top), (4, top), (4, top + 4.9), (0, top + PLATE_MM), (-4, top + 4.9))
+    pen.letters(0, top + 1 + CAPITALS_MM, mark)
 
 
 def cross_out(pen: Pen, left: float, top: float, right: float, bottom: float) -> None:

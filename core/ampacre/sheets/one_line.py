@@ -4,19 +4,23 @@ Where things stand depends on what hangs from what, on kinds and names, on what 
 what was moved by hand; never on a computed number.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from ampacre.picture.primitives import Picture
+from ampacre.model.project import Project
+from ampacre.model.standing import work_of
+from ampacre.picture.primitives import Element, Picture
 from ampacre.sheets.arrange import arrange
-from ampacre.sheets.drawing import Box, Drawing
+from ampacre.sheets.drafter import Drafter
+from ampacre.sheets.drawing import Box, Draw, Drawing
 from ampacre.sheets.marks import Severity
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
+from ampacre.sheets.symbols import symbol_of
 from ampacre.sheets.tree import Branch, Jump, plant
 from ampacre.study.study import Study
 
-__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "number_jumps"]
+__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "number_jumps", "redraw", "shape"]
 
 MARGIN_MM = 10.0
 TREE_GAP = 12.0
@@ -30,6 +34,7 @@ class OneLine(NamedTuple):
     `buses` left end, right end and height of each bus or joint; `hidden` how many pieces a folded
     one hides; `outlines` the corners of each structure's outlines. `symbols` names the symbols
     that are used. `bounds` encloses it all: what was moved by hand may stand at negative x or y.
+    `parts` draws what belongs to one piece or run, see `redraw`.
     """
 
     picture: Picture
@@ -41,6 +46,7 @@ class OneLine(NamedTuple):
     outlines: Mapping[str, tuple[tuple[Point, ...], ...]]
     symbols: frozenset[str]
     bounds: Box
+    parts: Mapping[str, Sequence[Draw]]
 
 
 def lay_out(
@@ -63,6 +69,50 @@ def lay_out(
         edge += spot.left + spot.right + TREE_GAP
         depth = max(depth, spot.height)
     return _one_line(drawing, edge - TREE_GAP + MARGIN_MM, depth + 2 * MARGIN_MM)
+
+
+def redraw(
+    one_line: OneLine, study: Study, key: str, flags: Mapping[str, Severity] | None = None
+) -> tuple[Element, ...]:
+    """Draw one piece or run again where it stands, with what is known of it now.
+
+    Right as long as `shape` is what it was when the diagram was laid out. Its elements are those
+    that the picture shows for it, but for what it shares with others: joints, lists' lines, marks
+    of interrupted lines. Lines of a list come with piece and run together.
+    """
+    drafter = Drafter(study, flags or {})
+    for draw in one_line.parts.get(key, ()):
+        draw(drafter)
+    return tuple(drafter.elements)
+
+
+def shape(project: Project) -> tuple[object, ...]:
+    """Give all that the geometry of the diagram depends on, to be compared with what it was."""
+    pieces = {
+        key: (
+            type(piece),
+            symbol_of(piece),
+            piece.name,
+            piece.structure,
+            work_of(piece),
+        )
+        for key, piece in project.equipment.items()
+    }
+    runs = {
+        key: (
+            run.source,
+            run.target,
+            run.name,
+            run.spaces,
+            run.lands_on,
+            run.protected_at,
+            run.device is None,
+            run.length_m == 0,
+            work_of(run),
+        )
+        for key, run in project.runs.items()
+    }
+    return pieces, runs, project.placement, project.structures
 
 
 def number_jumps(branches: Iterable[Branch], count: int) -> int:
@@ -93,13 +143,14 @@ def _one_line(drawing: Drawing, width: float, height: float) -> OneLine:
         others = outlines.get(outline.structure, ())
         outlines[outline.structure] = (*others, outline.points(OUTLINE_SIDE, OUTLINE_PAD))
     return OneLine(
-        Picture(tuple(drawing.elements), right, bottom),
+        Picture(tuple(drawing.drafter.elements), right, bottom),
         drawing.places,
         drawing.paths,
         drawing.ports,
         drawing.buses,
         drawing.hidden,
         outlines,
-        frozenset(drawing.symbols),
+        frozenset(drawing.drafter.symbols),
         Box(left, top, right - left, bottom - top),
+        drawing.parts,
     )

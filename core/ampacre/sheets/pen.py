@@ -22,8 +22,13 @@ class Pen:
     __slots__ = ("layer", "out", "owner", "width_mm", "x", "y")
 
     def __init__(
-        self, out: list[Element], x: float = 0.0, y: float = 0.0, layer: Layer = "symbol",
-        width_mm: float = THIN_MM, owner: str = "",
+        self,
+        out: list[Element],
+        x: float = 0.0,
+        y: float = 0.0,
+        layer: Layer = "symbol",
+        width_mm: float = THIN_MM,
+        owner: str = "",
     ) -> None:
         self.out = out
         self.x = x
@@ -52,7 +57,13 @@ class Pen:
         """Draw an arc, clockwise from the start; a circle without more said."""
         self.out.append(
             Arc(
-                self.x + cx, self.y + cy, radius, start_deg, sweep_deg, self.layer, self.width_mm,
+                self.x + cx,
+                self.y + cy,
+                radius,
+                start_deg,
+                sweep_deg,
+                self.layer,
+                self.width_mm,
                 self.owner,
             )
         )
@@ -74,9 +85,7 @@ class Pen:
     def letters(self, x: float, y: float, text: str, height_mm: float = CAPITALS_MM) -> None:
         """Write a word of a symbol, its base line centred at the point, in the symbol's layer."""
         self.out.append(
-            Text(
-                self.x + x, self.y + y, text, height_mm, "middle", False, self.layer, self.owner
-            )
+            Text(self.x + x, self.y + y, text, height_mm, "middle", False, self.layer, self.owner)
         )
 
     def note(self, x: float, y: float, text: str) -> None:
@@ -84,19 +93,39 @@ class Pen:
         if text:
             self.out.append(
                 Text(
-                    self.x + x, self.y + y, text, CAPITALS_MM, "start", False, self.layer, self.owner
+                    self.x + x,
+                    self.y + y,
+                    text,
+                    CAPITALS_MM,
+                    "start",
+                    False,
+                    self.layer,
+                    self.owner,
                 )
             )
 
     def text(
-        self, x: float, y: float, text: str, field: str = "", *, bold: bool = False,
+        self,
+        x: float,
+        y: float,
+        text: str,
+        field: str = "",
+        *,
+        bold: bool = False,
         height_mm: float = CAPITALS_MM,
     ) -> None:
         """Write a line that starts at the point, in the text layer."""
         if text:
             self.out.append(
                 Text(
-                    self.x + x, self.y + y, text, height_mm, "start", bold, "text", self.owner,
+                    self.x + x,
+                    self.y + y,
+                    text,
+                    height_mm,
+                    "start",
+                    bold,
+                    "text",
+                    self.owner,
                     field,
                 )
             )
@@ -107,7 +136,11 @@ class Pen:
         x, y = self.x, self.y
         self.out.append(
             Polyline(
-                tuple((x + px, y + py) for px, py in points), self.layer, self.width_mm, dash,
-                closed, self.owner,
+                tuple((x + px, y + py) for px, py in points),
+                self.layer,
+                self.width_mm,
+                dash,
+                closed,
+                self.owner,
             )
         )

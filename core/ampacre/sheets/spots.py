@@ -19,9 +19,12 @@ __all__ = [
     "LIST_COLUMNS",
     "LIST_TOP",
     "LONGEST_LIST",
+    "MARK_INDENT",
     "MARK_MM",
+    "MARK_WIDTH",
     "OUTLINE_PAD",
     "OUTLINE_SIDE",
+    "PANEL_TOP",
     "PANEL_WIDTH",
     "PIECE_GAP",
     "PIECE_WIDTH",
@@ -29,6 +32,7 @@ __all__ = [
     "RUN_INDENT",
     "RUN_WIDTH",
     "SIBLING_GAP",
+    "TICK",
     "TITLE_MM",
     "DeviceEnd",
     "Folded",
@@ -48,21 +52,22 @@ PIECE_GAP, PIECE_WIDTH, PANEL_WIDTH = 2.0, 45.0, 64.0
 LIST_COLUMNS = (13.0, 14.0, 41.0, 20.0)
 """Widths in a load list: spaces, device, name, load."""
 
-DEVICE_TOP = 2.0
+DEVICE_TOP, PANEL_TOP = 2.0, 1.5
 BOX_DEPTH = 11.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
 BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 32.0
-OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.0
+OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.1
 """Between a structure's outline and what stands in it."""
 
-TITLE_MM = 9.5
+TITLE_MM = 8.5
 """From the words of a run to the first symbol of a structure: outline and the structure's name."""
 
-MARK_MM = 12.0
+MARK_INDENT, MARK_WIDTH = 6.5, 32.0
+MARK_MM = 15.5
 """Height of the mark where a line goes on elsewhere."""
 
-LIST_TOP = 15.0
+LIST_TOP, TICK = 15.0, 2.5
 LONGEST_LIST = 20
 JOIN_STEP = 2.5
 ROOT_MM = 6.5
@@ -137,9 +142,10 @@ class Spot(Hung):
     """A branch in its place.
 
     `drop` is the height of its lead, made equal to those of its neighbours; `head` that of symbol
-    and words. What is `hung` hangs `drop + head` below the upper end; what stands `beside` the
-    lead, from `beside_y` on, reaches the piece by a second way. `box` is the panel's box: left, right, bottom, from its
-    line and its top.
+    and words, which end at `foot` below the symbol's top. What is `hung` hangs `drop + head` below
+    the upper end; what stands `beside` the lead, from `beside_y` on, reaches the piece by a second
+    way. `box` is the panel's box: left, right, bottom, from its line and its top; `own` is how far
+    the piece with its words and lead reaches to the left and right.
     """
 
     branch: Branch
@@ -153,6 +159,7 @@ class Spot(Hung):
     beside: list[Hung] = field(default_factory=list)
     beside_y: float = 0.0
     box: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    own: tuple[float, float] = (0.0, 0.0)
 
     @property
     def join(self) -> float:
@@ -163,6 +170,17 @@ class Spot(Hung):
     def title(self) -> float:
         """Room above that for the outline and name of a structure that starts here."""
         return TITLE_MM if self.branch.structure_starts else 0.0
+
+    @property
+    def bus(self) -> tuple[float, float]:
+        """Left and right end of a panel's bus, from its line."""
+        taps = [0.0, *(part.x for part in (*self.hung, *self.beside))]
+        return self.box[0] + GROUND_ROOM, max(taps) + BUS_OVERHANG
+
+    @property
+    def words_x(self) -> float:
+        """Where the piece's words start, from its line."""
+        return RUN_INDENT if self.is_panel else max(self.symbol.right_mm, 6.5) + PIECE_GAP
 
     @property
     def is_panel(self) -> bool:

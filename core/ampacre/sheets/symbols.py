@@ -12,7 +12,15 @@ from typing import NamedTuple
 from ampacre.model import records as r
 from ampacre.sheets.pen import Pen
 
-__all__ = ["DEVICE_MM", "STANDBY_MM", "SYMBOLS", "Symbol", "draw_device", "draw_ground", "symbol_of"]
+__all__ = [
+    "DEVICE_MM",
+    "STANDBY_MM",
+    "SYMBOLS",
+    "Symbol",
+    "draw_device",
+    "draw_ground",
+    "symbol_of",
+]
 
 U = 2.5
 
@@ -128,7 +136,9 @@ def _enclosure(pen: Pen, top: float, bottom: float) -> None:
 def _panel(pen: Pen) -> None:
     """The panel as the legend shows it; on the diagram its bus is as wide as what hangs from it."""
     pen.line((0, 0), (0, 2 * U))
-    pen.fill((-2 * U, 2 * U - 0.5), (2 * U, 2 * U - 0.5), (2 * U, 2 * U + 0.5), (-2 * U, 2 * U + 0.5))
+    pen.fill(
+        (-2 * U, 2 * U - 0.5), (2 * U, 2 * U - 0.5), (2 * U, 2 * U + 0.5), (-2 * U, 2 * U + 0.5)
+    )
     _enclosure(pen, 0.6 * U, 4 * U)
 
 
@@ -173,7 +183,9 @@ def _battery(pen: Pen) -> None:
         y = U + cell * 0.9 * U
         pen.line((-1.2 * U, y), (1.2 * U, y))
         pen.fill(
-            (-0.6 * U, y + 0.4 * U), (0.6 * U, y + 0.4 * U), (0.6 * U, y + 0.4 * U + 0.7),
+            (-0.6 * U, y + 0.4 * U),
+            (0.6 * U, y + 0.4 * U),
+            (0.6 * U, y + 0.4 * U + 0.7),
             (-0.6 * U, y + 0.4 * U + 0.7),
         )
 
@@ -184,7 +196,13 @@ def _charger(pen: Pen) -> None:
     pen.box(-2.6 * U, 0.5 * U, 2.6 * U, 3.1 * U)
     pen.letters(0, 1.8 * U + 1.6, "EVSE")
     pen.line((0, 3.1 * U), (0, 4.1 * U))
-    pen.fill((-0.6 * U, 4.1 * U), (0.6 * U, 4.1 * U), (0.45 * U, 4.7 * U), (0, 5 * U), (-0.45 * U, 4.7 * U))
+    pen.fill(
+        (-0.6 * U, 4.1 * U),
+        (0.6 * U, 4.1 * U),
+        (0.45 * U, 4.7 * U),
+        (0, 5 * U),
+        (-0.45 * U, 4.7 * U),
+    )
 
 
 def _pedestal(pen: Pen) -> None:
@@ -219,15 +237,13 @@ def _junction(pen: Pen) -> None:
 
 SYMBOLS: dict[str, Symbol] = {
     "source": Symbol("utility supply", 5.0, 5.0, 10.0, _source),
-    "transformer": Symbol("transformer, grounded at its secondary", 11.0, 3.8, 12.5, _transformer),
+    "transformer": Symbol("transformer, secondary grounded", 11.0, 3.8, 12.5, _transformer),
     "meter": Symbol("utility or private meter", 5.0, 5.0, 12.5, _meter),
     "switch": Symbol("enclosed switch without device", 5.0, 5.0, 11.0, _switch),
     "enclosed breaker": Symbol("enclosed circuit breaker", 5.0, 5.0, 11.0, _enclosed_breaker),
     "fused switch": Symbol("enclosed switch with fuses", 5.0, 5.0, 18.0, _fused_switch),
     "panel": Symbol("panelboard: bus in its enclosure", 5.0, 5.0, 10.0, _panel),
-    "transfer switch": Symbol(
-        "transfer switch: normal at left, standby at right", 5.0, 5.0, 12.5, _transfer_switch
-    ),
+    "transfer switch": Symbol("transfer switch, normal at left", 5.0, 5.0, 12.5, _transfer_switch),
     "generator": Symbol("generator", 5.0, 5.0, 10.0, _generator),
     "inverter": Symbol("inverter", 5.0, 5.0, 11.3, _inverter),
     "battery": Symbol("battery storage with its inverter", 3.0, 3.0, 6.5, _battery),

@@ -14,7 +14,7 @@ from ampacre.model import records as r
 from ampacre.model.network import Island
 from ampacre.model.project import Project
 
-__all__ = ["Branch", "Chain", "Forest", "Jump", "Row", "plant"]
+__all__ = ["Branch", "Chain", "Forest", "Jump", "Row", "bus_order", "plant", "sort_children"]
 
 _LISTED = (r.Load, r.Motor, r.DwellingLoad)
 _LONGEST_CHAIN = 2
@@ -76,7 +76,7 @@ class Branch:
     continued: bool = False
 
     def walk(self) -> Iterator["Branch"]:
-        """This branch and all below it, each after what it hangs from."""
+        """Give the branch and all below it, each after what it hangs from."""
         stack = [self]
         while stack:
             branch = stack.pop()
@@ -105,8 +105,8 @@ def plant(
     feeds = _feeds(project, islands)
     branches = _branches(project, feeds)
     for branch in branches.values():
-        branch.rows.sort(key=lambda row: _order(row.run, row.piece))
-        _sort_children(branch)
+        branch.rows.sort(key=lambda row: bus_order(row.run, row.piece))
+        sort_children(branch)
     for key in sorted(folded & branches.keys()):
         _fold(branches, key)
     drawn = {feed.run.id for feed in feeds.values() if feed.run}
@@ -175,18 +175,19 @@ def _branches(project: Project, feeds: Mapping[str, _Feed]) -> dict[str, Branch]
     return branches
 
 
-def _order(run: r.Run | None, piece: r.Equipment) -> tuple[bool, int, str, str]:
+def bus_order(run: r.Run | None, piece: r.Equipment) -> tuple[bool, int, str, str]:
+    """Order of what hangs from one bus: by panel space, then by name; what is removed comes last."""
     spaces = run.spaces if run else ()
     gone = run is not None and run.until is not None
     return gone, min(spaces, default=1000), piece.name, piece.id
 
 
-def _sort_children(branch: Branch) -> None:
+def sort_children(branch: Branch) -> None:
     """Order by panel space and name; one structure's pieces together, the branch's own first."""
     children = branch.children
     if len(children) < 2:
         return
-    children.sort(key=lambda child: _order(child.feed, child.piece))
+    children.sort(key=lambda child: bus_order(child.feed, child.piece))
     first: dict[str | None, int] = {branch.piece.structure: -1}
     for place, child in enumerate(children):
         first.setdefault(child.piece.structure, place)

@@ -1,11 +1,14 @@
-"""The equipment grounding conductor of a run."""
+"""The equipment grounding conductor of a run, and one that several circuits share."""
+
+from collections.abc import Iterable
+from functools import lru_cache
 
 from msgspec import Struct
 
 from ampacre.codebook.conductors import area_cmil, size_of_area
 from ampacre.codebook.grounding import egc
 
-__all__ = ["GroundingSize", "grounding_size"]
+__all__ = ["GroundingSize", "grounding_size", "shared_grounding"]
 
 
 class GroundingSize(Struct, frozen=True):
@@ -21,6 +24,7 @@ class GroundingSize(Struct, frozen=True):
     needed_cmil: float
 
 
+@lru_cache(maxsize=4096)
 def grounding_size(
     device_a: float,
     material: str,
@@ -29,25 +33,32 @@ def grounding_size(
     hot_material: str,
     hot_needed_size: str,
     hot_sets: int = 1,
-) -> GroundingSize:
+) -> GroundingSize | None:
     """Smallest wire-type equipment grounding conductor of `material` (NEC 250.122(A) and (B)).
 
     Where the ungrounded conductors are larger than `hot_needed_size`, the size that ampacity
     alone asks for, the table's area grows in the same proportion; the ratio is never rounded.
-    It need not be larger than the ungrounded conductors, all `hot_sets` together.
+    It need not be larger than the ungrounded conductors, all `hot_sets` together. None beyond the
+    tables: a device above 6000 A, or more than 2000 kcmil.
     """
-    table_size = egc(device_a, material).value
+    listed = egc(device_a, material)
+    if listed is None:
+        return None
     ratio = max(1.0, area_cmil(hot_size) / area_cmil(hot_needed_size))
     # Multiply before dividing: an area that comes out even stays even.
-    needed_cmil = area_cmil(table_size)
+    needed_cmil = area_cmil(listed.value)
     if ratio > 1.0:
         needed_cmil = needed_cmil * area_cmil(hot_size) / area_cmil(hot_needed_size)
     if material == hot_material:
         needed_cmil = min(needed_cmil, area_cmil(hot_size) * hot_sets)
     size = size_of_area(needed_cmil)
-    if size is None:
-        raise ValueError(
-            f"a grounding conductor of {needed_cmil:,.0f} circular mils is beyond the largest "
-            "conductor, 2000 kcmil: use more than one"
-        )
-    return GroundingSize(size, table_size, ratio, needed_cmil)
+    return GroundingSize(size, listed.value, ratio, needed_cmil) if size else None
+
+
+def shared_grounding(circuits: Iterable[GroundingSize]) -> GroundingSize | None:
+    """One grounding conductor for several circuits of a raceway, cable or trench.
+
+    The largest of what each of them asks for, its device and its enlargement considered
+    (NEC 250.122(B) and (C)). None for no circuits.
+    """
+    return max(circuits, key=lambda one: area_cmil(one.size), default=None)

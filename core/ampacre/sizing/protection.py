@@ -1,5 +1,6 @@
 """The largest overcurrent device that a conductor may have."""
 
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from ampacre.codebook.devices import (
@@ -9,7 +10,12 @@ from ampacre.codebook.devices import (
     standard_below,
 )
 
-__all__ = ["LargestDevice", "largest_device_a"]
+__all__ = ["DWELLING_A", "DWELLING_SHARE", "LargestDevice", "dwelling_device_a", "largest_device_a"]
+
+DWELLING_A: Final = (100.0, 400.0)
+"""Ratings of services and feeders that NEC 310.12 is for [A]."""
+DWELLING_SHARE: Final = 0.83
+"""Ampacity over rating that the whole load of one dwelling needs (NEC 310.12)."""
 
 _ROUND_UP_LIMIT_A: Final = 800.0
 
@@ -22,6 +28,7 @@ class LargestDevice(NamedTuple):
     cite_key: str
 
 
+@lru_cache(maxsize=4096)
 def largest_device_a(
     allowed_a: float, size: str, material: str, edition: str, *, round_up: bool = True
 ) -> LargestDevice:
@@ -50,3 +57,15 @@ def largest_device_a(
         metal = "aluminum" if material == "al" else "copper"
         return LargestDevice(limit.value, f"limit of {size} AWG {metal}", limit.cite_key)
     return found
+
+
+def dwelling_device_a(allowed_a: float, edition: str) -> LargestDevice | None:
+    """Largest device for conductors that carry one dwelling's whole load (NEC 310.12).
+
+    None where the ampacity `allowed_a` [A] reaches none of the ratings from 100 to 400 A.
+    """
+    least_a, most_a = DWELLING_A
+    rating_a = min(most_a, standard_below(allowed_a / DWELLING_SHARE, edition))
+    if rating_a < least_a:
+        return None
+    return LargestDevice(rating_a, f"{allowed_a:g} A is 83 % of it or more", "dwelling_83")

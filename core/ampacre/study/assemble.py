@@ -85,15 +85,18 @@ def _fault(branch: Branch, standby: Branch | None, key: str) -> Fault | None:
 
 
 def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:
-    """Add what machines contribute to every fault but one to ground."""
+    """Add what machines contribute between two lines to every fault but one to ground.
 
-    def raised(level: float | None) -> float | None:
-        return None if level is None else level + by_ka
+    To a three-phase fault they give 2/sqrt(3) of it, as the source does.
+    """
+
+    def raised(level: float | None, factor: float = 1.0) -> float | None:
+        return None if level is None else level + factor * by_ka
 
     return FaultLevels(
         raised(found.line_line_ka),
         raised(found.line_neutral_ka),
-        raised(found.three_phase_ka),
+        raised(found.three_phase_ka, 2 / 3**0.5),
         found.ground_ka,
     )
 

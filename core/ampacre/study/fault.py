@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
+from ampacre.study.behind import transformed
 from ampacre.study.facts import FaultLevels
 from ampacre.study.impedance import COLD_C, Loops, conductor_impedance, transformer_ohms
 from ampacre.study.leaves import motor_a
@@ -35,14 +36,19 @@ def levels(loops: Loops, system: System) -> FaultLevels:
         three = line_line * 2 / 3**0.5
     return FaultLevels(
         line_line_ka=line_line if len(system.legs) > 1 else None,
-        line_neutral_ka=_kiloamperes(abs(system.leg_v[0]), loops.line_neutral),
+        line_neutral_ka=_kiloamperes(_leg_v(system), loops.line_neutral),
         three_phase_ka=three,
         ground_ka=_kiloamperes(_ground_v(system), loops.line_ground),
     )
 
 
+def _leg_v(system: System) -> float:
+    """Voltage to neutral that the loop belongs to: in a high-leg delta that of the outer legs."""
+    return min(abs(volt) for volt in system.leg_v)
+
+
 def _ground_v(system: System) -> float:
-    return abs(system.leg_v[0]) if system.neutral else system.ground_v
+    return _leg_v(system) if system.neutral else system.ground_v
 
 
 def _kiloamperes(volts: float, ohms: complex | None) -> float | None:
@@ -109,14 +115,27 @@ def _through(admittance: complex, ohms: complex) -> complex:
 def _upward(
     project: Project, tree: Tree, wires: Mapping[str, Wires], key: str, below: complex
 ) -> complex:
-    """Admittance that a piece shows to the one that feeds it."""
+    """Admittance that a piece shows, between two lines, to the one that feeds it."""
     piece = project.equipment[key]
     feed = tree.island.feed[key]
+    if _on_one_leg(tree.arrives[key]):
+        return 0j
     if isinstance(piece, r.Transformer):
-        ohms = transformer_ohms(piece, tree.gives[key], "greatest") or 0j
-        ratio = (tree.gives[key].line_v / tree.arrives[key].line_v) ** 2
-        below = _through(below, ohms) * ratio
+        below = _through(below, _winding_loop(piece, tree.gives[key]) or 0j)
+        below *= transformed(tree.arrives[key], tree.gives[key])
     return _through(below, _run_loop(project, feed.run, wires))
+
+
+def _on_one_leg(system: System) -> bool:
+    return len(system.legs) == 1 and system.name != "primary"
+
+
+def _winding_loop(piece: r.Transformer, system: System) -> complex | None:
+    """A transformer's own part of the line-to-line loop on its secondary [ohm]."""
+    ohms = transformer_ohms(piece, system, "greatest")
+    if ohms is None:
+        return None
+    return 2 * ohms if system.phases == 3 else ohms
 
 
 def _admittance_below(
@@ -143,7 +162,7 @@ def _seen_from_faults(
     for key in tree.island.order:
         source = loops[key].line_line
         feed = tree.island.feed.get(key)
-        if feed is None:
+        if feed is None or _on_one_leg(tree.arrives[key]):
             above[key] = source
         else:
             elsewhere = below[feed.parent] - _upward(project, tree, wires, key, below[key])
@@ -172,8 +191,8 @@ def _step(
     seen = parent / (1 + parent * elsewhere) + _run_loop(project, tree.island.feed[key].run, wires)
     piece = project.equipment[key]
     if isinstance(piece, r.Transformer):
-        ohms = transformer_ohms(piece, tree.gives[key], "greatest")
-        if ohms is None:
+        own = _winding_loop(piece, tree.gives[key])
+        if own is None:
             return None
-        return seen * (tree.gives[key].line_v / tree.arrives[key].line_v) ** 2 + ohms
+        return seen * transformed(tree.arrives[key], tree.gives[key]) + own
     return seen

@@ -13,7 +13,7 @@ from ampacre.model.system import System
 from ampacre.study.facts import Line
 from ampacre.study.leaves import Limit
 from ampacre.study.shares import Share
-from ampacre.study.tally import Category, Key, Tally
+from ampacre.study.tally import Category, Key, Tally, added
 
 __all__ = ["charger_shares", "neutral_a", "part_three"]
 
@@ -195,30 +195,35 @@ def neutral_a(tally: Tally, system: System) -> float:
     """Sizing neutral by NEC 220.61: the greatest load between the neutral and one leg [A].
 
     Household cooking and dryer demand count 70 %; what exceeds 200 A counts 70 %, on 3-wire
-    single-phase and 4-wire wye systems. Loads on one leg that nobody named are all taken on the
-    same leg. Three-wire circuits taken from a wye get no reduction (220.61(C)).
+    single-phase and 4-wire three-phase systems. Loads on one leg that nobody named are all taken
+    on the same leg. Three-wire circuits taken from a wye get neither reduction (220.61(C)), nor do
+    two-wire circuits, whose neutral carries all of their current.
     """
     if not system.neutral:
         return 0.0
+    reduced = len(system.legs) > 1 and (system.phases == 3 or abs(sum(system.leg_v)) < 1)
+    cut = 0.7 if reduced else 1.0
     shares: dict[Category, Callable[[Tally], float]] = {
         "dwelling general": lambda part: lighting_demand(_va(part)).value,
-        "cooking": lambda part: 0.7 * cooking_demand_va(_ratings(part)).value,
+        "cooking": lambda part: cut * cooking_demand_va(_ratings(part)).value,
         "dryer": lambda part: (
-            0.7
+            cut
             * sum(max(LEAST_DRYER_VA, va) for va in _ratings(part))
             * dryer_factor(_count(part)).value
         ),
         "receptacles": lambda part: min(_va(part), 5_000.0 + 0.5 * _va(part)),
     }
-    using: Tally = {}
+    parts: list[Tally] = []
     for key, amount in tally.items():
         if key.neutral:
             small = key.category == "cooking" and key.rating_va <= SMALLEST_RANGE_VA
-            using[key._replace(category="other") if small else key] = amount
+            parts.append({key._replace(category="other") if small else key: amount})
+    using = added(*parts)
     leg_a = dict.fromkeys(system.legs, 0.0)
     shared_a = 0.0
     motor_a = 0.0
-    leg_v = abs(system.leg_v[0])
+    by_leg_v = {leg: abs(volt) for leg, volt in zip(system.legs, system.leg_v, strict=True)}
+    leg_v = min(by_leg_v.values())
     for category in sorted({key.category for key in using}):
         part = _pick(using, category)
         demand = shares[category](part) if category in shares else _va(part)
@@ -228,11 +233,12 @@ def neutral_a(tally: Tally, system: System) -> float:
             if key.one_leg:
                 shared_a += va / leg_v
             elif len(key.legs) == 1:
-                leg_a[key.legs] += va / abs(system.leg_v[system.legs.index(key.legs)])
+                leg_a[key.legs] += va / by_leg_v[key.legs]
                 motor_a = max(motor_a, amount.motor_a)
             else:
-                shared_a += va / (len(key.legs) * leg_v)
+                # the high leg of a delta has no 120 V loads
+                shared_a += va / (leg_v * sum(by_leg_v[leg] < leg_v + 1 for leg in key.legs))
     total = max(leg_a.values()) + shared_a + 0.25 * motor_a
-    if total > 200.0 and system.name != "120/208 single-phase":
+    if total > 200.0 and reduced:
         total = 200.0 + 0.7 * (total - 200.0)
     return total

@@ -8,11 +8,8 @@ from ampacre.codebook.transformers import typical_impedance
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
-from ampacre.sizing.impedance import (
-    centre_tap_line_neutral,
-    run_impedance,
-    transformer_impedance,
-)
+from ampacre.sizing.impedance import run_impedance, transformer_impedance
+from ampacre.study.behind import Matrix, loop_between, source_matrix, transformed
 from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
@@ -85,7 +82,8 @@ def loops_of(
         ahead = key in tree.ahead or key in tree.at_service
         reached = _through(found[feed.parent], run, wires[feed.run], piece, system, temp_c, ahead)
         if studied == "greatest":
-            reached = _through_known(found[feed.parent], reached, system)
+            no_neutral = wires[feed.run].neutral.value == "none" and run.length_m != 0
+            reached = _through_known(found[feed.parent], reached, system, no_neutral)
         if isinstance(piece, r.Transformer):
             reached = _behind_transformer(piece, reached, system, tree.gives[key], studied)
         found[key] = reached
@@ -121,12 +119,12 @@ def _through(
     )
 
 
-def _through_known(above: Loops, reached: Loops, system: System) -> Loops:
+def _through_known(above: Loops, reached: Loops, system: System, no_neutral: bool) -> Loops:
     """For the greatest study, take an unknown run as a joint: the fault behind it is as large."""
     single = len(system.legs) == 1 and system.name != "primary"
     return Loops(
         None if single else reached.line_line or above.line_line,
-        (reached.line_neutral or above.line_neutral) if system.neutral else None,
+        (reached.line_neutral or above.line_neutral) if system.neutral and not no_neutral else None,
         reached.line_ground,
     )
 
@@ -160,13 +158,9 @@ def _source_loops(piece: r.Equipment, system: System, studied: Studied) -> Loops
     if fault_ka is None:
         return Loops(0j, 0j, 0j) if system.name == "primary" else Loops(None, None, None)
     x_r = piece.x_r or _TYPICAL_X_R
-    if system.phases == 3:
-        leg = _split(system.line_v / math.sqrt(3) / fault_ka / 1000, x_r)
-        return _from_leg(leg, leg)
-    line_line = _split(system.line_v / fault_ka / 1000, x_r)
-    if system.name == "primary":
-        return Loops(line_line, line_line, line_line)
-    return _from_winding(line_line, system, 0j)
+    # the utility's figure is line to line, or three-phase where there are three
+    per_a = system.line_v / math.sqrt(3) if system.phases == 3 else system.line_v
+    return _loops(system, source_matrix(system, _split(per_a / fault_ka / 1000, x_r)))
 
 
 def _generator_loops(piece: r.Generator, system: System, studied: Studied) -> Loops:
@@ -180,27 +174,19 @@ def _generator_loops(piece: r.Generator, system: System, studied: Studied) -> Lo
         return Loops(None, None, None)
     pct = piece.subtransient_pct or _GENERATOR_REACTANCE[studied]
     base = transformer_impedance(kva, system.line_v, pct, _GENERATOR_X_R)
-    if system.phases == 3:
-        return _from_leg(base, base)
-    return _from_winding(base, system, 0j)
+    return _loops(system, source_matrix(system, base))
 
 
-def _from_leg(positive: complex, zero: complex) -> Loops:
-    """Loops of a wye source from its sequence impedances, negative taken as positive."""
-    to_neutral = (2 * positive + zero) / 3
-    return Loops(2 * positive, to_neutral, to_neutral)
-
-
-def _from_winding(winding: complex, system: System, utility: complex) -> Loops:
-    """Loops of a single-phase source: the full winding, and a half of it where it is tapped.
-
-    The utility's impedance, referred to the full winding, is a quarter of that to the half.
-    """
-    whole = winding + utility
-    if not system.neutral:
-        return Loops(whole, None, whole)
-    half = centre_tap_line_neutral(winding) + utility / 4
-    return Loops(whole, half, half)
+def _loops(system: System, matrix: Matrix) -> Loops:
+    """Loops at the terminals of a source. Without a neutral one leg or the middle is grounded."""
+    if len(system.legs) == 1:
+        ohms = complex(matrix[0, 0])
+        return Loops(ohms, ohms if system.neutral else None, ohms)
+    line_line = loop_between(matrix, 0, 1)
+    to_middle = complex(matrix[0, 0])
+    if system.neutral:
+        return Loops(line_line, to_middle, to_middle)
+    return Loops(line_line, None, to_middle if system.ground_v < system.line_v else line_line)
 
 
 def transformer_ohms(piece: r.Transformer, system: System, studied: Studied) -> complex | None:
@@ -227,13 +213,11 @@ def _behind_transformer(
 ) -> Loops:
     """Start the loops afresh on the secondary; what lies ahead is seen through the ratio."""
     ohms = transformer_ohms(piece, secondary, studied)
-    if ohms is None or reached.line_line is None:
+    one_leg = len(primary.legs) == 1 and primary.name != "primary"
+    seen = reached.line_neutral if one_leg else reached.line_line
+    if ohms is None or seen is None:
         return Loops(None, None, None)
-    ratio = (secondary.line_v / primary.line_v) ** 2
-    ahead = reached.line_line * ratio
+    ahead = seen * transformed(primary, secondary)
     if secondary.phases == 3:
-        # a primary's figure is voltage over current; a leg of three phases has 1/sqrt(3) of it
-        leg = ahead / math.sqrt(3) if primary.name == "primary" else ahead / 2
-        # a delta winding keeps what is ahead out of the zero sequence
-        return _from_leg(ohms + leg, ohms)
-    return _from_winding(ohms, secondary, ahead)
+        ahead /= 2
+    return _loops(secondary, source_matrix(secondary, ohms, ahead))

@@ -89,19 +89,20 @@ def _counting(project: Project, member_of: Mapping[str, str], key: str) -> str:
 def limits(
     project: Project, member_of: Mapping[str, str], va_per_a: Mapping[str, float]
 ) -> dict[str, Limit]:
-    """Limits of the managed groups that count. `va_per_a` is each charger's circuit voltage [V].
+    """Limits of the managed groups that count.
 
-    A group's voltage is that of its first charger; all members of a group share one.
+    `va_per_a` is what one ampere of each charger's circuit comes to [VA]: its voltage, for three
+    legs times sqrt(3). A group takes that of its first charger; all members of a group share one.
     """
     found: dict[str, Limit] = {}
     for key, group in project.groups.items():
         if not isinstance(group, r.ManagedGroup) or unconfirmed(group):
             continue
-        volts = next(
+        va = next(
             (va_per_a[member] for member in _chargers_in(project, group) if member in va_per_a), 0.0
         )
         outer = _counting(project, member_of, key)
-        found[key] = Limit(group.name, group.limit_a * volts, outer)
+        found[key] = Limit(group.name, group.limit_a * va, outer)
     return found
 
 

@@ -13,9 +13,9 @@ from ampacre.study.demand import Rules
 from ampacre.study.facts import Demand
 from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Loops, loops_of
-from ampacre.study.leaves import groups_of, leaf_tally, limits
+from ampacre.study.leaves import charger_a, groups_of, leaf_tally, limits
 from ampacre.study.settle import chosen_values, filled, settled_main
-from ampacre.study.tally import Amount, Tally
+from ampacre.study.tally import Amount, Tally, nominal_va
 from ampacre.study.tree import Tree, grow
 from ampacre.study.upward import Loads, circuit_demand, loads_of
 from ampacre.study.voltage import Running, running
@@ -93,8 +93,8 @@ def _branch(project: Project, island: Island, known: Mapping[str, Wires] | None)
 
 def _rules(project: Project, tree: Tree, member_of: Mapping[str, str]) -> Rules:
     settings = project.settings
-    volts = {
-        key: tree.arrives[key].line_v if len(tree.arrives[key].legs) > 1 else 120.0
+    va_per_a = {
+        key: nominal_va(1.0, tree.arrives[key].legs, tree.arrives[key])
         for key in tree.island.order
         if isinstance(project.equipment[key], r.Charger)
     }
@@ -102,7 +102,7 @@ def _rules(project: Project, tree: Tree, member_of: Mapping[str, str]) -> Rules:
         settings.edition,
         settings.mixed_optional,
         settings.optional_chargers,
-        limits(project, member_of, volts),
+        limits(project, member_of, va_per_a),
         frozenset(
             key for key, group in project.groups.items() if isinstance(group, r.NoncoincidentGroup)
         ),
@@ -226,7 +226,11 @@ def _primary_demand(demand: Demand, tree: Tree, key: str) -> Demand:
 def _running_tallies(
     project: Project, tree: Tree, loads: Mapping[str, Loads], member_of: Mapping[str, str]
 ) -> dict[str, Tally]:
-    """Tallies of the pieces that use power; a dwelling's is cut down to its calculated load."""
+    """Tallies of the pieces that use power, for the voltage sweep.
+
+    A dwelling's is cut down to its calculated load. A charger draws what it is set to, whatever
+    least load the code has it counted at.
+    """
     blocks = {
         key.dwelling: amount.va
         for key, amount in loads[tree.island.root].below.with_blocks.items()
@@ -242,6 +246,9 @@ def _running_tallies(
             counted = blocks.get(key, loads[key].demand.calculated_va)
             part = counted / connected if connected else 0.0
             tally = {k: Amount(part * a.va) for k, a in tally.items()}
+        if isinstance(piece, r.Charger):
+            drawn_va = nominal_va(charger_a(piece) or 0.0, system.legs, system)
+            tally = {k: Amount(drawn_va) for k in tally}
         if tally:
             found[key] = tally
     return found

@@ -50,7 +50,7 @@ def loads_of(
             basis = found[sole].basis
         system = tree.gives[key]
         same = sole is not None and basis == found[sole].basis and tree.gives[sole] == system
-        if same and sole is not None and not isinstance(project.equipment[key], r.Transformer):
+        if same and sole is not None and not isinstance(project.equipment[sole], r.Transformer):
             demand = found[sole].demand
         else:
             demand = demand_of(basis, below, system, rules)

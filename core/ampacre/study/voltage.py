@@ -5,11 +5,12 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
-from ampacre.sizing.impedance import centre_tap_halves
+from ampacre.study.behind import source_matrix
 from ampacre.study.impedance import HOT_C, Loops, conductor_impedance, transformer_ohms
 from ampacre.study.leaves import Limit
 from ampacre.study.sweep import (
@@ -130,7 +131,7 @@ def _zone(
     home: Mapping[str, str],
     members: Mapping[str, list[str]],
     index_of: Mapping[str, int],
-    source: complex,
+    source_ohm: Complexes,
 ) -> Zone:
     system = tree.gives[root]
     count = len(order)
@@ -149,8 +150,7 @@ def _zone(
         neutral[index] = conductor_impedance(run, wire, wire.neutral.value, HOT_C) or 0j
     source_v = np.array(system.leg_v, complex)
     plug = _plug(tree, root, home, members, index_of)
-    ohms = _source_ohms(system, source)
-    return Zone(end, line, neutral, source_v, ohms, _columns(loads), plug)
+    return Zone(end, line, neutral, source_v, source_ohm, _columns(loads), plug)
 
 
 def _plug(
@@ -160,27 +160,40 @@ def _plug(
     members: Mapping[str, list[str]],
     index_of: Mapping[str, int],
 ) -> Plug | None:
-    """How a transformer's zone hangs on the one above, if that is solved too."""
+    """How a transformer's zone hangs on the one above, if that is solved too.
+
+    A secondary that such a primary can't give stands for itself, at its nominal voltage.
+    """
     feed = tree.island.feed.get(root)
     upper = home[feed.parent] if feed else ""
     if upper not in index_of:
         return None
     primary, secondary = tree.arrives[root], tree.gives[root]
-    legs = tree.gives[upper].legs
-    turns = np.zeros((len(secondary.legs), len(legs)))
+    if secondary.phases > primary.phases or secondary.name == "120/208 single-phase":
+        return None
     if secondary.phases == 3:
-        # delta-wye: each secondary leg takes the voltage between two primary legs
-        ratio = abs(secondary.leg_v[0]) / primary.line_v
-        for index in range(3):
-            turns[index, index] = ratio
-            turns[index, (index + 1) % 3] = -ratio
+        turns = _three_phase_turns(primary, secondary)
     else:
+        legs = tree.gives[upper].legs
+        turns = np.zeros((len(secondary.legs), len(legs)))
         across = abs(primary.leg_v[0]) if len(primary.legs) == 1 else primary.line_v
         for index, volt in enumerate(secondary.leg_v):
             turns[index, legs.index(primary.legs[0])] = volt.real / across
             if len(primary.legs) > 1:
                 turns[index, legs.index(primary.legs[1])] = -volt.real / across
     return Plug(index_of[upper], members[upper].index(root), turns)
+
+
+def _three_phase_turns(primary: System, secondary: System) -> NDArray[np.float64]:
+    """Each secondary leg to its neutral from the voltages between the primary's legs.
+
+    The tapped unit of a high-leg bank stands between A and C, and gives both of them by halves.
+    """
+    if secondary.name == "120/240 high-leg":
+        found = np.array([[0.5, 0.0, -0.5], [-0.5, 1.0, -0.5], [-0.5, 0.0, 0.5]])
+        return found * secondary.line_v / primary.line_v
+    found = np.eye(3) - np.roll(np.eye(3), 1, axis=1)
+    return found * abs(secondary.leg_v[0]) / primary.line_v
 
 
 def _source(
@@ -190,30 +203,26 @@ def _source(
     home: Mapping[str, str],
     index_of: Mapping[str, int],
     loops: Mapping[str, Loops],
-) -> complex:
-    """Impedance behind a zone's terminals, across its lines [ohm].
+) -> Complexes:
+    """Impedance behind a zone's terminals (L x L) [ohm].
 
-    A transformer under another solved zone has its own alone; otherwise the fault study's loop
-    stands for all that lies behind: winding, primary, utility.
+    A transformer under another solved zone has its own alone; otherwise what the fault study's
+    loop has beyond the winding lies ahead of it: primary and utility.
     """
     feed = tree.island.feed.get(root)
     piece = project.equipment[root]
-    if feed is not None and home[feed.parent] in index_of and isinstance(piece, r.Transformer):
-        return transformer_ohms(piece, tree.gives[root], "least") or 0j
+    system = tree.gives[root]
     if not isinstance(piece, (r.Transformer, r.UtilitySource)):
-        return 0j
+        return source_matrix(system, 0j)
     loop = loops[root].line_line or 0j
-    return loop / 2 if tree.gives[root].phases == 3 else loop
-
-
-def _source_ohms(system: System, source: complex) -> Complexes:
-    """Source impedance matrix (L x L): a tapped winding couples its halves, a wye does not."""
-    if len(system.legs) == 1 or system.phases == 3:
-        return np.eye(len(system.legs), dtype=complex) * source
-    if not system.neutral or system.name == "120/208 single-phase":
-        return np.eye(2, dtype=complex) * source / 2
-    common, half = centre_tap_halves(source)
-    return np.array([[half + common, -common], [-common, half + common]])
+    if system.phases == 3:
+        loop /= 2
+    if not isinstance(piece, r.Transformer):
+        return source_matrix(system, loop)
+    winding = transformer_ohms(piece, system, "least") or 0j
+    if feed is not None and home[feed.parent] in index_of:
+        return source_matrix(system, winding)
+    return source_matrix(system, winding, loop - winding if loop else 0j)
 
 
 def _columns(loads: list[_Load]) -> LoadColumns:
@@ -268,10 +277,19 @@ def _direction(key: Key) -> complex:
 
 
 def _between(key: Key, power: complex, model: int, at: int, system: System) -> list[_Load]:
-    """Place a load on its legs: to neutral, between two, or a third on each of three."""
+    """Place a load on its legs: to neutral, or between two.
+
+    On three legs a third of it stands between each two, or, if it uses the neutral, an equal part
+    between the neutral and each leg that 120 V (or 277 V) loads may have.
+    """
     legs = [system.legs.index(leg) for leg in key.legs]
+    lowest = min(abs(volt) for volt in system.leg_v)
+    if len(legs) == 3 and key.neutral:
+        legs = [leg for leg in legs if abs(system.leg_v[leg]) < lowest + 1]
+        return [_Load(at, leg, -1, power / len(legs), lowest, model) for leg in legs]
     if len(legs) == 1:
         return [_Load(at, legs[0], -1, power, abs(system.leg_v[legs[0]]), model)]
     if len(legs) == 2:
         return [_Load(at, legs[0], legs[1], power, system.line_v, model)]
-    return [_Load(at, leg, -1, power / 3, abs(system.leg_v[leg]), model) for leg in legs]
+    pairs = ((0, 1), (1, 2), (2, 0))
+    return [_Load(at, legs[i], legs[j], power / 3, system.line_v, model) for i, j in pairs]

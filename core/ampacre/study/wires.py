@@ -208,7 +208,8 @@ def _size(
         if ampacity(size, material, HOT_AS_COLUMN) is None:
             continue
         z = run_impedance(size, material, raceway, run.conductors.sets, run.length_m, HOT_C)
-        drop = design_drop(circuit.demand.calculated_a, circuit.system, z, z)
+        neutral = z if circuit.uses_neutral else None
+        drop = design_drop(circuit.demand.calculated_a, circuit.system, z, neutral)
         if drop <= circuit.drop_limit_pct:
             why = "by ampacity" if size == needed else f"for {circuit.drop_limit_pct:g} % drop"
             return Chosen(size, "chosen", why)
@@ -328,13 +329,17 @@ def design_drop(
 
     Resistances only, as a calculated current has no phase of its own: the trade's form
     I R, doubled by the way back (common practice; NEC 215.2 informational note for the limit).
-    The neutral carries the difference of the legs in a split-phase system.
+    The neutral carries the phasor sum of the legs that loads to neutral may be on: the difference
+    of the legs in a split-phase system and of the two outer legs of a high-leg delta. Without a
+    neutral the drop is that between lines, over the line voltage.
     """
     heavier = max(calculated_a, default=0.0)
     if system.neutral and neutral is not None:
-        unit = [volt / abs(volt) for volt in system.leg_v]
-        neutral_a = abs(sum(a * u for a, u in zip(calculated_a, unit, strict=True)))
-    else:
-        neutral_a = heavier if len(system.legs) == 1 else 0.0
-    back = neutral if neutral is not None else line
-    return 100 * (heavier * line.real + neutral_a * back.real) / abs(system.leg_v[0])
+        leg_v = min(abs(volt) for volt in system.leg_v)
+        amperes = zip(calculated_a, system.leg_v, strict=True)
+        neutral_a = abs(sum(a * volt / leg_v for a, volt in amperes if abs(volt) < leg_v + 1))
+        return 100 * (heavier * line.real + neutral_a * neutral.real) / leg_v
+    if len(system.legs) == 1:
+        return 100 * heavier * 2 * line.real / abs(system.leg_v[0])
+    leg_v = system.line_v / (2 if len(system.legs) == 2 else 3**0.5)
+    return 100 * heavier * line.real / leg_v

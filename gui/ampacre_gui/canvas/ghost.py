@@ -1,39 +1,26 @@
-"""What a gesture will do, shown before the button is let go: a pale symbol or line, and words."""
+"""What a gesture will do, shown before the button is let go: the line, and words."""
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QLabel, QWidget
 
-from ampacre_gui.canvas.painter import paint
 from ampacre_gui.guard import Guarded
-from ampacre_gui.icons import symbol_sketch
 from ampacre_gui.look import look
 
 __all__ = ["Bubble", "Ghost"]
 
 
 class Ghost(Guarded, QWidget):
-    """A sheet over the canvas that pointers pass through."""
+    """A sheet over the canvas that pointers pass through; shows the line that would be drawn."""
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.px_per_unit = 0.3
-        self._kind = ""
-        self._at = QPointF()
-        self._from: QPointF | None = None
+        self._start = self._end = QPointF()
         self.hide()
 
-    def show_symbol(self, kind: str, at: QPoint, above: QPoint | None) -> None:
-        self._kind, self._at = kind, QPointF(at)
-        self._from = QPointF(above) if above is not None else None
-        self._appear()
-
     def show_line(self, start: QPoint, end: QPoint) -> None:
-        self._kind, self._at, self._from = "", QPointF(end), QPointF(start)
-        self._appear()
-
-    def _appear(self) -> None:
+        self._start, self._end = QPointF(start), QPointF(end)
         parent = self.parentWidget()
         assert parent is not None
         self.setGeometry(parent.rect())
@@ -42,21 +29,11 @@ class Ghost(Guarded, QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        colours = look()
         painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if self._from is not None:
-            painter.setPen(QPen(colours.target, 2, Qt.PenStyle.DashLine))
-            middle = (self._from.y() + self._at.y()) / 2
-            turn = [QPointF(self._from.x(), middle), QPointF(self._at.x(), middle)]
-            painter.drawPolyline([self._from, *turn, self._at])
-        if self._kind:
-            sketch = symbol_sketch(self._kind)
-            painter.translate(self._at)
-            painter.scale(self.px_per_unit, self.px_per_unit)
-            painter.translate(-sketch.bounds.center().x(), -sketch.bounds.top())
-            painter.setOpacity(0.75)
-            paint(painter, sketch, colours, self.px_per_unit, colours.target)
+        painter.setPen(QPen(look().target, 2, Qt.PenStyle.DashLine))
+        middle = (self._start.y() + self._end.y()) / 2
+        corners = [QPointF(self._start.x(), middle), QPointF(self._end.x(), middle)]
+        painter.drawPolyline([self._start, *corners, self._end])
 
 
 class Bubble(QLabel):

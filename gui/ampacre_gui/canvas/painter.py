@@ -8,6 +8,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable
 from functools import cache, lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt
@@ -99,7 +100,9 @@ class Sketch:
 
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
-        return next((line.field for line in self.lines if line.field and line.box.contains(point)), "")
+        return next(
+            (line.field for line in self.lines if line.field and line.box.contains(point)), ""
+        )
 
 
 def _polygon(points: Iterable[tuple[float, float]]) -> QPolygonF:
@@ -108,7 +111,7 @@ def _polygon(points: Iterable[tuple[float, float]]) -> QPolygonF:
 
 def _add_polyline(paths: dict[_Ink, QPainterPath], line: Polyline) -> QRectF:
     points = line.points + line.points[:1] if line.closed else line.points
-    square = all(a[0] == b[0] or a[1] == b[1] for a, b in zip(points, points[1:], strict=False))
+    square = all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(points))
     ink = _Ink(line.layer, line.width_mm * SCALE, tuple(d * SCALE for d in line.dash), square)
     polygon = _polygon(points)
     paths[ink].addPolygon(polygon)
@@ -134,7 +137,7 @@ def _family(*, bold: bool) -> str:
 
 
 @lru_cache(maxsize=20_000)
-def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, ...], float, float]:  # noqa: FBT001
+def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, ...], float, float]:
     """Lay a text out: its glyph runs, how far the base line is below their origin, its em."""
     em = max(round(height_mm * SCALE / CAPITALS), 1)
     font = QFont(_family(bold=bold))
@@ -168,13 +171,11 @@ def paint(
         painter.fillRect(sketch.bounds, ink or colours.layers["enclosure"])
         return
     for path, layer, shade in sketch.fills:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=level == "near")
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillPath(path, _shaded(ink or colours.layers[layer], colours.paper, shade))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for style, path in sketch.strokes:
-        painter.setRenderHint(
-            QPainter.RenderHint.Antialiasing, on=level == "near" and not style.square
-        )
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=not style.square)
         painter.setPen(_pen(style, ink or colours.layers[style.layer], px_per_unit))
         painter.drawPath(path)
     if level != "near":
@@ -200,9 +201,12 @@ def _pen(style: _Ink, colour: QColor, px_per_unit: float) -> QPen:
 
 
 def _shaded(colour: QColor, paper: QColor, shade: float) -> QColor:
-    return QColor.fromRgbF(
-        *(
-            ink + (ground - ink) * shade
-            for ink, ground in zip(colour.getRgbF()[:3], paper.getRgbF()[:3], strict=True)
+    red, green, blue = (
+        ink() * (1 - shade) + ground() * shade
+        for ink, ground in (
+            (colour.redF, paper.redF),
+            (colour.greenF, paper.greenF),
+            (colour.blueF, paper.blueF),
         )
     )
+    return QColor.fromRgbF(red, green, blue)

@@ -126,7 +126,7 @@ class Scene(QGraphicsScene):
             return ""
         off = (point - self._handle.pos()) * px_per_unit
         radius = FeedHandle.RADIUS_PX
-        near = abs(off.x()) <= radius and -2 <= off.y() <= 2 * radius  # noqa: PLR2004
+        near = abs(off.x()) <= radius and -2 <= off.y() <= 2 * radius
         return self._handle.key if near else ""
 
     def offer_handle(self, key: str) -> None:
@@ -159,4 +159,3 @@ class Scene(QGraphicsScene):
         chosen = set(ids)
         for key, item in self._items.items():
             item.show_state(selected=key in chosen)
-

@@ -1,12 +1,13 @@
 """The canvas: shows the drawing, zooms and pans it, and turns pointer and keys into gestures."""
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDragEnterEvent,
     QDragLeaveEvent,
     QDragMoveEvent,
     QDropEvent,
+    QFocusEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -31,7 +32,7 @@ from ampacre_gui.intents import Intent, can_feed
 from ampacre_gui.look import look
 from ampacre_gui.panels.drawer import kind_in
 from ampacre_gui.selection import Selection
-from ampacre_gui.walking import step
+from ampacre_gui.walking import Way, step
 
 __all__ = ["View"]
 
@@ -40,7 +41,7 @@ _FULL_SIZE = 96 / 25.4 / SCALE
 """Pixels per scene unit at 100 %: a millimetre of paper is a millimetre on a 96 dpi screen."""
 _GREATEST = 62 / (3.2 / 0.729 * SCALE)
 """Past this the letters of a label grow over 64 pixels, where glyphs are no longer cached."""
-_LEAST = 0.02
+_LEAST = 0.001
 _CLICK_PX = 4
 _REACH_PX = 8
 _EDGE_PX = 24
@@ -95,7 +96,9 @@ class View(Guarded, QGraphicsView):
 
     def _follow(self, news: Published) -> None:
         self.cancel_gesture()
-        self.selection.keep(self.document.project.equipment.keys() | self.document.project.runs.keys())
+        self.selection.keep(
+            self.document.project.equipment.keys() | self.document.project.runs.keys()
+        )
         self._refresh()
 
     def _refresh(self) -> None:
@@ -133,7 +136,7 @@ class View(Guarded, QGraphicsView):
     def _scale_to(self, px_per_unit: float, about: QPoint | None = None) -> None:
         still = about if about is not None else self.viewport().rect().center()
         before = self.mapToScene(still)
-        scale = min(max(px_per_unit, _LEAST), _GREATEST)
+        scale = min(max(px_per_unit, self._fitting_scale() / 4), _GREATEST)
         self.resetTransform()
         self.scale(scale, scale)
         self._grow_scene()
@@ -144,9 +147,18 @@ class View(Guarded, QGraphicsView):
         self.zoom_changed.emit(self.zoom_pct)
 
     def fold(self, key: str) -> None:
-        """Hide or show again what hangs from a piece; this is no change of the project."""
+        """Hide or show again what hangs from a piece; that is no change of the project."""
         self.drawing.folded ^= {key}
         self._refresh()
+
+    def _fitting_scale(self) -> float:
+        """Pixels per scene unit at which the whole drawing just fits."""
+        drawn = self.drawing.drawn
+        if drawn.isEmpty():
+            return _FULL_SIZE
+        room = self.viewport().size() - QSize(48, 48)
+        across, down = room.width() / drawn.width(), room.height() / drawn.height()
+        return max(min(across, down), _LEAST)
 
     def zoom_in(self) -> None:
         self.zoom_to(self.zoom_pct * _STEP**2)
@@ -163,9 +175,7 @@ class View(Guarded, QGraphicsView):
         if drawn.isEmpty():
             self._scale_to(_FULL_SIZE * 0.7)
             return
-        room = self.viewport().rect().adjusted(24, 24, -24, -24)
-        scale = min(room.width() / drawn.width(), room.height() / drawn.height())
-        self._scale_to(min(scale, _FULL_SIZE))
+        self._scale_to(min(self._fitting_scale(), _FULL_SIZE))
         self.centerOn(drawn.center())
         self._fitted = True
 
@@ -174,7 +184,7 @@ class View(Guarded, QGraphicsView):
         item = self.drawing.item(key)
         if item is None:
             return
-        if self.zoom_pct < 38:  # noqa: PLR2004
+        if self.zoom_pct < 38:
             self.zoom_to(60)
         area = item.core
         seen = self.mapToScene(self.viewport().rect()).boundingRect()
@@ -262,7 +272,9 @@ class View(Guarded, QGraphicsView):
         self.drawing.light_handle(on=bool(over_handle))
         key = over_handle or self.element_at(at)
         self.drawing.hover(key)
-        self.drawing.offer_handle(self._with_handle(key) or self._with_handle(self.selection.current))
+        self.drawing.offer_handle(
+            self._with_handle(key) or self._with_handle(self.selection.current)
+        )
         field = self.drawing.field_at(key, spot)
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
@@ -347,8 +359,10 @@ class View(Guarded, QGraphicsView):
 
     def carry_out(self, intent: Intent) -> None:
         """Do what a gesture means and select what came of it."""
-        if intent.edit is not None and self.document.do(intent.edit):
-            self.selection.only(intent.selects)
+        if intent.edit is None:
+            self.document.trouble.emit(intent.words)
+        elif self.document.do(intent.edit):
+            self.selection.go_to(intent.selects)
 
     def _show_selection(self) -> None:
         self.drawing.select(self.selection.ids)
@@ -363,7 +377,8 @@ class View(Guarded, QGraphicsView):
             return
         place = Place(self, event.position().toPoint())
         place.kind, place.existing = dragged
-        self.ghost.px_per_unit = self.px_per_unit
+        self.drawing.hover("")
+        self.drawing.offer_handle("")
         self._begin(place)
         event.acceptProposedAction()
 
@@ -382,7 +397,7 @@ class View(Guarded, QGraphicsView):
             self._end()
             gesture.finish(event.position().toPoint())
             event.acceptProposedAction()
-            self.setFocus()
+            self.details_wanted.emit()
 
     # keys -------------------------------------------------------------------------------------
 
@@ -412,7 +427,7 @@ class View(Guarded, QGraphicsView):
                 self.viewport().unsetCursor()
         super().keyReleaseEvent(event)
 
-    def focusOutEvent(self, event: QEvent) -> None:
+    def focusOutEvent(self, event: QFocusEvent) -> None:
         self._space = False
         super().focusOutEvent(event)
 
@@ -428,7 +443,7 @@ class View(Guarded, QGraphicsView):
 
 
 _ADDING = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
-_WAYS = {
+_WAYS: dict[int, Way] = {
     Qt.Key.Key_Up: "up",
     Qt.Key.Key_Down: "down",
     Qt.Key.Key_Left: "before",

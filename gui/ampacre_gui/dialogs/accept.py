@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-__all__ = ["Acceptance", "AcceptDialog", "ask_reason"]
+__all__ = ["AcceptDialog", "Acceptance", "ask_reason"]
 
 
 class Acceptance(NamedTuple):

@@ -47,7 +47,9 @@ class FeedFromDialog(QDialog):
         self._words.setWordWrap(True)
         self._words.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         buttons = QDialogButtonBox()
-        self._feed = buttons.addButton(self.tr("Feed from here"), QDialogButtonBox.ButtonRole.AcceptRole)
+        self._feed = buttons.addButton(
+            self.tr("Feed from here"), QDialogButtonBox.ButtonRole.AcceptRole
+        )
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)

@@ -97,9 +97,7 @@ class AppliancesEditor(QWidget):
         box.addLayout(self._rows)
         box.addWidget(add, 0, Qt.AlignmentFlag.AlignLeft)
 
-    def show_value(
-        self, value: tuple[Appliance, ...], _hint: str, units: UnitSystem
-    ) -> None:
+    def show_value(self, value: tuple[Appliance, ...], _hint: str, units: UnitSystem) -> None:
         if value == self._appliances:
             return
         self._appliances = value

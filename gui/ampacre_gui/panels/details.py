@@ -1,7 +1,7 @@
 """Details of what is selected: its computed numbers, and a form of everything it says of itself."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QFont
@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from ampacre.model import records as r
 from ampacre.model.edits import new_id, put
-from ampacre.model.project import Change, Edit, Refused, StaleEdit
+from ampacre.model.project import Change, Edit, Refused, StaleEdit, TableName
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -40,6 +40,15 @@ _HINT_WORDS = {
 }
 
 
+class _Part(NamedTuple):
+    """A group of fields on the page; `box` says whether an optional part is there at all."""
+
+    holder: QWidget
+    fields: list[Field]
+    path: tuple[str, ...]
+    box: QCheckBox | None
+
+
 class Details(QScrollArea):
     """Shows one record; built anew when another kind is selected, else only brought up to date."""
 
@@ -53,8 +62,7 @@ class Details(QScrollArea):
         self._selection = selection
         self._key = ""
         self._fields: list[Field] = []
-        self._parts: list[tuple[QCheckBox, tuple[str, ...]]] = []
-        self._groups: list[tuple[QWidget, list[Field]]] = []
+        self._parts: list[_Part] = []
         self._built_for: object = None
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
@@ -69,7 +77,7 @@ class Details(QScrollArea):
         record = record_of(self._document.project, selected[0]) if len(selected) == 1 else None
         if record is None:
             self._key, self._built_for = "", None
-            self._fields, self._parts, self._groups = [], [], []
+            self._fields, self._parts = [], []
             self.setWidget(_words(self.tr(_HINT_WORDS[min(len(selected), 2)])))
             return
         shape = (record.id, type(record), self._references_shape())
@@ -106,7 +114,7 @@ class Details(QScrollArea):
         box.addWidget(_heading(self.tr("Worked out")))
         box.addWidget(self._numbers)
         box.addWidget(self._notes)
-        self._fields, self._parts, self._groups = [], [], []
+        self._fields, self._parts = [], []
         for group in form_of(type(record)):
             self._add_group(box, group)
         box.addStretch(1)
@@ -142,11 +150,11 @@ class Details(QScrollArea):
         inside.setSpacing(6)
         inside.addWidget(_heading(title))
         grid = FieldGrid()
+        box_for_part = None
         if group.optional == ("main",):
-            part = QCheckBox(self.tr("Has a main device"))
-            part.clicked.connect(lambda on: self._set_part(group.optional, on=on))
-            self._parts.append((part, group.optional))
-            inside.addWidget(part)
+            box_for_part = QCheckBox(self.tr("Has a main device"))
+            box_for_part.clicked.connect(lambda on: self._set_part(group.optional, on=on))
+            inside.addWidget(box_for_part)
         fields = []
         for spec in group.fields:
             field = Field(spec, self._references(spec), self._adder(spec))
@@ -156,7 +164,7 @@ class Details(QScrollArea):
         inside.addWidget(grid)
         box.addWidget(holder)
         self._fields += fields
-        self._groups.append((holder, fields))
+        self._parts.append(_Part(holder, fields, group.optional, box_for_part))
 
     def _references(self, spec: FieldSpec) -> list[tuple[str, Any]]:
         project = self._document.project
@@ -164,7 +172,9 @@ class Details(QScrollArea):
             stages = sorted(project.stages.values(), key=lambda stage: stage.order)
             return [(stage.name, stage.id) for stage in stages]
         if spec.table == "structures":
-            return sorted((structure.name, structure.id) for structure in project.structures.values())
+            return sorted(
+                (structure.name, structure.id) for structure in project.structures.values()
+            )
         if spec.path == ("serves",):
             wanted: Callable[[Any], bool] = lambda piece: isinstance(piece, r.DwellingLoad)  # noqa: E731
         else:
@@ -196,19 +206,12 @@ class Details(QScrollArea):
             fits = is_relevant(project, record, field.spec)
             field.setVisible(fits)
             field.label.setVisible(fits)
-        for holder, fields in self._groups:
-            holder.setVisible(any(is_relevant(project, record, field.spec) for field in fields))
-        for part, path in self._parts:
-            there = getattr(record, path[0]) is not None
-            part.setChecked(there)
-            for field in self._fields:
-                if field.spec.path[0] == path[0]:
-                    field.setVisible(there)
-                    field.label.setVisible(there)
-        for part, _ in self._parts:
-            holder = part.parentWidget()
-            if holder:
-                holder.setVisible(True)
+        for part in self._parts:
+            there = getattr(record, part.path[0]) is not None if part.path else False
+            fits = any(is_relevant(project, record, field.spec) for field in part.fields)
+            part.holder.setVisible(fits or part.box is not None)
+            if part.box is not None:
+                part.box.setChecked(there)
 
     def _facts(self, record: r.AnyEquipment | r.Run) -> EquipmentFacts | RunFacts | None:
         study = self._document.study
@@ -222,12 +225,16 @@ class Details(QScrollArea):
     ) -> str:
         project = self._document.project
         if isinstance(record, r.Run):
-            return self.tr("From %1 to %2").replace("%1", _link(project, record.source)).replace(
-                "%2", _link(project, record.target)
+            return (
+                self.tr("From %1 to %2")
+                .replace("%1", _link(project, record.source))
+                .replace("%2", _link(project, record.target))
             )
         if isinstance(facts, EquipmentFacts) and facts.parent and facts.feed:
-            return self.tr("Fed from %1 over %2").replace("%1", _link(project, facts.parent)).replace(
-                "%2", f'<a href="{facts.feed}">{self.tr("this run")}</a>'
+            return (
+                self.tr("Fed from %1 over %2")
+                .replace("%1", _link(project, facts.parent))
+                .replace("%2", f'<a href="{facts.feed}">{self.tr("this run")}</a>')
             )
         if isinstance(facts, EquipmentFacts) and not facts.supplied:
             return self.tr("Not supplied from anywhere")
@@ -240,6 +247,7 @@ class Details(QScrollArea):
         for number in numbers:
             value = QLabel(number.value)
             value.setAlignment(Qt.AlignmentFlag.AlignRight)
+            value.setWordWrap(True)
             value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             label = QLabel(number.label)
             for part in (label, value):
@@ -277,9 +285,9 @@ class Details(QScrollArea):
 
     def _edit(self, words: str, before: Any, after: Any) -> Edit:
         name = element_name(self._document.project, before.id)
-        table = "runs" if isinstance(before, r.Run) else "equipment"
+        table: TableName = "runs" if isinstance(before, r.Run) else "equipment"
         changes = (Change(table, before.id, before, after),) if before != after else ()
-        return Edit(f"Change {words} of {name}", changes)  # fmt: skip
+        return Edit(f"Change {words} of {name}", changes)
 
     def _add_structure(self, name: str) -> None:
         before = record_of(self._document.project, self._key)

@@ -1,9 +1,19 @@
 """The equipment drawer: every kind of equipment, to drag onto the drawing or add with Enter."""
 
 from collections.abc import Sequence
+from typing import cast
 
-from PySide6.QtCore import QMimeData, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QDrag, QKeyEvent
+from PySide6.QtCore import (
+    QMimeData,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPoint,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QDrag, QFont, QIcon, QKeyEvent, QPainter, QPalette, QPixmap, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -13,6 +23,9 @@ from PySide6.QtWidgets import (
     QListView,
     QListWidget,
     QListWidgetItem,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QVBoxLayout,
     QWidget,
 )
@@ -24,9 +37,12 @@ from ampacre_gui.icons import kind_icon
 __all__ = ["MIME", "Drawer", "kind_in"]
 
 MIME = "application/x-ampacre-kind"
+Index = QModelIndex | QPersistentModelIndex
+
 _KIND = Qt.ItemDataRole.UserRole
 _ICON = 30
-_CELL = QSize(78, 66)
+_CELL_HEIGHT = 68
+_LEAST_CELL = 74
 
 _WHAT_FOR = {
     "utility source": "The utility's line or service",
@@ -70,6 +86,29 @@ def kind_in(data: QMimeData) -> tuple[str, bool] | None:
     return (kind, standing == "existing") if kind in KINDS else None
 
 
+class _Cell(Guarded, QStyledItemDelegate):
+    """A symbol with its words below, on two lines where one is too narrow."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        plain = QStyleOptionViewItem(option)
+        self.initStyleOption(plain, index)
+        icon, words = QIcon(plain.icon), plain.text
+        plain.icon, plain.text = QIcon(), ""
+        style = plain.widget.style()
+        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, plain, painter, plain.widget)
+        box = option.rect
+        icon.paint(painter, QRect(box.center().x() - _ICON // 2, box.top() + 4, _ICON, _ICON))
+        painter.setFont(option.font)
+        painter.setPen(option.palette.color(QPalette.ColorRole.Text))
+        below = box.adjusted(1, _ICON + 6, -1, 0)
+        flags = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+        painter.drawText(below, int(flags), words)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        grid = cast("QListWidget", option.widget).gridSize()
+        return QSize(grid.width(), grid.height() - 2)
+
+
 class _Kinds(Guarded, QListWidget):
     """The symbols with their words, three in a row."""
 
@@ -80,10 +119,13 @@ class _Kinds(Guarded, QListWidget):
         self.setMovement(QListView.Movement.Static)
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.setUniformItemSizes(True)
-        self.setWordWrap(True)
         self.setIconSize(QSize(_ICON, _ICON))
-        self.setGridSize(_CELL)
         self.setSpacing(0)
+        self.setItemDelegate(_Cell(self))
+        self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 0.9)
+        self.setFont(font)
         self.setDragEnabled(True)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
         self.setFrameShape(QListWidget.Shape.NoFrame)
@@ -92,13 +134,18 @@ class _Kinds(Guarded, QListWidget):
             item = QListWidgetItem(kind, self)
             item.setData(_KIND, kind)
             item.setToolTip(_WHAT_FOR[kind])
-            item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop)
         self.draw_icons()
 
     def draw_icons(self) -> None:
         for row in range(self.count()):
             item = self.item(row)
             item.setIcon(kind_icon(item.data(_KIND), _ICON))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        room = self.viewport().width() - 2
+        columns = max(room // _LEAST_CELL, 1)
+        self.setGridSize(QSize(room // columns, _CELL_HEIGHT))
+        super().resizeEvent(event)
 
     def mimeTypes(self) -> list[str]:
         return [MIME]
@@ -115,8 +162,9 @@ class _Kinds(Guarded, QListWidget):
             return
         drag = QDrag(self)
         drag.setMimeData(self.mimeData([item]))
-        drag.setPixmap(item.icon().pixmap(_ICON, _ICON))
-        drag.setHotSpot(QPoint(_ICON // 2, _ICON + 8))
+        drag.setPixmap(_faded(item.icon()))
+        # the pointer holds the symbol where its line enters
+        drag.setHotSpot(QPoint(_ICON // 2, 0))
         drag.exec(Qt.DropAction.CopyAction)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -125,6 +173,16 @@ class _Kinds(Guarded, QListWidget):
                 self.itemActivated.emit(self.currentItem())
             return
         super().keyPressEvent(event)
+
+
+def _faded(icon: QIcon) -> QPixmap:
+    picture = QPixmap(_ICON, _ICON)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    painter.setOpacity(0.8)
+    icon.paint(painter, 0, 0, _ICON, _ICON)
+    painter.end()
+    return picture
 
 
 class Drawer(QWidget):

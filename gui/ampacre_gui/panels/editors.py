@@ -5,10 +5,10 @@ changes what stands in it.
 """
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QPalette, QWheelEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
 
 from ampacre.model.words import value_word
@@ -18,6 +18,7 @@ from ampacre_gui.panels.form import FieldSpec
 
 __all__ = ["ChoiceEditor", "LineEditor", "TextEditor", "choice_word", "shown"]
 
+_UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 _CHOICE_WORDS: dict[tuple[str, Any], str] = {
     ("legs", ""): "all of them",
     ("protected_at", "supply"): "supply end",
@@ -46,9 +47,11 @@ def choice_word(spec: FieldSpec, value: Any) -> str:
     special = _CHOICE_WORDS.get((name, value))
     if special:
         return special
+    if name == "trade_size":
+        return f"{value} in"
     if name in ("size", "neutral", "grounding"):
         return f"{value} {'AWG' if '/' in value or int(value) < 250 else 'kcmil'}"
-    if spec.unit and not isinstance(value, bool):
+    if spec.unit and type(value) in (int, float):
         return show(value, spec.unit)
     return value_word(value)
 
@@ -72,7 +75,9 @@ def _read(spec: FieldSpec, text: str, units: UnitSystem) -> Any:
             raise NotUnderstood(f"this takes at most {spec.longest} characters")
         return text
     if spec.editor == "several":
-        return tuple(_read_item(spec, item) for item in text.replace(";", ",").split(",") if item.strip())
+        return tuple(
+            _read_item(spec, item) for item in text.replace(";", ",").split(",") if item.strip()
+        )
     if not text and spec.optional:
         return None
     value = read(text, spec.unit, units)
@@ -141,6 +146,15 @@ class LineEditor(Guarded, QLineEdit):
         self._as_shown = self.text()
         self.refused.emit("")
         self.entered.emit(value)
+
+    def event(self, event: QEvent) -> bool:
+        # in a field where nothing was typed, undo and redo are the document's
+        if event.type() == QEvent.Type.ShortcutOverride and self.text() == self._as_shown:
+            pressed = cast("QKeyEvent", event)
+            if any(pressed.matches(key) for key in _UNDO_KEYS):
+                event.ignore()
+                return False
+        return super().event(event)
 
     def keep_as_typed(self) -> None:
         """Leave the text standing after the document refused it."""
@@ -232,12 +246,11 @@ class ChoiceEditor(Guarded, QComboBox):
         # findData compares variants, and takes True for 1 there
         index = next((i for i in range(self.count()) if self.itemData(i) == value), -1)
         self.setCurrentIndex(index)
-        empty = self._optional and index == 0
-        palette = self.parentWidget().palette() if self.parentWidget() else QPalette()
-        if empty:
-            palette.setColor(QPalette.ColorRole.ButtonText, self._grey())
-            palette.setColor(QPalette.ColorRole.Text, palette.color(QPalette.ColorRole.Text))
-        self.setPalette(palette)
+        nothing = self._optional and index == 0
+        if self.property("nothing") != nothing:
+            self.setProperty("nothing", nothing)
+            self.style().unpolish(self)
+            self.style().polish(self)
 
     def _finish_typing(self) -> None:
         text = self.currentText().strip()

@@ -100,8 +100,8 @@ class FieldGrid(QWidget):
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(10)
         self._grid.setVerticalSpacing(6)
-        self._grid.setColumnStretch(0, 9)
-        self._grid.setColumnStretch(1, 11)
+        self._grid.setColumnStretch(0, 4)
+        self._grid.setColumnStretch(1, 6)
 
     def add(self, field: Field) -> None:
         row = self._grid.rowCount()

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFont, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -13,6 +13,8 @@ from PySide6.QtWidgets import (
     QPushButton,
     QScrollArea,
     QSplitter,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -23,6 +25,7 @@ from ampacre.model.edits import new_id, put
 from ampacre.model.project import Change, Edit, Refused, StaleEdit
 from ampacre.model.records import Accepted
 from ampacre.rules.rule import RULES, Finding
+from ampacre_gui.buttons import WordyButton
 from ampacre_gui.dialogs.accept import ask_reason
 from ampacre_gui.document import Document
 from ampacre_gui.flags import SEVERITIES, flag_icon
@@ -34,9 +37,15 @@ from ampacre_gui.selection import Selection
 __all__ = ["Findings", "counted"]
 
 _KEY = Qt.ItemDataRole.UserRole
+_WHERE, _MESSAGE = range(2)
+_MARGIN = 22
+_TOP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+
+Index = QModelIndex | QPersistentModelIndex
 _PLURALS = {
     "violation": ("violation", "violations"),
     "warning": ("warning", "warnings"),
+    "ask": ("question to the authority", "questions to the authority"),
     "advice": ("piece of advice", "pieces of advice"),
     "accepted": ("accepted", "accepted"),
     "missing": ("not checked, something is missing", "not checked, something is missing"),
@@ -49,6 +58,22 @@ def counted(mark: str, count: int) -> str:
     return f"{count} {one if count == 1 else many}"
 
 
+class _Wrapping(Guarded, QStyledItemDelegate):
+    """Gives each message the height that it needs at the width of its column."""
+
+    def __init__(self, view: QTreeWidget) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        room = self._view.columnWidth(_MESSAGE) - _MARGIN
+        if index.column() != _MESSAGE or not index.parent().isValid():
+            return QSize(0, option.fontMetrics.height() + 8)
+        words = str(index.data())
+        box = option.fontMetrics.boundingRect(0, 0, room, 10_000, Qt.TextFlag.TextWordWrap, words)
+        return QSize(room, box.height() + 8)
+
+
 class _List(Guarded, QTreeWidget):
     """Findings under a heading for each severity."""
 
@@ -56,24 +81,31 @@ class _List(Guarded, QTreeWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.setColumnCount(3)
-        self.setHeaderLabels([self.tr("Finding"), self.tr("Where"), self.tr("Source")])
-        self.setRootIsDecorated(True)
-        self.setIndentation(16)
-        self.setUniformRowHeights(True)
+        self.setColumnCount(2)
+        self.setHeaderHidden(True)
+        self.setIndentation(0)
+        self.setWordWrap(True)
         self.setIconSize(QSize(16, 16))
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(self.tr("Findings"))
-        self.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setItemDelegate(_Wrapping(self))
         header = self.header()
         header.setStretchLastSection(False)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Interactive)
-        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Interactive)
-        header.resizeSection(1, 120)
-        header.resizeSection(2, 120)
+        header.setMinimumSectionSize(40)
+        header.setSectionResizeMode(_MESSAGE, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(_WHERE, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(_WHERE, 132)
+        self._relayout = QTimer(self, singleShot=True, interval=0)
+        self._relayout.timeout.connect(self.doItemsLayout)
+        header.sectionResized.connect(lambda *_: self._relayout.start())
         self.itemDoubleClicked.connect(lambda *_: self.go.emit())
+        self.itemClicked.connect(self._fold)
+
+    def _fold(self, item: QTreeWidgetItem) -> None:
+        if item.parent() is None:
+            item.setExpanded(not item.isExpanded())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -103,6 +135,7 @@ class Findings(QSplitter):
         self.addWidget(self._page)
         self.setStretchFactor(0, 3)
         self.setStretchFactor(1, 2)
+        self.setSizes([600, 400])
         self.setChildrenCollapsible(False)
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self.renew)
@@ -138,10 +171,11 @@ class Findings(QSplitter):
         named = [(element_name(project, finding.where), finding) for finding in findings]
         for name, finding in sorted(named, key=lambda pair: pair[0]):
             message = review.message(finding)
-            item = QTreeWidgetItem(top, [message, capital(name), review.cite(finding)])
-            item.setIcon(0, flag_icon(mark))
+            item = QTreeWidgetItem(top, [capital(name), message])
+            item.setIcon(_WHERE, flag_icon(mark))
             item.setData(0, _KEY, finding.key)
-            item.setToolTip(0, message)
+            item.setTextAlignment(_WHERE, _TOP)
+            item.setTextAlignment(_MESSAGE, _TOP)
         top.setExpanded(mark != "accepted")
 
     def _add_missing(self) -> None:
@@ -151,10 +185,9 @@ class Findings(QSplitter):
         top = self._heading("missing", len(missing))
         for lack in missing:
             name = capital(element_name(self._document.project, lack.where))
-            item = QTreeWidgetItem(top, [lack.text, name, ""])
-            item.setIcon(0, flag_icon("missing"))
+            item = QTreeWidgetItem(top, [name, lack.text])
+            item.setIcon(_WHERE, flag_icon("missing"))
             item.setData(0, _KEY, lack.where)
-            item.setToolTip(0, lack.text)
 
     def _heading(self, mark: str, count: int) -> QTreeWidgetItem:
         top = QTreeWidgetItem(self._list, [capital(counted(mark, count))])
@@ -167,8 +200,9 @@ class Findings(QSplitter):
         return top
 
     def _items(self) -> list[QTreeWidgetItem]:
-        tops = [self._list.topLevelItem(row) for row in range(self._list.topLevelItemCount())]
-        return [top.child(row) for top in tops if top for row in range(top.childCount())]
+        tops = (self._list.topLevelItem(row) for row in range(self._list.topLevelItemCount()))
+        inner = (top.child(row) for top in tops if top for row in range(top.childCount()))
+        return [item for item in inner if item]
 
     def _item_of(self, key: object) -> QTreeWidgetItem | None:
         if key is None:
@@ -228,7 +262,9 @@ class Findings(QSplitter):
         font.setBold(True)
         title.setFont(font)
         box.addWidget(title)
-        box.addWidget(_wrapped(review.message(finding)))
+        source = _wrapped(review.cite(finding))
+        source.setObjectName("quiet")
+        box.addWidget(source)
         accepted = review.accepted(finding)
         if accepted is not None:
             box.addWidget(_wrapped(self.tr("Accepted: ") + accepted.reason))
@@ -247,7 +283,7 @@ class Findings(QSplitter):
         return tuple(self._document.review.remedies(finding))
 
     def _remedy_button(self, edit: Edit) -> QPushButton:
-        button = QPushButton(edit.label)
+        button = WordyButton(edit.label)
         button.setObjectName("remedy")
         button.setToolTip(self._after(edit))
         button.clicked.connect(partial(self._apply, edit))
@@ -261,9 +297,11 @@ class Findings(QSplitter):
             return str(error)
         after = {finding.key for finding in review.findings}
         before = set(self._by_key)
-        return self.tr("Clears %1, raises %2 new").replace(
-            "%1", str(len(before - after))
-        ).replace("%2", str(len(after - before)))
+        return (
+            self.tr("Clears %1, raises %2 new")
+            .replace("%1", str(len(before - after)))
+            .replace("%2", str(len(after - before)))
+        )
 
     def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
         line = QHBoxLayout()

@@ -18,7 +18,7 @@ _REFERENCES = {"structure": "structures", "serves": "equipment", "since": "stage
                "until": "stages", "reuses": "equipment"}  # fmt: skip
 _LAST = ("structure", "owner", "since", "until", "reuses")
 _CIRCUIT = ("role", "protected_at", "spaces", "legs", "lands_on", "terminal_c")
-_NOT_HERE = {"id", "source", "target"}
+_NOT_HERE = {"id", "source", "target", "segments"}
 _LONG_TEXT = {"address", "scope", "notes", "why_not_farm"}
 
 

@@ -20,7 +20,7 @@ class Number(NamedTuple):
 def numbers_of(facts: EquipmentFacts | RunFacts, units: UnitSystem) -> list[Number]:
     """Give what the study found for a piece or run; nothing where it found nothing."""
     if isinstance(facts, RunFacts):
-        return list(_of_run(facts, units))
+        return list(_of_run(facts))
     return list(_of_piece(facts, units))
 
 
@@ -29,7 +29,7 @@ def _amperes(value: float) -> str:
 
 
 def _of_demand(demand: Demand | None) -> Iterator[Number]:
-    if demand is None or not demand.calculated_a:
+    if demand is None or not demand.heavier_a:
         return
     legs = " / ".join(_amperes(leg) for leg in demand.calculated_a)
     yield Number(
@@ -47,7 +47,7 @@ def _of_demand(demand: Demand | None) -> Iterator[Number]:
 def _of_piece(facts: EquipmentFacts, units: UnitSystem) -> Iterator[Number]:
     if facts.system:
         yield Number("Voltage system", facts.system.name)
-    if facts.demand:
+    if facts.demand and facts.demand.connected_va:
         yield from _of_demand(facts.demand)
         yield Number("Calculated load", show(facts.demand.calculated_va / 1000, "kva", units))
         yield Number("Connected load", show(facts.demand.connected_va / 1000, "kva", units))
@@ -76,9 +76,12 @@ def _of_fault(fault: Fault, units: UnitSystem) -> Iterator[Number]:
         yield Number("Ground fault, least", show(fault.least.ground_ka, "ka", units))
 
 
-def _of_run(facts: RunFacts, units: UnitSystem) -> Iterator[Number]:
+def _of_run(facts: RunFacts) -> Iterator[Number]:
     if facts.system and facts.legs:
-        yield Number("Circuit", f"{show(facts.volts, 'v')}, legs {' and '.join(facts.legs)}")
+        yield Number(
+            "Circuit",
+            f"{show(facts.volts, 'v')}, leg{'s' if len(facts.legs) > 1 else ''} {facts.legs}",
+        )
     yield from _of_demand(facts.demand)
     if facts.ampacity:
         yield Number(

@@ -1,7 +1,15 @@
 """The outline panel: the network as a tree, in which everything can be done that the canvas can."""
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, QTimer, Signal
-from PySide6.QtGui import QDragMoveEvent, QDropEvent
+from PySide6.QtCore import (
+    QItemSelection,
+    QItemSelectionModel,
+    QModelIndex,
+    QPoint,
+    Qt,
+    QTimer,
+    Signal,
+)
+from PySide6.QtGui import QDragMoveEvent, QDropEvent, QFont
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 
 from ampacre.model.edits import alter
@@ -41,7 +49,10 @@ class Outline(Guarded, QTreeView):
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.setUniformRowHeights(True)
-        self.setIndentation(14)
+        self.setIndentation(11)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 0.94)
+        self.setFont(font)
         self.setFrameShape(QTreeView.Shape.NoFrame)
         self.setExpandsOnDoubleClick(False)
         self._arrange_columns()
@@ -64,10 +75,9 @@ class Outline(Guarded, QTreeView):
         header.setStretchLastSection(False)
         header.setMinimumSectionSize(22)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        for column in (1, 2):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(3, QHeaderView.ResizeMode.Fixed)
-        header.resizeSection(3, 24)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(2, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(2, 24)
 
     def _follow(self, news: Published) -> None:
         self._reshape |= news.topology or bool(news.added or news.removed)
@@ -114,6 +124,12 @@ class Outline(Guarded, QTreeView):
 
     def _reveal(self, key: str) -> None:
         self.scrollTo(self._model.index_of(key))
+
+    def edit_name(self) -> None:
+        """Let the name of the current line be typed over."""
+        index = self.currentIndex().siblingAtColumn(0)
+        if index.isValid():
+            self.edit(index)
 
     def commitData(self, editor: QWidget) -> None:
         """Take a name that was typed over the line."""

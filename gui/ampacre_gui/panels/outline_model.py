@@ -27,8 +27,8 @@ __all__ = ["KEY", "OutlineModel"]
 
 KEY = Qt.ItemDataRole.UserRole
 PIECE_MIME = "application/x-ampacre-piece"
-_COLUMNS = ("Equipment", "Rating", "Load", "")
-_NAME, _RATING, _LOAD, _FLAG = range(4)
+_COLUMNS = ("Equipment", "Rating", "")
+_NAME, _RATING, _FLAG = range(3)
 
 Index = QModelIndex | QPersistentModelIndex
 _NOWHERE = QModelIndex()
@@ -119,7 +119,9 @@ class OutlineModel(Guarded, QAbstractItemModel):
             if review.accepted(finding) is not None:
                 continue
             run = runs.get(finding.where)
-            self._found.setdefault(run.target if run else finding.where, []).append(finding.severity)
+            self._found.setdefault(run.target if run else finding.where, []).append(
+                finding.severity
+            )
 
     # what views ask ---------------------------------------------------------------------------
 
@@ -176,7 +178,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
             return self._in_words(key)
         if role == Qt.ItemDataRole.AccessibleTextRole and column == _NAME:
             return self._in_words(key)
-        if role == Qt.ItemDataRole.TextAlignmentRole and column in (_RATING, _LOAD):
+        if role == Qt.ItemDataRole.TextAlignmentRole and column == _RATING:
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         return None
 
@@ -186,7 +188,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
             return piece.name or kind_of(piece)
         if column == _RATING:
             return rating_words(piece, self._document.project.settings.units)
-        return self._load(key) if column == _LOAD else ""
+        return ""
 
     def _load(self, key: str) -> str:
         try:
@@ -197,7 +199,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
 
     def _picture(self, key: str, column: int) -> Any:
         if column == _NAME:
-            return kind_icon(kind_of(self._document.project.equipment[key]), 20)
+            return kind_icon(kind_of(self._document.project.equipment[key]), 18)
         mark = worst(set(self._found.get(key, ()))) if column == _FLAG else ""
         return flag_icon(mark) if mark else None
 
@@ -206,7 +208,11 @@ class OutlineModel(Guarded, QAbstractItemModel):
         project = self._document.project
         piece = project.equipment[key]
         kind = kind_of(piece)
-        words = [f"{kind[:1].upper()}{kind[1:]} {piece.name}", self._text(key, _RATING), work_of(piece)]
+        words = [
+            f"{kind[:1].upper()}{kind[1:]} {piece.name}",
+            self._text(key, _RATING),
+            work_of(piece),
+        ]
         node = self._nodes[key]
         if node.parent and node.parent is not self._root:
             words.append(f"fed from {project.equipment[node.parent.key].name}")
@@ -215,7 +221,9 @@ class OutlineModel(Guarded, QAbstractItemModel):
         for severity in SEVERITIES:
             count = self._found.get(key, []).count(severity)
             if count:
-                words.append(f"{count} {severity}{'s' if count > 1 and severity != 'advice' else ''}")
+                several = count > 1 and severity in ("violation", "warning")
+                word = "to ask" if severity == "ask" else severity
+                words.append(f"{count} {word}{'s' if several else ''}")
         return ", ".join(word for word in words if word)
 
     # editing in place and dragging ------------------------------------------------------------

@@ -14,6 +14,8 @@ def is_relevant(project: Project, record: r.Record, spec: FieldSpec) -> bool:
     name = spec.path[0]
     if isinstance(record, r.Run):
         return _in_run(project, record, name)
+    if name == "main":
+        return _set(record, name)
     if name == "primary_v":
         return isinstance(record, r.UtilitySource) and record.system == "primary"
     if name == "reuses":

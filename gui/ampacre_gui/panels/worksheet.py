@@ -97,7 +97,11 @@ def _row(line: Line, units: UnitSystem, quiet: str) -> str:
         (f"<span style='color:{quiet}'>{escape(line.cite)}</span>", "left"),
     )
     style = f"{weight} padding:2px 10px 2px 6px"
-    return "<tr>" + "".join(f"<td align='{side}' style='{style}'>{text}</td>" for text, side in cells) + "</tr>"
+    return (
+        "<tr>"
+        + "".join(f"<td align='{side}' style='{style}'>{text}</td>" for text, side in cells)
+        + "</tr>"
+    )
 
 
 def _amount(value: float | None, unit: str, units: UnitSystem) -> str:

@@ -18,8 +18,10 @@ class Place(Gesture):
         intent, target = self._intent(at)
         self.view.drawing.mark_target(target, welcome=intent.edit is not None)
         port = self.view.drawing.port_of(target) if intent.edit else None
-        above = self.view.mapFromScene(port) if port else None
-        self.view.ghost.show_symbol(self.kind, at, above)
+        if port:
+            self.view.ghost.show_line(self.view.mapFromScene(port), at)
+        else:
+            self.view.ghost.hide()
         self.view.tell(intent, at)
 
     def _intent(self, at: QPoint) -> tuple[Intent, str]:

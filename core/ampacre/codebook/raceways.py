@@ -1,0 +1,122 @@
+"""Raceways: inside dimensions, how far they may be filled, bends.
+
+Areas and diameters are in square inches and inches, as NEC Chapter 9 prints them; the tables have
+the same numbers in the 2017, 2020 and 2023 editions.
+"""
+
+from functools import cache
+from typing import Final, NamedTuple
+
+from ampacre.codebook.tables import Cited, Row, rows
+
+__all__ = [
+    "JAM_RATIOS",
+    "NIPPLE_M",
+    "TRADE_SIZES",
+    "Bore",
+    "bend_limit_deg",
+    "bend_radius_in",
+    "bore",
+    "fill_limit",
+    "stocked_sizes",
+]
+
+TRADE_SIZES: Final = (
+    "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6",
+)  # fmt: skip
+"""Trade sizes in ascending order [in]."""
+
+NIPPLE_M: Final = 0.6096
+"""A raceway of 24 in or less between enclosures is a nipple (NEC Chapter 9 note 4)."""
+
+JAM_RATIOS: Final = (2.8, 3.2)
+"""Inside diameter over conductor diameter at which three conductors may jam side by side.
+
+NEC Chapter 9 Table 1, informational note 2.
+"""
+
+_KINDS: Final = {
+    "pvc": ("PVC_SCH40",),
+    # rigid and thin-wall tubing both go by "steel": the tighter of the two is taken
+    "steel": ("RMC", "EMT"),
+    "aluminum": ("RMC", "EMT"),
+}
+
+
+class Bore(NamedTuple):
+    """The inside of a raceway: diameter [in] and area [in2]."""
+
+    diameter_in: float
+    area_in2: float
+
+
+@cache
+def _dimensions() -> dict[tuple[str, str], Row]:
+    return {(row["raceway"], row["trade_size_in"]): row for row in rows("raceway_areas")}
+
+
+@cache
+def bore(kind: str, trade_size: str) -> Cited[Bore] | None:
+    """Inside of a raceway by NEC Chapter 9 Table 4; None where it is not made or not a raceway.
+
+    `kind` is "pvc" (Schedule 40), "steel" or "aluminum" (the tighter of rigid and thin-wall), or
+    the table's own name, such as "EMT" or "PVC_SCH80".
+    """
+    found = [
+        row
+        for name in _KINDS.get(kind, (kind,))
+        if (row := _dimensions().get((name, trade_size))) is not None
+    ]
+    if not found:
+        return None
+    row = min(found, key=lambda row: float(row["total_area_in2"]))
+    inside = Bore(float(row["internal_diameter_in"]), float(row["total_area_in2"]))
+    return Cited(inside, "raceway_table", int(row["verified"]))
+
+
+@cache
+def stocked_sizes(kind: str) -> tuple[str, ...]:
+    """Trade sizes that a raceway kind is made in, ascending; none for what is no raceway."""
+    return tuple(size for size in TRADE_SIZES if bore(kind, size) is not None)
+
+
+@cache
+def fill_limit(count: int, *, nipple: bool = False) -> Cited[float]:
+    """Part of a raceway's area that `count` conductors or cables may fill [per cent].
+
+    NEC Chapter 9 Table 1: 53 for one, 31 for two, 40 for more; 60 for any number in a nipple of
+    24 in or less (note 4).
+    """
+    item, cite_key = {1: "fill_1", 2: "fill_2"}.get(count, "fill_over_2"), "fill_table"
+    if nipple:
+        item, cite_key = "fill_nipple", "nipple_fill"
+    row = next(row for row in rows("percent_fill") if row["item_id"] == item)
+    return Cited(float(row["max_fill_percent"]), cite_key, int(row["verified"]))
+
+
+_BENDABLE: Final = {"pvc": "PVC", "steel": "RMC", "aluminum": "RMC"}
+
+
+def bend_limit_deg(kind: str) -> Cited[float] | None:
+    """Most bends between two pull points, in all [degree]; None for what is no raceway.
+
+    NEC 344.26, 352.26, 358.26 and their like. `kind` as for `bore`.
+    """
+    name = _BENDABLE.get(kind, kind)
+    for row in rows("bend_limits"):
+        if row["raceway"] == name:
+            limit = float(row["max_total_bend_deg_between_pull_points"])
+            return Cited(limit, "bend_limit", int(row["verified"]))
+    return None
+
+
+def bend_radius_in(trade_size: str) -> Cited[float]:
+    """Least radius of a bend made by a one-shot or full-shoe bender, to the centerline [in].
+
+    NEC Chapter 9 Table 2.
+    """
+    for row in rows("bend_radius"):
+        if row["trade_size_in"] == trade_size:
+            radius = float(row["one_shot_or_full_shoe_radius_in"])
+            return Cited(radius, "bend_radius", int(row["verified_one_shot"]))
+    raise ValueError(f"{trade_size!r} is not a trade size; known are {', '.join(TRADE_SIZES)}")

@@ -1,0 +1,206 @@
+"""Draws single pieces and runs in their places: symbols, lines, words and finding marks.
+
+Each call draws one thing from where it stands and what is known of it, so that a changed number is
+drawn again without laying anything out.
+"""
+
+from collections.abc import Iterable, Mapping
+
+from ampacre.model import records as r
+from ampacre.model.standing import work_of
+from ampacre.picture.lettering import shorten
+from ampacre.picture.primitives import Element, Layer
+from ampacre.sheets import spots as s
+from ampacre.sheets.labels import (
+    Words,
+    device_words,
+    goes_beside,
+    load_words,
+    piece_words,
+    rating_words,
+    row_name,
+    run_words,
+    spaces_words,
+)
+from ampacre.sheets.marks import Severity, cross_out, draw_flag, strike
+from ampacre.sheets.outlines import Point
+from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
+from ampacre.sheets.symbols import DEVICE_MM, draw_device, draw_ground, symbol_of
+from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.study import Study
+
+__all__ = ["Drafter"]
+
+_BUS_MM = 1.0
+_SEVERITIES: tuple[Severity, ...] = ("violation", "warning", "ask", "advice")
+
+
+class Drafter:
+    """Adds to `elements`; `symbols` gathers the names of the symbols that were drawn."""
+
+    def __init__(self, study: Study, flags: Mapping[str, Severity]) -> None:
+        self.study = study
+        self.flags = flags
+        self.units = study.settings.units
+        self.elements: list[Element] = []
+        self.symbols: set[str] = set()
+
+    def pen(self, record: r.Standing, x: float, y: float, layer: Layer = "symbol") -> Pen:
+        """Give the pen for a piece's symbol: thick for new and reused work."""
+        fresh = work_of(record) in ("new", "reused")
+        return Pen(self.elements, x, y, layer, THICK_MM if fresh else THIN_MM, record.id)
+
+    def wire(self, record: r.Standing) -> Pen:
+        """Give the pen for lines that belong to a piece or a run."""
+        fresh = work_of(record) in ("new", "reused")
+        return self.pen(record, 0, 0, "new" if fresh else "existing")
+
+    def words(self, pen: Pen, x: float, top: float, words: Iterable[Words], width: float) -> None:
+        """Write lines one below the other, each shortened to the width."""
+        y = top + CAPITALS_MM
+        for text, field in words:
+            pen.text(x, y, shorten(text, width, CAPITALS_MM), field)
+            y += LINE_MM
+
+    def _facts(self, piece: r.Equipment) -> EquipmentFacts | None:
+        try:
+            return self.study.equipment(piece.id)
+        except KeyError:
+            return None  # it does not stand in the result
+
+    def _run_facts(self, run: r.Run) -> RunFacts | None:
+        try:
+            return self.study.run(run.id)
+        except KeyError:
+            return None
+
+    def _flag(self, keys: Iterable[str], x: float, y: float) -> None:
+        """Draw the mark of the gravest finding of these elements."""
+        found = [(_SEVERITIES.index(self.flags[key]), key) for key in keys if key in self.flags]
+        if found:
+            grade, key = min(found)
+            draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), _SEVERITIES[grade], x, y)
+
+    # --- pieces ------------------------------------------------------------------------------
+
+    def symbol(self, spot: s.Spot, x: float, top: float) -> None:
+        """Draw a piece that is not a panel, its line entering at (x, top)."""
+        piece, symbol = self.study.project.equipment[spot.branch.piece.id], spot.symbol
+        pen = self.pen(piece, x, top)
+        self._names(pen, spot, spot.words_x, 0.0)
+        self._flag((piece.id,), x - 4.0, top - 3.2)
+        if spot.branch.continued:
+            return
+        symbol.draw(pen)
+        self.symbols.add(symbol_of(piece))
+        if isinstance(piece, r.Transformer):
+            if piece.neutral_bonded is not False:
+                self._ground(pen, 0.0, 11.0)
+        elif getattr(piece, "neutral_bonded", None):
+            self._ground(pen, -symbol.left_mm, symbol.height_mm / 2)
+        if piece.until is not None:
+            cross_out(pen, -symbol.left_mm, 0, symbol.right_mm, symbol.height_mm)
+        words = piece_words(piece, self._facts(piece), self.units)
+        self.words(pen, spot.words_x, LINE_MM * len(spot.names), words, s.PIECE_WIDTH)
+
+    def panel(self, spot: s.Spot, x: float, top: float) -> None:
+        """Draw a panel: its box, its main device and its bus as wide as what hangs from it."""
+        piece = self.study.project.equipment[spot.branch.piece.id]
+        assert isinstance(piece, r.Panel)
+        continued = spot.branch.continued
+        pen = self.pen(piece, x, top)
+        left, right, bottom = spot.box
+        pen.box(left, 0, right, bottom, dash=(2.0, 1.0))
+        bus = self.pen(piece, x, top, "bus")
+        bus.width_mm = _BUS_MM
+        bus_left, bus_right = spot.bus
+        bus.line((bus_left, spot.head), (bus_right, spot.head))
+        if piece.main and not continued:
+            pen.line((0, 0), (0, s.DEVICE_TOP))
+            self._device(pen, piece.main.kind, s.DEVICE_TOP)
+            pen.line((0, s.DEVICE_TOP + DEVICE_MM), (0, spot.head))
+        else:
+            pen.line((0, 0), (0, spot.head))
+        self._names(pen, spot, spot.words_x, s.PANEL_TOP)
+        self._flag((piece.id,), x - 4.0, top - 3.2)
+        if continued:
+            return
+        self.symbols.add("panel")
+        if piece.neutral_bonded:
+            lead = bus_left - s.GROUND_ROOM / 2
+            pen.line((bus_left, spot.head), (lead, spot.head), (lead, spot.head + 3))
+            draw_ground(pen, lead, spot.head + 3)
+            self.symbols.add("ground")
+        if piece.until is not None:
+            cross_out(pen, left + 1, 1, -1, spot.head - 1)
+        words = piece_words(piece, self._facts(piece), self.units)
+        below = s.PANEL_TOP + LINE_MM * len(spot.names)
+        self.words(pen, spot.words_x, below, words, s.PANEL_WIDTH)
+
+    def _names(self, pen: Pen, spot: s.Spot, x: float, top: float) -> None:
+        for number, line in enumerate(spot.names):
+            pen.text(x, top + CAPITALS_MM + number * LINE_MM, line, "name", bold=True)
+
+    def _ground(self, pen: Pen, x: float, y: float) -> None:
+        pen.line((x, y), (-s.GROUND_ROOM, y), (-s.GROUND_ROOM, y + 1.5))
+        draw_ground(pen, -s.GROUND_ROOM, y + 1.5)
+        self.symbols.add("ground")
+
+    def _device(self, pen: Pen, kind: str, top: float) -> None:
+        draw_device(pen, kind, top)
+        self.symbols.add(kind)
+
+    # --- runs --------------------------------------------------------------------------------
+
+    def run(
+        self, key: str, lead: s.Lead, start: Point, bus_y: float, end: tuple[Point, ...]
+    ) -> None:
+        """Draw a run from its start down and through the corners of its end, device and words."""
+        run = self.study.project.runs[key]
+        x, y = start
+        facts = self._run_facts(run)
+        pen = self.wire(run)
+        if lead.device:
+            device_y = bus_y + lead.device_y
+            pen.line((x, y), (x, device_y))
+            y = device_y + DEVICE_MM
+            self._run_device(run, facts, x, device_y)
+        pen.line((x, y), *end)
+        words_y = bus_y + lead.words_y
+        if run.until is not None:
+            strike(pen, x, words_y + LINE_MM if lead.lines else (y + end[0][1]) / 2)
+        if lead.lines:
+            words = [Words(run.name, "name"), *run_words(run, facts, self.units)]
+            lines = words[-lead.lines :] if lead.lines > 1 else words[:1]
+            self.words(pen, x + s.RUN_INDENT, words_y, lines, s.RUN_WIDTH)
+        self._flag((run.id,), x - 4.0, words_y + 2.5)
+
+    def _run_device(self, run: r.Run, facts: RunFacts | None, x: float, top: float) -> None:
+        pen = self.pen(run, x, 0)
+        self._device(pen, run.device.kind if run.device else "breaker", top)
+        words = device_words(run, facts)
+        if goes_beside(run.name):
+            words = words._replace(text=f"{run.name}: {words.text}")
+        self.words(pen, s.RUN_INDENT, top + (DEVICE_MM - CAPITALS_MM) / 2, [words], s.RUN_WIDTH)
+
+    def row(self, piece_key: str, run_key: str, x: float, top: float) -> None:
+        """Draw a line of a panel's list: its branch off the line at x, spaces, device, load."""
+        piece = self.study.project.equipment[piece_key]
+        run = self.study.project.runs[run_key]
+        middle = top + CAPITALS_MM / 2
+        wire = self.wire(run)
+        wire.line((x, middle), (x + s.TICK, middle))
+        if run.until is not None:
+            strike(wire, x + s.TICK / 2, middle)
+        cells = (
+            (run_key, Words(spaces_words(run), "spaces")),
+            (run_key, rating_words(run, self._run_facts(run))),
+            (piece_key, Words(row_name(piece), "name")),
+            (piece_key, load_words(piece, self._facts(piece), self.units)),
+        )
+        left = x + s.RUN_INDENT
+        for width, (owner, (text, field)) in zip(s.LIST_COLUMNS, cells, strict=True):
+            pen = Pen(self.elements, left, top, "text", THIN_MM, owner)
+            pen.text(0, CAPITALS_MM, shorten(text, width - 1.5, CAPITALS_MM), field)
+            left += width
+        self._flag((piece_key, run_key), x - 3.6, middle)

@@ -1,0 +1,398 @@
+"""The canvas with a real pointer: clicks, drags, drops, zoom and keys."""
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QDragEnterEvent, QDragMoveEvent, QDropEvent, QWheelEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from ampacre_gui.canvas.gestures.band import Band
+from ampacre_gui.panels.drawer import MIME
+
+LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton
+NONE, CTRL, SHIFT = (
+    Qt.KeyboardModifier.NoModifier,
+    Qt.KeyboardModifier.ControlModifier,
+    Qt.KeyboardModifier.ShiftModifier,
+)
+
+
+@pytest.fixture
+def canvas(window):
+    window.canvas.zoom_to(60)
+    window.canvas.fit()
+    return window.canvas
+
+
+def at(canvas, key):
+    return canvas.point_of(key).toPoint()
+
+
+def on_run(canvas, target):
+    """A point on the line of the run to a piece, and the run's id."""
+    project = canvas.document.project
+    run = next(run.id for run in project.runs.values() if run.target == target)
+    path = canvas.drawing.item(run)._way
+    return canvas.mapFromScene(path.pointAtPercent(0.5)), run
+
+
+def click(canvas, point, modifiers=NONE, button=LEFT):
+    QTest.mouseClick(canvas.viewport(), button, modifiers, point)
+
+
+def drag(canvas, start, end, *, release=True, modifiers=NONE, button=LEFT):
+    view = canvas.viewport()
+    QTest.mouseMove(view, start)
+    QTest.mousePress(view, button, modifiers, start)
+    for part in (0.3, 0.7, 1.0):
+        QTest.mouseMove(view, (QPointF(start) * (1 - part) + QPointF(end) * part).toPoint())
+    if release:
+        QTest.mouseRelease(view, button, modifiers, end)
+
+
+def empty_ground(canvas):
+    return QPoint(4, canvas.viewport().height() - 4)
+
+
+def test_a_click_selects_the_piece_alone(canvas):
+    click(canvas, at(canvas, "panel"))
+    click(canvas, at(canvas, "barn"))
+    assert canvas.selection.ids == ("barn",)
+
+
+def test_a_click_on_a_line_selects_the_run(canvas):
+    point, run = on_run(canvas, "barn")
+    click(canvas, point)
+    assert canvas.selection.ids == (run,)
+
+
+def test_a_click_a_few_pixels_beside_a_line_still_selects_it(canvas):
+    point, run = on_run(canvas, "meter")
+    click(canvas, point + QPoint(-5, 0))
+    assert canvas.selection.ids == (run,)
+
+
+def test_a_click_on_empty_ground_clears(canvas):
+    click(canvas, at(canvas, "panel"))
+    click(canvas, empty_ground(canvas))
+    assert canvas.selection.ids == ()
+
+
+def test_ctrl_click_toggles_and_shift_click_adds(canvas):
+    click(canvas, at(canvas, "panel"))
+    click(canvas, at(canvas, "barn"), CTRL)
+    click(canvas, at(canvas, "meter"), SHIFT)
+    assert canvas.selection.ids == ("panel", "barn", "meter")
+    click(canvas, at(canvas, "barn"), CTRL)
+    assert canvas.selection.ids == ("panel", "meter")
+
+
+def test_a_right_click_selects_what_is_under_it_first(canvas, qtbot):
+    click(canvas, at(canvas, "barn"), button=RIGHT)
+    assert canvas.selection.ids == ("barn",)
+    point = at(canvas, "barn")
+    event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, point, canvas.mapToGlobal(point))
+    with qtbot.waitSignal(canvas.menu_wanted):
+        QApplication.sendEvent(canvas.viewport(), event)
+    menu = QApplication.activePopupWidget()
+    assert menu is not None
+    menu.close()
+
+
+def test_a_band_selects_what_lies_in_it(canvas):
+    view = canvas.viewport()
+    drag(canvas, QPoint(1, view.height() - 2), QPoint(view.width() - 2, 1))
+    assert set(canvas.selection.ids) >= set(canvas.document.project.equipment)
+
+
+def test_escape_gives_a_band_up(canvas):
+    click(canvas, at(canvas, "panel"))
+    view = canvas.viewport()
+    drag(canvas, QPoint(1, view.height() - 2), QPoint(view.width() - 2, 1), release=False)
+    assert isinstance(canvas._gesture, Band)
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas._gesture is None
+    assert canvas.selection.ids == ("panel",)
+
+
+def test_dragging_a_piece_moves_it_with_what_hangs_from_it(canvas):
+    before = {key: canvas.point_of(key) for key in ("panel", "barn", "charger", "meter")}
+    start = at(canvas, "panel") + QPoint(0, -6)
+    drag(canvas, start, start + QPoint(60, 0))
+    placed = canvas.document.project.placement
+    assert set(placed) == {"panel"}
+    assert placed["panel"].dx_mm > 0
+    assert placed["panel"].dy_mm == 0
+    moved = {key: canvas.point_of(key).x() - before[key].x() for key in before}
+    shift = placed["panel"].dx_mm * 10 * canvas.px_per_unit
+    offset = moved["meter"]
+    for key in ("panel", "barn", "charger"):
+        assert moved[key] - offset == pytest.approx(shift, abs=2)
+    canvas.document.undo()
+    assert not canvas.document.project.placement
+
+
+def test_escape_gives_a_move_up(canvas):
+    start = at(canvas, "panel")
+    drag(canvas, start, start + QPoint(60, 30), release=False)
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    QTest.mouseRelease(canvas.viewport(), LEFT, NONE, start)
+    assert not canvas.document.project.placement
+    assert canvas.point_of("panel").toPoint() == start
+    assert not canvas.document.history.edits
+
+
+def test_a_shaky_click_is_no_drag(canvas):
+    start = at(canvas, "panel")
+    drag(canvas, start, start + QPoint(2, 1))
+    assert not canvas.document.project.placement
+    assert canvas.selection.ids == ("panel",)
+
+
+def handle_of(canvas, key):
+    QTest.mouseMove(canvas.viewport(), at(canvas, key))
+    port = canvas.drawing.port_of(key)
+    return canvas.mapFromScene(port) + QPoint(0, 10)
+
+
+def test_dragging_the_handle_feeds_another_piece(canvas):
+    drag(canvas, handle_of(canvas, "panel"), at(canvas, "spare"))
+    feeds = [run.source for run in canvas.document.project.runs.values() if run.target == "spare"]
+    assert feeds == ["panel"]
+
+
+def test_what_will_happen_is_shown_before_the_button_is_let_go(canvas):
+    drag(canvas, handle_of(canvas, "panel"), at(canvas, "spare"), release=False)
+    assert canvas.drawing.item("spare").target == "yes"
+    assert canvas.ghost.isVisible()
+    assert canvas._bubble.isVisible()
+    assert "Feed Spare from P" in canvas._bubble.text()
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas.drawing.item("spare").target == ""
+    assert not canvas.ghost.isVisible()
+    assert not canvas._bubble.isVisible()
+    assert not canvas.document.history.edits
+
+
+def test_a_run_that_makes_no_sense_lights_up_as_unwelcome_and_is_not_drawn(canvas, qtbot):
+    drag(canvas, handle_of(canvas, "barn"), at(canvas, "panel"), release=False)
+    assert canvas.drawing.item("panel").target == "no"
+    with qtbot.waitSignal(canvas.document.trouble):
+        QTest.mouseRelease(canvas.viewport(), LEFT, NONE, at(canvas, "panel"))
+    assert not canvas.document.history.edits
+
+
+def test_loads_have_no_handle(canvas):
+    QTest.mouseMove(canvas.viewport(), at(canvas, "charger"))
+    assert not canvas.drawing._handle.isVisible()
+
+
+# dropping from the drawer -------------------------------------------------------------------
+
+
+def dragged(kind, standing="new"):
+    data = QMimeData()
+    data.setData(MIME, f"{kind}|{standing}".encode())
+    return data
+
+
+def drop(canvas, data, point, *, let_go=True):
+    view = canvas.viewport()
+    actions = Qt.DropAction.CopyAction
+    enter = QDragEnterEvent(point, actions, data, LEFT, NONE)
+    QApplication.sendEvent(view, enter)
+    if not enter.isAccepted():
+        return False
+    move = QDragMoveEvent(point, actions, data, LEFT, NONE)
+    QApplication.sendEvent(view, move)
+    if let_go:
+        QApplication.sendEvent(view, QDropEvent(QPointF(point), actions, data, LEFT, NONE))
+    return True
+
+
+def newest(canvas):
+    (key,) = canvas.selection.ids
+    return canvas.document.project.equipment[key]
+
+
+def test_dropping_on_a_piece_feeds_from_it_in_one_step(canvas):
+    before = canvas.document.project
+    data = dragged("charger")
+    assert drop(canvas, data, at(canvas, "barn"))
+    piece = newest(canvas)
+    (run,) = (run for run in canvas.document.project.runs.values() if run.target == piece.id)
+    assert run.source == "barn"
+    assert piece.since == "work"
+    canvas.document.undo()
+    assert canvas.document.project == before
+
+
+def test_dropping_as_there_already(canvas):
+    assert drop(canvas, dragged("load", "existing"), at(canvas, "barn"))
+    assert newest(canvas).since is None
+
+
+def test_dropping_on_a_run_inserts(canvas):
+    point, run = on_run(canvas, "barn")
+    assert drop(canvas, dragged("disconnect"), point)
+    assert canvas.document.project.runs[run].target == newest(canvas).id
+
+
+def test_dropping_on_empty_ground_starts_a_tree(canvas):
+    assert drop(canvas, dragged("utility source"), empty_ground(canvas))
+    assert all(run.source != newest(canvas).id for run in canvas.document.project.runs.values())
+
+
+def test_the_target_lights_up_while_dragging_and_words_say_what_would_happen(canvas):
+    data = dragged("charger")
+    drop(canvas, data, at(canvas, "barn"), let_go=False)
+    assert canvas.drawing.item("barn").target == "yes"
+    assert "Add charger C-1 below Barn" in canvas._bubble.text()
+    drop(canvas, data, at(canvas, "charger"), let_go=False)
+    assert canvas.drawing.item("barn").target == ""
+    assert canvas.drawing.item("charger").target == "no"
+
+
+def test_findings_that_a_drop_would_raise_are_told_before(orchard):
+    canvas = orchard.canvas
+    project = canvas.document.project
+    meter = next(p for p in project.equipment.values() if p.name == "S2")
+    data = dragged("charger")
+    drop(canvas, data, at(canvas, meter.id), let_go=False)
+    intent, _ = canvas._gesture._intent(at(canvas, meter.id))
+    _, review = canvas.document.preview(intent.edit)
+    new = {f.key for f in review.findings} - {f.key for f in canvas.document.review.findings}
+    grave = [f for f in review.findings if f.severity != "advice"]
+    told = canvas._bubble.text().splitlines()[1:]
+    expected = sum(1 for f in grave if f.key[1] in project.equipment or f.key[1] in project.runs)
+    assert bool(told) == bool([k for k in new if k in {f.key for f in grave}]) or expected == 0
+    canvas.cancel_gesture()
+
+
+def test_foreign_things_are_not_taken(canvas):
+    data = QMimeData()
+    data.setText("panel")
+    assert not drop(canvas, data, at(canvas, "panel"))
+
+
+def test_an_unknown_kind_is_not_taken(canvas):
+    assert not drop(canvas, dragged("perpetual motion"), at(canvas, "panel"))
+
+
+# zoom, pan and keys ---------------------------------------------------------------------------
+
+
+def wheel(canvas, point, steps, modifiers=CTRL):
+    position = QPointF(point)
+    event = QWheelEvent(
+        position, canvas.viewport().mapToGlobal(position), QPoint(), QPoint(0, 120 * steps),
+        Qt.MouseButton.NoButton, modifiers, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(canvas.viewport(), event)
+
+
+@pytest.mark.parametrize("steps", [1, 3, -2])
+def test_ctrl_wheel_zooms_at_the_pointer(canvas, steps):
+    canvas.zoom_to(50)
+    point = at(canvas, "panel")
+    before, zoom = canvas.mapToScene(point), canvas.zoom_pct
+    wheel(canvas, point, steps)
+    assert (canvas.zoom_pct > zoom) is (steps > 0)
+    moved = canvas.mapFromScene(before) - point
+    assert abs(moved.x()) <= 2
+    assert abs(moved.y()) <= 2
+
+
+def test_the_wheel_alone_scrolls(canvas):
+    canvas.zoom_to(100)
+    zoom, place = canvas.zoom_pct, canvas.verticalScrollBar().value()
+    wheel(canvas, at(canvas, "panel"), -2, NONE)
+    assert canvas.zoom_pct == zoom
+    assert canvas.verticalScrollBar().value() > place
+
+
+def test_zoom_has_limits(canvas):
+    for _ in range(60):
+        canvas.zoom_in()
+    assert canvas.px_per_unit * 44 <= 62.5
+    for _ in range(80):
+        canvas.zoom_out()
+    drawn = canvas.drawing.drawn
+    assert drawn.width() * canvas.px_per_unit > canvas.viewport().width() / 12
+
+
+def test_fit_shows_everything(orchard):
+    canvas = orchard.canvas
+    canvas.zoom_to(150)
+    canvas.fit()
+    assert canvas.visible_area().contains(canvas.drawing.drawn)
+
+
+def test_middle_button_pans(canvas):
+    canvas.zoom_to(150)
+    place = canvas.mapToScene(QPoint(100, 100))
+    drag(canvas, QPoint(100, 100), QPoint(160, 130), button=MIDDLE)
+    assert (canvas.mapFromScene(place) - QPoint(160, 130)).manhattanLength() <= 2
+    assert not canvas.document.history.edits
+
+
+def test_space_and_drag_pans(canvas):
+    canvas.zoom_to(150)
+    start = at(canvas, "panel")
+    place = canvas.mapToScene(start)
+    QTest.keyPress(canvas, Qt.Key.Key_Space)
+    drag(canvas, start, start + QPoint(40, 20))
+    QTest.keyRelease(canvas, Qt.Key.Key_Space)
+    assert (canvas.mapFromScene(place) - start - QPoint(40, 20)).manhattanLength() <= 2
+    assert not canvas.document.project.placement
+
+
+def test_arrow_keys_walk_the_network(canvas):
+    canvas.selection.only("meter")
+    for key, reached in (
+        (Qt.Key.Key_Down, "panel"),
+        (Qt.Key.Key_Down, "charger"),
+        (Qt.Key.Key_Right, "barn"),
+        (Qt.Key.Key_Up, "panel"),
+        (Qt.Key.Key_Up, "meter"),
+        (Qt.Key.Key_Up, "utility"),
+        (Qt.Key.Key_Up, "utility"),
+    ):
+        QTest.keyClick(canvas, key)
+        assert canvas.selection.ids == (reached,)
+
+
+def test_going_to_an_element_brings_it_into_view(orchard):
+    canvas = orchard.canvas
+    canvas.zoom_to(200)
+    for key in canvas.document.project.equipment:
+        canvas.selection.go_to(key)
+        item = canvas.drawing.item(key)
+        assert canvas.visible_area().intersects(item.core), key
+
+
+def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
+    before = canvas.document.project
+    canvas.fold("panel")
+    assert canvas.drawing.item("barn") is None
+    assert canvas.drawing.hidden_below("panel") == 2
+    assert canvas.document.project is before
+    canvas.fold("panel")
+    assert canvas.drawing.item("barn") is not None
+
+
+def test_flags_follow_the_findings(orchard):
+    canvas, review = orchard.canvas, orchard.document.review
+    project = orchard.document.project
+    marked = {key for key in (*project.equipment, *project.runs) if canvas.drawing.item(key) and canvas.drawing.item(key).mark}
+    assert marked == {f.where for f in review.findings if f.where in project.equipment or f.where in project.runs}
+    for key in marked:
+        assert canvas.drawing.item(key).mark == review.worst(key)
+
+
+def test_an_edit_leaves_untouched_items_alone(canvas):
+    from ampacre.model.edits import alter
+
+    kept = canvas.drawing.item("meter")._sketch
+    canvas.document.do(alter(canvas.document.project, "equipment", "spare", bus_a=225.0))
+    assert canvas.drawing.item("meter")._sketch is kept
