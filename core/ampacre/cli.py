@@ -165,14 +165,19 @@ def _rule(rule: "Rule") -> dict[str, Any]:
         "explanation": rule.explanation,
         "cite": {edition: cite(rule.cite, edition) for edition in EDITIONS},
         "has_remedies": rule.remedies is not None,
+        "question": rule.question,
     }
 
 
 def _print_rule(rule: "Rule") -> None:
     told = _rule(rule)
     about = ", ".join(told["kinds"]) or f"every {rule.scope}"
+    if rule.question:
+        about = "asked on site"
     print(f"{rule.key}: {rule.severity} ({rule.topic}; {about})")
     print(f"{rule.title}.")
+    if rule.question:
+        print(f'Asked: "{rule.question}"')
     if rule.explanation:
         print(textwrap.fill(rule.explanation, 96))
     for citation in dict.fromkeys(told["cite"].values()):

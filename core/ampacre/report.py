@@ -23,7 +23,7 @@ from ampacre.study.facts import (
 )
 from ampacre.study.study import Study
 
-__all__ = ["check_text", "findings_text", "numbers_text", "report"]
+__all__ = ["check_text", "numbers_text", "report"]
 
 _WIDTH = 96
 _CHOICES = (
@@ -192,9 +192,9 @@ def check_text(review: Review) -> str:
     for severity in SEVERITIES:
         found = [f for f in standing if f.severity == severity]
         if found:
-            lines += ["", _HEADINGS[severity], *findings_text(review, found)]
+            lines += ["", _HEADINGS[severity], *_findings_lines(review, found)]
     if accepted:
-        lines += ["", "Accepted", *findings_text(review, accepted)]
+        lines += ["", "Accepted", *_findings_lines(review, accepted)]
     if review.missing:
         lines += ["", "Not checked, for want of"]
         for where, text in review.missing:
@@ -206,7 +206,7 @@ def _count(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"
 
 
-def findings_text(review: Review, findings: Iterable[Finding]) -> Iterator[str]:
+def _findings_lines(review: Review, findings: Iterable[Finding]) -> Iterator[str]:
     """Write findings as lines for a terminal."""
     for finding in findings:
         yield from _wrapped(review.message(finding), 2)

@@ -1,5 +1,7 @@
 """A push button whose words may take several lines."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -9,10 +11,14 @@ __all__ = ["WordyButton"]
 
 
 class WordyButton(Guarded, QPushButton):
-    """Takes the height that its words need at the width that it is given."""
+    """Takes the height that its words need at the width that it is given.
 
-    def __init__(self, words: str, parent: QWidget | None = None) -> None:
+    `more` gives the tool tip; it is asked only when somebody waits for one.
+    """
+
+    def __init__(self, words: str, more: Callable[[], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._more = more
         self.setAccessibleName(words)
         self._label = QLabel(words)
         self._label.setWordWrap(True)
@@ -30,6 +36,11 @@ class WordyButton(Guarded, QPushButton):
     def words(self) -> str:
         """What the button says."""
         return self._label.text()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip and not self.toolTip():
+            self.setToolTip(self._more())
+        return super().event(event)
 
     def hasHeightForWidth(self) -> bool:
         return True

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from ampacre.store.file import NotSaved, Unreadable
 from ampacre.store.journal import NotRecovered, beside, put_aside, recover
 from ampacre_gui.document import Document
+from ampacre_gui.guard import faults
 from ampacre_gui.recent import remember
 
 __all__ = [
@@ -72,6 +73,11 @@ def open_document(path: Path, parent: QWidget | None) -> Document | None:
         document = Document.load(path)
     except Unreadable as error:
         show_problem(parent, _tr("The file could not be opened."), str(error))
+        return None
+    except Exception as error:  # noqa: BLE001 - a fault in the study must not end the program
+        faults.tell(error)
+        why = _tr("It was read, but its numbers could not be worked out: a fault of the program.")
+        show_problem(parent, _tr("The file could not be opened."), why)
         return None
     _offer_recovery(document, path, parent)
     _remember(path)

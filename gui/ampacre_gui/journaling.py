@@ -38,6 +38,7 @@ class Journaling(QObject):
         self._path = path
         self._journal: Journal | None = None
         self._told = ""
+        self._closed = False
         self._timer = QTimer(self, singleShot=True, interval=_SYNC_MS)
         self._timer.timeout.connect(self._sync)
 
@@ -47,6 +48,8 @@ class Journaling(QObject):
 
     def write(self, before: Project, edit: Edit) -> None:
         """Add an edit that was applied to the project `before`."""
+        if self._closed:
+            return
         if self._journal is None:
             self._journal = self._begun(before)
         self._journal.write(edit)
@@ -75,6 +78,7 @@ class Journaling(QObject):
     def close(self) -> None:
         """Delete the journal: all is saved, or the changes are given up."""
         self._timer.stop()
+        self._closed = True
         if self._journal is not None:
             self._journal.discard()
             self._journal = None

@@ -22,6 +22,7 @@ from ampacre_gui.canvas.view import View
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
+from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
 from ampacre_gui.filing import ask_to_keep, choose_file, export_permit, save, save_as
@@ -109,6 +110,7 @@ class Window(Guarded, QMainWindow):
             icon="export",
         )
         add("properties", self.tr("Project &Properties\u2026"), self._properties, "Alt+Return")
+        add("lists", self.tr("&Groups, Structures, Raceways\u2026"), self._lists, "Ctrl+G")
         add("close", self.tr("&Close"), self.close, _KEYS.Close)
         add("quit", self.tr("&Quit"), self._opener.quit, _KEYS.Quit, fallback="Ctrl+Q")
         add("zoom in", self.tr("Zoom &In"), canvas.zoom_in, _KEYS.ZoomIn, icon="zoom-in")
@@ -116,10 +118,10 @@ class Window(Guarded, QMainWindow):
         add("full size", self.tr("Size on &Paper"), canvas.full_size, "Ctrl+0")
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
         add("details", self.tr("&Details"), self._show_details, "")
-        add("rename", self.tr("Re&name"), self._rename, "F2")
+        add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
-        add("worksheet", self.tr("&Worksheet"), self._show_worksheet, "Ctrl+Shift+W")
-        add("find", self.tr("&Find Equipment to Add"), self._find, _KEYS.Find)
+        add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
+        add("find", self.tr("F&ind Equipment to Add"), self._find, _KEYS.Find)
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
         add("sample", self.tr("Open the &Sample"), self._open_sample, "")
@@ -135,7 +137,9 @@ class Window(Guarded, QMainWindow):
         file = commands.bar_menu(bar, self.tr("&File"), "new", "open")
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
-        commands.fill(file, "save", "save as", "-", "export", "properties", "-", "close", "quit")
+        commands.fill(
+            file, "save", "save as", "-", "export", "properties", "lists", "-", "close", "quit"
+        )
         commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
             "select all", "select none", "-", "find",
@@ -235,7 +239,7 @@ class Window(Guarded, QMainWindow):
         geometry, state = QSettings().value("geometry"), QSettings().value("arrangement")
         if geometry is None or not self.restoreGeometry(geometry):
             room = QGuiApplication.primaryScreen().availableSize()
-            self.resize(room.boundedTo(QSize(1440, 900)) * 0.9)
+            self.resize(room.boundedTo(QSize(2000, 1300)) * 0.9)
             if room.width() < _ROOMY:
                 self.setWindowState(Qt.WindowState.WindowMaximized)
         if state is None or not self.restoreState(state):
@@ -348,6 +352,9 @@ class Window(Guarded, QMainWindow):
     def _properties(self) -> None:
         PropertiesDialog(self.document, self).exec()
 
+    def _lists(self) -> None:
+        ListsDialog(self.document, self).exec()
+
     def _show_menu(self, at: QPoint) -> None:
         self.commands.context_menu().popup(at)
 
@@ -394,6 +401,10 @@ class Window(Guarded, QMainWindow):
         (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        focus = QApplication.focusWidget()
+        if focus is not None and self.isAncestorOf(focus):
+            # what was typed and not yet entered counts
+            focus.clearFocus()
         if not ask_to_keep(self.document, self):
             event.ignore()
             return

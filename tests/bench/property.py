@@ -204,7 +204,9 @@ class _Maker:
         if found is None:
             return self._service()
         panel, taken = found
-        unit = self._add(r.Transformer, panel, self._run(taken, 2, 5, 30, role="feeder"), system="120/240")
+        unit = self._add(
+            r.Transformer, panel, self._run(taken, 2, 5, 30, role="feeder"), system="120/240"
+        )
         run = {"role": "transformer secondary", "protected_at": "load", "length_m": 3.0}
         key = self._add(r.Panel, unit, run, spaces=42, main=r.Device())
         return self._panel(key, "120/240")

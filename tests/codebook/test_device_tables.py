@@ -110,9 +110,9 @@ def test_aluminum_grounding_conductors_are_larger_than_copper_ones(device_a):
     assert area_cmil(egc(device_a, "al").value) > area_cmil(egc(device_a, "cu").value)
 
 
-def test_beyond_table_250_122_the_message_names_it():
-    with pytest.raises(ValueError, match="6000 A"):
-        egc(6001, "cu")
+def test_table_250_122_ends_at_6000_a():
+    assert egc(6000, "cu").value == "800"
+    assert egc(6001, "cu") is None
 
 
 def test_electrode_conductors_of_nec_table_250_66():

@@ -3,7 +3,8 @@
 from importlib import resources
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QSettings, QStandardPaths, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QStandardPaths, Qt
+from shiboken6 import isValid
 
 from ampacre.model import records as r
 from ampacre.model.edits import connect, put
@@ -101,31 +102,47 @@ class Opener:
         self.asked.append("quit")
 
 
-def _window(qtbot, qapp, project, monkeypatch):
-    qapp.setStyle("Fusion")
-    qapp.setStyleSheet(style_sheet())
+def _let_go(window):
+    """Close the journal, which a window that was closed before has done already."""
+    if isValid(window.document._journal):
+        window.document.close()
+
+
+@pytest.fixture
+def show(qtbot, qapp, monkeypatch):
+    """Give a function that opens a window on a project, as it is after the first moment."""
+    # windows of tests before are deleted only where an event loop runs
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    if qapp.styleSheet() != style_sheet():
+        qapp.setStyle("Fusion")
+        qapp.setStyleSheet(style_sheet())
     monkeypatch.setattr("ampacre_gui.window.ask_to_keep", lambda document, parent: True)
-    window = Window(Document(project), Opener())
-    qtbot.addWidget(window)
-    window.place()
-    window.setWindowState(Qt.WindowState.WindowNoState)
-    window.resize(1280, 720)
-    window.show()
-    qtbot.waitExposed(window)
-    qapp.processEvents()
-    return window
+
+    def shown(project):
+        window = Window(Document(project), Opener())
+        window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
+        qtbot.addWidget(window, before_close_func=_let_go)
+        window.place()
+        window.setWindowState(Qt.WindowState.WindowNoState)
+        window.resize(1280, 720)
+        window.show()
+        qtbot.waitExposed(window)
+        qapp.processEvents()
+        return window
+
+    return shown
 
 
 @pytest.fixture
-def window(qtbot, qapp, project, monkeypatch):
-    return _window(qtbot, qapp, project, monkeypatch)
+def window(show, project):
+    return show(project)
 
 
 @pytest.fixture
-def orchard(qtbot, qapp, monkeypatch):
-    return _window(qtbot, qapp, orchard_project(), monkeypatch)
+def orchard(show):
+    return show(orchard_project())
 
 
 @pytest.fixture
-def empty_window(qtbot, qapp, monkeypatch):
-    return _window(qtbot, qapp, Project(), monkeypatch)
+def empty_window(show):
+    return show(Project())

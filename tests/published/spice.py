@@ -126,5 +126,7 @@ def _read(raw):
     """Vectors of an ascii raw file of one frequency."""
     head, values = raw.split("Values:\n")
     names = re.findall(r"^\t\d+\t(\S+)\t", head, re.MULTILINE)
-    numbers = [complex(*map(float, line.split()[-1].split(","))) for line in values.splitlines() if line]
+    numbers = [
+        complex(*map(float, line.split()[-1].split(","))) for line in values.splitlines() if line
+    ]
     return dict(zip(names, numbers, strict=True))

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from published import radial
+from published import radial, radial_network
 
 from ampacre.study.study import Study
 
@@ -17,7 +17,9 @@ def kinds(key, spot, neutral, ground):
     legs = "".join(radial.LEG_V[system]) if spot.unit else spot.legs
     nodes = [f"{key}_{leg}" for leg in legs]
     # a 120 V circuit is never on the high leg, and the figure to neutral is that of the others
-    to_neutral = next((node for node in nodes if not (node.endswith("B") and "high" in system)), None)
+    to_neutral = next(
+        (node for node in nodes if not (node.endswith("B") and "high" in system)), None
+    )
     found = {}
     if len(nodes) > 1:
         found["line_line_ka"] = nodes[:2]
@@ -32,7 +34,7 @@ def kinds(key, spot, neutral, ground):
 
 def simulated(made, temp_c, fault_ka, more=None):
     """Current of every fault at every place [kA]; `more` adds to the network first."""
-    circuit, neutral, ground = radial.network(made, temp_c, fault_ka, grounds=True)
+    circuit, neutral, ground = radial_network.network(made, temp_c, fault_ka, grounds=True)
     if more:
         more(circuit, made)
     asked = []
@@ -49,11 +51,21 @@ def compare(made):
     least = simulated(made, 75.0, made.least_ka)
     for key, name in greatest:
         fault = study.equipment(key).fault
-        assert getattr(fault.source, name) == pytest.approx(greatest[key, name], rel=WITHIN), (key, name)
-        assert getattr(fault.least, name) == pytest.approx(least[key, name], rel=WITHIN), (key, name)
+        assert getattr(fault.source, name) == pytest.approx(greatest[key, name], rel=WITHIN), (
+            key,
+            name,
+        )
+        assert getattr(fault.least, name) == pytest.approx(least[key, name], rel=WITHIN), (
+            key,
+            name,
+        )
     for key, spot in made.spots.items():
         fault = study.equipment(key).fault
-        told = {name for name in fault.source.__struct_fields__ if getattr(fault.source, name) is not None}
+        told = {
+            name
+            for name in fault.source.__struct_fields__
+            if getattr(fault.source, name) is not None
+        }
         if spot.legs != "B":
             assert told == {name for at, name in greatest if at == key}, key
         run = study.run(study.equipment(key).feed)
@@ -93,14 +105,16 @@ def motors(circuit, made):
         elif len(spot.legs) == 3:
             line_v = radial.LINE_V[spot.system] / math.sqrt(3)
             for at, leg in enumerate(spot.legs):
-                volt = made_v(made, spot, radial.wye_v(spot.system)[at])
+                volt = made_v(made, spot, radial_network.wye_v(spot.system)[at])
                 circuit.source(f"{key}_E{leg}", f"{key}_S", volt)
-                circuit.impedance(f"{key}_E{leg}", f"{key}_{leg}", line_v / (4 * amperes) * direction)
+                circuit.impedance(
+                    f"{key}_E{leg}", f"{key}_{leg}", line_v / (4 * amperes) * direction
+                )
 
 
 def made_v(made, spot, volt):
     """A phasor of the nominal system turned as the transformers before it turn it."""
-    return volt * radial.turned(made, spot)
+    return volt * radial_network.turned(made, spot)
 
 
 @pytest.mark.parametrize("system", SYSTEMS)

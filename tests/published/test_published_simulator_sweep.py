@@ -60,11 +60,15 @@ def wire(circuit, name, parents, zone):
     for leg in legs:
         if zone.plug is None:
             circuit.source(f"{name}s{leg}", f"{name}z", zone.source_v[leg])
-        circuit.impedance(f"{name}s{leg}", f"{name}0_{leg}", complex(zone.source_ohm[leg, leg] - common))
+        circuit.impedance(
+            f"{name}s{leg}", f"{name}0_{leg}", complex(zone.source_ohm[leg, leg] - common)
+        )
     circuit.impedance(f"{name}z", f"{name}0_n", complex(common))
     for at, parent in enumerate(parents[1:], start=1):
         for leg in legs:
-            circuit.impedance(f"{name}{parent}_{leg}", f"{name}{at}_{leg}", complex(zone.line_ohm[at, leg]))
+            circuit.impedance(
+                f"{name}{parent}_{leg}", f"{name}{at}_{leg}", complex(zone.line_ohm[at, leg])
+            )
         circuit.impedance(f"{name}{parent}_n", f"{name}{at}_n", complex(zone.neutral_ohm[at]))
 
 
@@ -75,7 +79,9 @@ def load(circuit, name, zone, found):
             circuit.impedance(start, end, complex(volts**2 / power.conjugate()))
         elif found:
             across = found[start] - found[end]
-            amperes = (power / across).conjugate() * (abs(across) / volts if model == CURRENT else 1)
+            amperes = (power / across).conjugate() * (
+                abs(across) / volts if model == CURRENT else 1
+            )
             circuit.current(start, end, complex(amperes))
 
 
@@ -138,7 +144,9 @@ def test_zones_that_hang_on_one_another(seed):
                 circuit.winding("bs1", "bz", f"{at}_1", f"{at}_0", 0.25)
             else:
                 for leg in range(3):
-                    circuit.winding(f"cs{leg}", "cz", f"{at}_{leg}", f"{at}_{(leg + 1) % 3}", 120.1 / 480)
+                    circuit.winding(
+                        f"cs{leg}", "cz", f"{at}_{leg}", f"{at}_{(leg + 1) % 3}", 120.1 / 480
+                    )
             wire(circuit, name, parents, zone)
             load(circuit, name, zone, found)
         return circuit
@@ -174,4 +182,6 @@ def test_most_power_that_a_line_can_carry():
 def test_constant_current_and_constant_impedance_by_hand():
     # 10 A through 1 ohm leaves 110 V; 12 ohm behind 1 ohm takes 12/13
     assert abs(sweep([one_load(1200, 1.0, CURRENT)]).volts[0][1, 0]) == pytest.approx(110)
-    assert abs(sweep([one_load(1200, 1.0, IMPEDANCE)]).volts[0][1, 0]) == pytest.approx(120 * 12 / 13)
+    assert abs(sweep([one_load(1200, 1.0, IMPEDANCE)]).volts[0][1, 0]) == pytest.approx(
+        120 * 12 / 13
+    )

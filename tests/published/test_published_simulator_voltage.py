@@ -3,7 +3,7 @@
 import itertools
 
 import pytest
-from published import radial
+from published import radial, radial_network
 
 from ampacre.study.study import Study
 
@@ -13,7 +13,7 @@ WITHIN = 0.001
 def compare(made):
     """Hold every voltage that the study gives to the simulator's; tell the lowest in per cent."""
     study = Study(radial.project_of(made))
-    volts, neutral = radial.running_volts(made, 75.0, made.least_ka)
+    volts, neutral = radial_network.running_volts(made, 75.0, made.least_ka)
     lowest = 100.0
     for key, spot in made.spots.items():
         facts = study.equipment(key)
@@ -25,7 +25,11 @@ def compare(made):
                 assert abs(volt) == pytest.approx(true_v, rel=WITHIN), (key, leg)
         for one, other in itertools.combinations(found, 2):
             true_v = abs(volts[f"{key}_{one}"] - volts[f"{key}_{other}"])
-            assert abs(found[one] - found[other]) == pytest.approx(true_v, rel=WITHIN), (key, one, other)
+            assert abs(found[one] - found[other]) == pytest.approx(true_v, rel=WITHIN), (
+                key,
+                one,
+                other,
+            )
         lowest = min(lowest, facts.voltage.lowest_pct)
     return lowest
 

@@ -5,15 +5,35 @@ import random
 from ampacre.model import records as r
 from ampacre.model.project import Project
 
-WORDS = ("Barn", "Upper well house", "North", "Workshop and tool shed", "P", "Yard 12", "C-7", "Ü ∆")
-THROUGH = (r.Panel, r.Panel, r.Panel, r.Disconnect, r.Meter, r.Transformer, r.TransferSwitch, r.Junction)
+WORDS = (
+    "Barn",
+    "Upper well house",
+    "North",
+    "Workshop and tool shed",
+    "P",
+    "Yard 12",
+    "C-7",
+    "Ü ∆",
+)
+THROUGH = (
+    r.Panel,
+    r.Panel,
+    r.Panel,
+    r.Disconnect,
+    r.Meter,
+    r.Transformer,
+    r.TransferSwitch,
+    r.Junction,
+)
 ENDS = (r.Charger, r.Load, r.Load, r.Motor, r.Pedestal, r.Inverter, r.Battery, r.DwellingLoad)
 
 
 def estate(seed, count):
     """A project of about `count` pieces; some are new, removed, in structures, fed twice."""
     dice = random.Random(seed)
-    structures = {f"s{n}": r.Structure(id=f"s{n}", name=dice.choice(WORDS)) for n in range(count // 8 + 1)}
+    structures = {
+        f"s{n}": r.Structure(id=f"s{n}", name=dice.choice(WORDS)) for n in range(count // 8 + 1)
+    }
     pieces = {"grid": r.UtilitySource(id="grid", name="Utility")}
     runs = {}
     passing = ["grid"]

@@ -45,8 +45,10 @@ def extent(picture):
     boxes = [tuple(row) for row in text_boxes(texts(picture))]
     for element in picture.elements:
         if isinstance(element, Arc):
-            x, y, radius = element.cx, element.cy, element.radius
-            boxes.append((x - radius, y - radius, x + radius, y + radius))
+            turns = np.radians(element.start_deg + element.sweep_deg * np.linspace(0, 1, 73))
+            xs = element.cx + element.radius * np.cos(turns)
+            ys = element.cy + element.radius * np.sin(turns)
+            boxes.append((xs.min(), ys.min(), xs.max(), ys.max()))
         elif not isinstance(element, Text):
             xs, ys = zip(*element.points, strict=True)
             boxes.append((min(xs), min(ys), max(xs), max(ys)))

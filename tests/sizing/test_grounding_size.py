@@ -59,9 +59,11 @@ def test_the_set_counts_as_one_circuit_conductor():
     assert found.size == "3/0"
 
 
-def test_beyond_the_largest_conductor_says_so():
-    with pytest.raises(ValueError, match="2000 kcmil"):
-        grounding_size(6000, "al", hot_size="1000", hot_material="cu", hot_needed_size="250")
+def test_beyond_the_tables_there_is_none():
+    # 1250 kcmil enlarged four times is more than 2000; the table ends at a 6000 A device.
+    how = {"hot_size": "1000", "hot_material": "cu", "hot_needed_size": "250"}
+    assert grounding_size(6000, "al", **how) is None
+    assert grounding_size(6001, "al", **(how | {"hot_needed_size": "1000"})) is None
 
 
 devices = st.sampled_from([15, 20, 30, 60, 90, 100, 150, 200, 400, 600, 800])

@@ -107,7 +107,7 @@ def test_a_save_starts_the_journal_afresh(started, tmp_path):
     assert list(tmp_path.iterdir()) == [path]
 
 
-def test_killed_between_the_steps_of_a_save_nothing_is_lost(started, tmp_path, monkeypatch):
+def test_killed_between_the_steps_of_a_save_nothing_is_lost(started, monkeypatch):
     path, journal = started
     journal.write(LOUDER)
     old = path.read_bytes()
@@ -124,7 +124,7 @@ def test_killed_between_the_steps_of_a_save_nothing_is_lost(started, tmp_path, m
     assert recover(journal.path, new) == LAST
 
 
-def test_a_save_that_fails_keeps_the_journal_of_the_old_file(started, tmp_path, monkeypatch):
+def test_a_save_that_fails_keeps_the_journal_of_the_old_file(started, monkeypatch):
     path, journal = started
     journal.write(LOUDER)
     with monkeypatch.context() as patch, pytest.raises(NotSaved):
@@ -153,7 +153,7 @@ def test_an_untitled_project_is_recovered_and_moves_to_its_file(tmp_path):
         assert recover(beside(path), path.read_bytes()) == LAST
 
 
-def test_a_journal_of_another_version_of_the_file_is_told_and_can_be_put_aside(started, tmp_path):
+def test_a_journal_of_another_version_of_the_file_is_told_and_can_be_put_aside(started):
     path, journal = started
     journal.write(LOUDER)
     save(Project(), path)
@@ -238,7 +238,7 @@ def test_no_journal_is_nothing_to_recover(tmp_path):
         recover(tmp_path, b"")
 
 
-def test_a_full_disk_loses_nothing_once_there_is_room_again(started, tmp_path):
+def test_a_full_disk_loses_nothing_once_there_is_room_again(started):
     path, journal = started
     journal.write(LOUDER)
     size = journal.path.stat().st_size
@@ -264,7 +264,7 @@ def test_a_journal_that_cannot_be_begun_is_begun_later(tmp_path):
     assert recover(place / "journal", encode(SMALL_SITE)) == LAST
 
 
-def test_syncing_from_another_thread_does_not_mind_a_closed_journal(started, tmp_path):
+def test_syncing_from_another_thread_does_not_mind_a_closed_journal(started):
     _, journal = started
     journal.sync()
     workers = [threading.Thread(target=journal.sync) for _ in range(4)]

@@ -2,6 +2,8 @@
 
 import dataclasses
 
+import msgspec
+
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.soundness import problems
@@ -55,15 +57,25 @@ def wires(size, neutral=None, grounding=None, material="cu", **more):
 
 def with_piece(project, key, **fields):
     """The project with fields of one piece changed."""
-    import msgspec
-
     piece = msgspec.structs.replace(project.equipment[key], **fields)
     return dataclasses.replace(project, equipment={**project.equipment, key: piece})
 
 
 def with_run(project, key, **fields):
     """The project with fields of one run changed."""
-    import msgspec
-
     run = msgspec.structs.replace(project.runs[key], **fields)
     return dataclasses.replace(project, runs={**project.runs, key: run})
+
+
+def served(system="120/240", basis=None, **settings):
+    """A site with one panel "p" behind a service of stated fault current, for loads to hang on."""
+    site = Site(**settings)
+    site.add(r.UtilitySource, "grid", system=system, fault_ka=10.0)
+    service = {"role": "service", "protected_at": "none", "length_m": 0.0}
+    site.add(r.Panel, "p", "grid", service, spaces=126, basis=basis)
+    return site
+
+
+def square_feet(area):
+    """An area in square metres."""
+    return area * 0.09290304

@@ -4,7 +4,7 @@ Sizes are the trade's text ("4/0", "250"), materials "cu" and "al". Tables are t
 NEC named in each function; their numbers are the same in the 2017, 2020 and 2023 editions.
 """
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 import numpy as np
@@ -19,11 +19,14 @@ __all__ = [
     "ampacity_cap",
     "area_cmil",
     "bundling_factor",
+    "direct_burial_rated",
     "dwelling_83",
     "impedance_75c",
     "insulation_column",
     "resistance_75c",
+    "roof_adder_c",
     "size_of_area",
+    "size_word",
     "wet_rated",
 ]
 
@@ -45,6 +48,7 @@ def _properties() -> dict[str, Row]:
     return {row["size"]: row for row in rows("conductor_properties")}
 
 
+@cache
 def area_cmil(size: str) -> float:
     """Area of a conductor [circular mils] (NEC Chapter 9 Table 8)."""
     return float(_properties()[size]["area_cmil"])
@@ -56,6 +60,11 @@ def size_of_area(needed_cmil: float) -> str | None:
         if float(row["area_cmil"]) >= needed_cmil:
             return size
     return None
+
+
+def size_word(size: str) -> str:
+    """Say a conductor size with its unit: 4/0 AWG, 250 kcmil."""
+    return f"{size} kcmil" if size.isdigit() and int(size) >= 250 else f"{size} AWG"
 
 
 @cache
@@ -75,6 +84,7 @@ def ampacity(size: str, material: str, column: int) -> Cited[float] | None:
     return Cited(float(row[f"amps_{column}c"]), "ampacity_table", int(row["verified"]))
 
 
+@lru_cache(maxsize=4096)
 def ambient_factor(ambient_c: float, column: int) -> Cited[float] | None:
     """Correction for an ambient other than 30 C; None where the conductor may carry nothing.
 
@@ -88,6 +98,7 @@ def ambient_factor(ambient_c: float, column: int) -> Cited[float] | None:
     return None
 
 
+@cache
 def bundling_factor(count: int) -> Cited[float]:
     """Adjustment for more than three current-carrying conductors together.
 
@@ -158,11 +169,21 @@ def _insulation(kind: str) -> Row:
     )
 
 
+@cache
 def wet_rated(kind: str) -> bool:
     """Whether an insulation or cable type may lie in a wet place (NEC Table 310.4(1), 300.5(B))."""
     return bool(_insulation(kind)["ampacity_column_wet_c"])
 
 
+def direct_burial_rated(kind: str) -> bool:
+    """Whether a type may lie in the ground without a raceway, at least where it is marked for it.
+
+    NEC 310.10 and the articles of cables.
+    """
+    return _insulation(kind)["ok_direct_burial"] != "no"
+
+
+@cache
 def insulation_column(kind: str, wet: bool) -> int:
     """Column of the ampacity table [C] that an insulation may start from, dry or wet.
 
@@ -173,10 +194,23 @@ def insulation_column(kind: str, wet: bool) -> int:
     return int(row["ampacity_column_wet_c" if wet else "ampacity_column_dry_c"] or 60)
 
 
+@cache
 def ampacity_cap(kind: str) -> int | None:
     """Column [C] that the final ampacity of a cable type may not exceed (NEC 334.80, 340.80)."""
     cap = _insulation(kind)["final_ampacity_cap_c"]
     return int(cap) if cap else None
+
+
+_ROOF_C: Final = 33.0
+_ROOF_EXEMPT: Final = ("XHHW-2",)
+
+
+def roof_adder_c(kind: str) -> Cited[float]:
+    """Degrees added to the ambient of conductors in sun close to a roof [C] (NEC 310.15(B)(2)).
+
+    33 C (60 F) within 7/8 in of the roof (2023: 3/4 in); XHHW-2 is exempt.
+    """
+    return Cited(0.0 if kind in _ROOF_EXEMPT else _ROOF_C, "roof_adder", 1)
 
 
 def dwelling_83(rating_a: float, material: str) -> Cited[str] | None:

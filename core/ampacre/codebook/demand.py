@@ -12,10 +12,15 @@ __all__ = [
     "col_b",
     "col_c_kw",
     "cooking_demand_va",
+    "cooking_on_three_phases_va",
     "dryer_factor",
+    "existing_first_tier_va",
+    "farm_building_factors",
+    "farm_total_factors",
     "lighting_demand",
     "motor_full_load_a",
     "optional_dwelling_pct",
+    "receptacle_demand",
     "rv_site_va",
 ]
 
@@ -90,22 +95,51 @@ def col_c_kw(count: int) -> Cited[float]:
 _TABLE_LIMIT_VA: Final = 27_000.0
 
 
-def cooking_demand_va(ratings_va: Sequence[float]) -> Cited[float]:
+def cooking_demand_va(ratings_va: Sequence[float], *, note_3: bool = False) -> Cited[float]:
     """Demand [VA] of household cooking units, each above 1.75 kW (NEC Table 220.55 column C).
 
     Notes 1 and 2: the column is raised by 5 per cent for each kilowatt, or major fraction, by
-    which the average rating exceeds 12 kW, units below 12 kW counting as 12 kW. Never above the
+    which the average rating exceeds 12 kW, units below 12 kW counting as 12 kW. `note_3` allows
+    columns A and B for the units of up to 8.75 kW, where that comes out lower. Never above the
     nameplates together. Units above 27 kW are beyond the table and count at their rating.
     """
     covered = [rating for rating in ratings_va if rating <= _TABLE_LIMIT_VA]
     beyond_va = sum(rating for rating in ratings_va if rating > _TABLE_LIMIT_VA)
     if not covered:
         return Cited(beyond_va, "cooking", 2)
-    column = col_c_kw(len(covered))
-    average_kw = sum(max(12.0, rating / 1000) for rating in covered) / len(covered)
+    column_va = _column_c_va(covered, len(covered))
+    demand_va = min(column_va.value, sum(covered))
+    if note_3:
+        demand_va = min(demand_va, _columns_a_and_b_va(covered))
+    return Cited(demand_va + beyond_va, "cooking", column_va.verified)
+
+
+def _column_c_va(ratings_va: Sequence[float], count: int) -> Cited[float]:
+    """Column C for a count of units, raised for their average rating by notes 1 and 2 [VA]."""
+    column = col_c_kw(count)
+    average_kw = sum(max(12.0, rating / 1000) for rating in ratings_va) / len(ratings_va)
     steps = math.floor(average_kw - 12 + 0.5)
-    raised_va = column.value * 1000 * (1 + 0.05 * steps)
-    return Cited(min(raised_va, sum(covered)) + beyond_va, "cooking", column.verified)
+    return Cited(column.value * 1000 * (1 + 0.05 * steps), "cooking", column.verified)
+
+
+def _columns_a_and_b_va(ratings_va: Sequence[float]) -> float:
+    """Note 3: units below 3.5 kW by column A, up to 8.75 kW by column B, the rest by column C."""
+    small = [rating for rating in ratings_va if rating < 3_500]
+    middle = [rating for rating in ratings_va if 3_500 <= rating <= 8_750]
+    large = [rating for rating in ratings_va if rating > 8_750]
+    total = sum(small) * col_a(len(small)).value if small else 0.0
+    total += sum(middle) * col_b(len(middle)).value if middle else 0.0
+    return total + (_column_c_va(large, len(large)).value if large else 0.0)
+
+
+def cooking_on_three_phases_va(ratings_va: Sequence[float], most_between_two: int) -> Cited[float]:
+    """Demand [VA] of single-phase cooking units on a 4-wire three-phase feeder (NEC 220.55).
+
+    The table is entered with twice the most units between any two legs; half of what it gives is
+    the load of a leg.
+    """
+    found = _column_c_va(ratings_va, 2 * most_between_two)
+    return Cited(1.5 * found.value, "cooking", found.verified)
 
 
 def appliance_factor(count: int, edition: str) -> Cited[float]:
@@ -161,3 +195,40 @@ def motor_full_load_a(hp: float, volts: float, phases: int) -> Cited[float] | No
             amps = row.get(f"flc_a_{table_v}v")
             return Cited(float(amps), key, int(row["verified"])) if amps else None
     return None
+
+
+def receptacle_demand(va: float) -> Cited[float]:
+    """Demand [VA] of receptacles in other than dwellings (NEC Table 220.44; 2023: 220.47)."""
+    total, verified = 0.0, 2
+    for tier in rows("demand_receptacles"):
+        low = float(tier["from_va_exclusive"])
+        high = float(tier["to_va_inclusive"] or math.inf)
+        total += max(0.0, min(va, high) - low) * float(tier["demand_pct"]) / 100
+        verified = min(verified, int(tier["verified"]))
+    return Cited(total, "receptacle_demand", verified)
+
+
+def existing_first_tier_va(edition: str) -> Cited[float]:
+    """Load of an existing dwelling that counts whole; 40 per cent of the rest (NEC 220.83) [VA]."""
+    for row in rows("existing_dwelling"):
+        if row["tier_to_va"] and _in_edition(row, edition):
+            return Cited(float(row["tier_to_va"]), "existing_dwelling", int(row["verified"]))
+    raise ValueError(f"no tier of NEC 220.83 in {edition}")
+
+
+def _farm(table: str) -> tuple[float, ...]:
+    return tuple(
+        float(row["demand_pct"]) / 100
+        for row in rows("farm_loads")
+        if row["table"] == table and row["demand_pct"] and not row["what"].startswith("farm dwelling")
+    )
+
+
+def farm_building_factors() -> tuple[float, ...]:
+    """Factors of a farm building's three tiers of load (NEC Table 220.102), as fractions."""
+    return _farm("220.102")
+
+
+def farm_total_factors() -> tuple[float, ...]:
+    """Factors of a farm's loads, largest first; the last for all further ones (Table 220.103)."""
+    return _farm("220.103")

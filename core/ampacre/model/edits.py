@@ -230,6 +230,12 @@ def _loosened(table: TableName, record: r.Standing, gone: set[str]) -> list[Chan
         dropped["serves"] = None
     if isinstance(record, r.Run) and record.neutral_with in gone:
         dropped["neutral_with"] = None
+    if isinstance(record, r.Run) and record.was and {record.was.source, record.was.target} & gone:
+        dropped["was"] = None
+    elif isinstance(record, (r.Equipment, r.Run)) and record.was is not None:
+        former = _loosened(table, record.was, gone)
+        if former:
+            dropped["was"] = former[0].after
     if not dropped:
         return []
     return [Change(table, record.id, record, msgspec.structs.replace(record, **dropped))]

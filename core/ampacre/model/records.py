@@ -33,7 +33,31 @@ Space = Annotated[int, Meta(ge=1, le=126)]
 Millimetres = Annotated[float, Meta(ge=-1e6, le=1e6)]
 
 Owner = Literal["customer", "utility"]
-Basis = Literal["connected", "general", "standard dwelling", "optional dwelling"]
+Basis = Literal[
+    "connected",
+    "general",
+    "standard dwelling",
+    "optional dwelling",
+    "existing dwelling",
+    "measured",
+    "multifamily optional",
+    "two dwellings",
+    "farm building",
+    "farm",
+    "recreational-vehicle park",
+    "marina",
+    "mobile-home park",
+    "mobile home",
+]
+Occupancy = Literal[
+    "armory or auditorium", "automotive", "bank", "barber or beauty shop", "church", "club",
+    "convention center", "courthouse", "dormitory", "exercise center", "fire station",
+    "commercial garage", "gymnasium", "clinic", "hospital", "hotel or motel", "industrial loft",
+    "library", "lodge", "factory", "movie theater", "museum", "office", "parking garage",
+    "penitentiary", "performing arts theater", "police station", "post office", "restaurant",
+    "retail store", "school", "sports arena", "town hall", "transportation", "warehouse",
+    "workshop", "assembly hall", "corridor or stairs", "storage space",
+]  # fmt: skip
 Role = Literal[
     "utility",
     "service",
@@ -73,6 +97,9 @@ DeviceVolts = Literal["120", "120/240", "240", "277/480", "480", "600"]
 ReceptacleAmperes = Literal[15, 20, 30, 40, 50, 60]
 Degrees = Annotated[float, Meta(ge=0, le=3600)]
 Edition = Literal["2017", "2020", "2023"]
+Date = Annotated[str, Meta(max_length=10)]
+PowerFactor = Annotated[float, Meta(ge=0.1, le=1)]
+DutyPercent = Literal[20, 30, 40, 50, 60, 70, 80, 90, 100]
 
 
 class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -121,12 +148,51 @@ class Conductors(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, 
 class Standing(Record, frozen=True, kw_only=True):
     """What stands for a time: from stage `since` (None: it was there before) until `until`.
 
-    `reuses` names the removed piece or run whose material this one is made of.
+    `reuses` names the removed piece or run whose material this one is made of. Equipment and runs
+    also have `was`, the record of what stood here before, under the same id, until `since`.
     """
 
     since: Id | None = None
     until: Id | None = None
     reuses: Id | None = None
+
+
+class Measured(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A record of the greatest demand at a point, and what is known of how it was taken.
+
+    `demand` is the highest average over `interval_min` minutes in `unit`, amperes those of the
+    heavier leg. `seasonal_va` is heating, cooling or other seasonal load that the record does not
+    hold, by calculation. Dates are written 2026-01-31. `generation` tells what a source or load shaving below the point did to
+    the record: "gross" saw all load nevertheless, "net" saw what was left of it.
+    """
+
+    kind: Literal["12-month", "30-day"] = "12-month"
+    demand: Annotated[float, Meta(ge=0.001, le=1e5)] | None = None
+    unit: Literal["kW", "kVA", "A"] = "kW"
+    interval_min: Annotated[float, Meta(ge=1, le=60)] | None = None
+    start: Date = ""
+    end: Date = ""
+    meter: Label = ""
+    power_factor: PowerFactor | None = None
+    seasonal_va: VoltAmperes = 0.0
+    seasonal_included: bool | None = None
+    occupied: bool | None = None
+    heaviest_leg: bool | None = None
+    overcurrent_protected: bool | None = None
+    generation: Literal["none", "gross", "net"] | None = None
+
+
+class Farm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What the farm methods ask of a building or of the common service.
+
+    `simultaneous_va` is what is expected to run together in the building; empty, all of it.
+    Buildings of the same `function` count as one load. `electric_grain_drying` is a fact of the
+    farm, stated at the common service; empty counts as yes.
+    """
+
+    simultaneous_va: VoltAmperes | None = None
+    function: Label = ""
+    electric_grain_drying: bool | None = None
 
 
 class Equipment(Standing, frozen=True, kw_only=True, tag_field="kind"):
@@ -136,12 +202,15 @@ class Equipment(Standing, frozen=True, kw_only=True, tag_field="kind"):
     structure: Id | None = None
     location: Literal["indoors", "outdoors"] | None = None
     owner: Owner = "customer"
+    was: "AnyEquipment | None" = None
 
 
 class Point(Equipment, frozen=True, kw_only=True):
     """Equipment that passes load on and may have a basis of its own for computing it."""
 
     basis: Basis | None = None
+    measured: Measured | None = None
+    farm: Farm | None = None
 
 
 class UtilitySource(Equipment, frozen=True, kw_only=True, tag="utility source"):
@@ -275,7 +344,20 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
     service_factor: Ratio | None = None
 
 
-LoadCategory = Literal["lighting", "receptacles", "heat", "appliance", "other"]
+LoadCategory = Literal[
+    "lighting",
+    "receptacles",
+    "multioutlet",
+    "show window",
+    "sign",
+    "track lighting",
+    "heat",
+    "appliance",
+    "kitchen",
+    "welder",
+    "elevator",
+    "other",
+]
 
 
 class Load(Use, frozen=True, kw_only=True, tag="load"):
@@ -283,7 +365,10 @@ class Load(Use, frozen=True, kw_only=True, tag="load"):
 
     `continuous` left empty is taken as yes. `uses_neutral` matters on circuits of two or three
     legs; a one-leg circuit always uses it. `receptacles` counts those on the circuit, of the
-    rating `receptacle_a`.
+    rating `receptacle_a`; one yoke is one. Lighting may say the `floor_area_m2` that it lights and
+    its `occupancy`, show windows, track lighting and multioutlet assemblies their `strip_m`, of
+    assemblies also whether their outlets are `used_together`. Arc welders have a duty cycle, and
+    may be a `motor_generator`. `nonlinear` load loads the neutral of a wye with harmonics.
     """
 
     category: LoadCategory = "other"
@@ -293,10 +378,21 @@ class Load(Use, frozen=True, kw_only=True, tag="load"):
     volts: Volts | None = None
     receptacles: Count | None = None
     receptacle_a: ReceptacleAmperes | None = None
+    floor_area_m2: SquareMetres | None = None
+    occupancy: Occupancy | None = None
+    strip_m: Metres | None = None
+    used_together: bool = False
+    duty_pct: DutyPercent | None = None
+    motor_generator: bool = False
+    nonlinear: bool = False
 
 
 class Appliance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One appliance of a dwelling, by nameplate volt-amperes or amperes."""
+    """One appliance of a dwelling, by nameplate volt-amperes or amperes.
+
+    `new` tells that it comes with the work, `typical` that its figure is a usual one that nobody
+    has read off yet, `motor` that it is driven by one.
+    """
 
     kind: Literal[
         "cooking",
@@ -314,6 +410,9 @@ class Appliance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, o
     full_load_a: Amperes | None = None
     volts: Literal[120, 208, 240] = 240
     shed_on_standby: bool = False
+    new: bool = False
+    typical: bool = False
+    motor: bool = False
 
 
 class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
@@ -328,12 +427,18 @@ class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
 class Pedestal(Use, frozen=True, kw_only=True, tag="pedestal"):
     """A supply post for a visitor's vehicle or boat, with receptacles of these ratings.
 
-    One that is `open_to_public` belongs to a park, one on a `dock` gives shore power.
+    One that is `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies
+    `sites` of a kind, on a dock slips; a lot takes homes of up to `home_va`. `submetered` tells
+    that every slip has a meter of its own.
     """
 
-    receptacles_a: tuple[Literal[20, 30, 50], ...] = (30,)
+    receptacles_a: tuple[Literal[20, 30, 50, 100], ...] = (30,)
     open_to_public: bool | None = None
     dock: bool = False
+    site: Literal["vehicle", "tent", "mobile home"] = "vehicle"
+    sites: Annotated[int, Meta(ge=1, le=500)] = 1
+    home_va: VoltAmperes | None = None
+    submetered: bool = False
 
 
 class Junction(Point, frozen=True, kw_only=True, tag="junction"):
@@ -402,6 +507,7 @@ class Run(Standing, frozen=True, kw_only=True):
     bends_deg: Degrees | None = None
     spans: Literal["walk", "drive", "road"] | None = None
     clearance_m: Metres | None = None
+    was: "Run | None" = None
 
 
 class Structure(Record, frozen=True, kw_only=True):
@@ -538,6 +644,11 @@ class Settings(Record, frozen=True, kw_only=True):
     required_insulation: Insulation | None = None
     mixed_optional: Literal["tally", "block"] = "tally"
     optional_chargers: Literal["outside", "inside"] = "outside"
+    cooking: Literal["column C", "lesser"] = "column C"
+    existing_hvac: Literal["in the pool", "left out"] = "in the pool"
+    measured_solar: Literal["gross only", "net over a year"] = "gross only"
+    noncoincident_motor: Literal["added", "left out"] = "added"
+    unnamed_leg: Literal["one leg", "all legs"] = "one leg"
     why_not_farm: Text = ""
 
 

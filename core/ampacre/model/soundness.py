@@ -116,6 +116,9 @@ def _run_problems(project: Project, run: r.Run) -> Iterator[str]:
         yield f"{name} shares its neutral with itself"
     yield from _segment_problems(project, run, name)
     yield from _standing_problems(project, run, project.runs, name)
+    yield from _former_problems(run, name)
+    if run.was is not None:
+        yield from (f"before: {problem}" for problem in _run_problems(project, run.was))
 
 
 _SLACK_M = 1e-6
@@ -143,6 +146,22 @@ def _piece_problems(project: Project, piece: r.Equipment) -> Iterator[str]:
         if not isinstance(served, r.DwellingLoad):
             yield f"{name} serves {piece.serves}, which is not a dwelling load"
     yield from _standing_problems(project, piece, project.equipment, name)
+    yield from _former_problems(piece, name)
+    if piece.was is not None:
+        yield from (f"before: {problem}" for problem in _piece_problems(project, piece.was))
+
+
+def _former_problems(record: r.Equipment | r.Run, name: str) -> Iterator[str]:
+    """What was here before is the same thing in another form, and has no history of its own."""
+    was = record.was
+    if was is None:
+        return
+    if was.id != record.id or type(was) is not type(record):
+        yield f"{name}: what it was is another kind of thing or has another id"
+    if record.since is None:
+        yield f"{name} says what it was, but not since when it is otherwise"
+    if (was.since, was.until, was.reuses, was.was) != (None, None, None, None):
+        yield f"{name}: what it was stands from before any work and until {record.since}"
 
 
 def _standing_problems(

@@ -1,7 +1,10 @@
 """Which pieces and runs stand at a stage, and the words for them."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
+
+import msgspec
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
@@ -12,33 +15,57 @@ Work = Literal["existing", "new", "reused", "removed"]
 
 
 def work_of(record: r.Standing) -> Work:
-    """Give the word that the drawing uses for a piece or run."""
+    """Give the word that the drawing uses for a piece or run.
+
+    What stood here before in another form is reused: nothing about it is for the study to choose.
+    """
     if record.until is not None:
         return "removed"
     if record.since is None:
         return "existing"
-    return "reused" if record.reuses is not None else "new"
+    altered = isinstance(record, (r.Equipment, r.Run)) and record.was is not None
+    return "reused" if altered or record.reuses is not None else "new"
 
 
 def standing(project: Project, stage: str | None = r.WORK) -> Project:
     """Give the project as it stands when a stage is done (None: before any work).
 
-    Runs of which an end is gone are gone too.
+    Until its `since` a record that says what it `was` stands in that form. Runs of which an end is
+    gone are gone too.
     """
     order = -1 if stage is None else project.stages[stage].order
     rank = {key: record.order for key, record in project.stages.items()}
 
-    def stands(record: r.Standing) -> bool:
-        since = -1 if record.since is None else rank[record.since]
-        until = None if record.until is None else rank[record.until]
-        return since <= order and (until is None or until > order)
+    def as_it_stands(record: r.AnyEquipment | r.Run) -> r.AnyEquipment | r.Run | None:
+        if record.until is not None and rank[record.until] <= order:
+            return None
+        if record.since is not None and rank[record.since] > order:
+            return record.was
+        return _without_new(record) if stage is None else record
 
-    if all(map(stands, project.equipment.values())) and all(map(stands, project.runs.values())):
+    equipment = {key: as_it_stands(piece) for key, piece in project.equipment.items()}
+    runs = {key: as_it_stands(run) for key, run in project.runs.items()}
+    if _same(equipment, project.equipment) and _same(runs, project.runs):
         return project
-    equipment = {key: piece for key, piece in project.equipment.items() if stands(piece)}
-    runs = {
-        key: run
-        for key, run in project.runs.items()
-        if stands(run) and run.source in equipment and run.target in equipment
-    }
-    return replace(project, equipment=equipment, runs=runs)
+    pieces = {key: piece for key, piece in equipment.items() if isinstance(piece, r.Equipment)}
+    return replace(
+        project,
+        equipment=pieces,
+        runs={
+            key: run
+            for key, run in runs.items()
+            if isinstance(run, r.Run) and run.source in pieces and run.target in pieces
+        },
+    )
+
+
+def _without_new(record: r.AnyEquipment | r.Run) -> r.AnyEquipment | r.Run:
+    """Leave out the appliances that an existing dwelling gets with the work."""
+    if not isinstance(record, r.DwellingLoad) or not any(a.new for a in record.appliances):
+        return record
+    kept = tuple(appliance for appliance in record.appliances if not appliance.new)
+    return msgspec.structs.replace(record, appliances=kept)
+
+
+def _same(found: Mapping[str, object], table: Mapping[str, object]) -> bool:
+    return all(record is table[key] for key, record in found.items())

@@ -23,7 +23,7 @@ CLEARS_BARELY = 2.0
 """Ground-fault current as a multiple of the device: common practice for NEC 250.4(A)(5)."""
 
 
-def _seen_ka(levels: FaultLevels, legs: int) -> float:
+def seen_ka(levels: FaultLevels, legs: int) -> float:
     """Give the largest fault that a device on this many legs may have to interrupt [kA]."""
     if legs > 1:
         return levels.greatest_ka
@@ -53,7 +53,8 @@ def run_device_interrupts(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """The device at the head of a run interrupts the greatest fault at its terminals.
 
     The greatest fault over all states that its poles can see, motors and inverters included,
-    against the marked interrupting rating (NEC 110.9).
+    against the marked interrupting rating (NEC 110.9), or the series rating with the device ahead
+    (240.86).
     """
     device = facts.run.device
     if device is None or device.interrupting_ka is None or facts.run.protected_at != "supply":
@@ -61,13 +62,16 @@ def run_device_interrupts(study: Study, facts: RunFacts) -> Iterator[Finding]:
     fault = study.equipment(facts.run.source).fault
     if fault is None:
         return
-    fault_ka = _seen_ka(fault.greatest, len(facts.legs))
-    if exceeds(fault_ka, device.interrupting_ka):
+    fault_ka = seen_ka(fault.greatest, len(facts.legs))
+    rating_ka = max(device.interrupting_ka, device.series_ka or 0.0)
+    if exceeds(fault_ka, rating_ka):
         yield found(
             "run-device-interrupts", facts.run.id,
-            "The device of {run} interrupts {rating_ka}; the fault at {piece} reaches {fault_ka}.",
-            run=run_name(study, facts.run), rating_ka=device.interrupting_ka,
+            "The device of {run} interrupts {rating_ka}; the fault at {piece} reaches {fault_ka}, "
+            "{source_ka} from the supply alone.",
+            run=run_name(study, facts.run), rating_ka=rating_ka,
             piece=study.equipment(facts.run.source).piece.name, fault_ka=fault_ka,
+            source_ka=seen_ka(fault.source, len(facts.legs)),
         )  # fmt: skip
 
 
@@ -93,12 +97,14 @@ def main_interrupts(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     main = facts.piece.main if isinstance(facts.piece, (r.Panel, r.Disconnect)) else None
     if main is None or main.interrupting_ka is None or facts.fault is None or not facts.system:
         return
-    fault_ka = _seen_ka(facts.fault.greatest, len(facts.system.legs))
+    fault_ka = seen_ka(facts.fault.greatest, len(facts.system.legs))
     if exceeds(fault_ka, main.interrupting_ka):
         yield found(
             "main-interrupts", facts.piece.id,
-            "The main of {piece} interrupts {rating_ka}; the fault there reaches {fault_ka}.",
+            "The main of {piece} interrupts {rating_ka}; the fault there reaches {fault_ka}, "
+            "{source_ka} from the supply alone.",
             piece=facts.piece.name, rating_ka=main.interrupting_ka, fault_ka=fault_ka,
+            source_ka=seen_ka(facts.fault.source, len(facts.system.legs)),
         )  # fmt: skip
 
 
@@ -129,8 +135,10 @@ def gear_withstands_fault(_study: Study, facts: EquipmentFacts) -> Iterator[Find
     if exceeds(fault_ka, piece.short_circuit_ka):
         yield found(
             "gear-withstands-fault", piece.id,
-            "{piece} is rated for faults of {rating_ka}; the fault there reaches {fault_ka}.",
+            "{piece} is rated for faults of {rating_ka}; the fault there reaches {fault_ka}, "
+            "{source_ka} from the supply alone.",
             piece=piece.name, rating_ka=piece.short_circuit_ka, fault_ka=fault_ka,
+            source_ka=facts.fault.source.greatest_ka,
         )  # fmt: skip
 
 

@@ -52,7 +52,7 @@ class Bus(NamedTuple):
         return self.breakers_a is not None and not exceeds(self.breakers_a, self.bus_a)
 
 
-def _bus_of(study: Study, facts: EquipmentFacts) -> Bus | None:
+def bus_of(study: Study, facts: EquipmentFacts) -> Bus | None:
     """Read the sources on a panel's bus; None where there is none or an input is not known."""
     panel = facts.piece
     if not isinstance(panel, r.Panel) or panel.bus_a is None or facts.device_ahead_a is None:
@@ -79,7 +79,7 @@ def _bus_of(study: Study, facts: EquipmentFacts) -> Bus | None:
 def _relieve_bus(study: Study, finding: Finding) -> Iterator[Edit]:
     panel = study.project.equipment[finding.where]
     facts = study.equipment(finding.where)
-    bus = _bus_of(study, facts)
+    bus = bus_of(study, facts)
     if bus is None or not isinstance(panel, r.Panel):
         return
     yield from _to_far_end(study, panel, bus)
@@ -136,7 +136,7 @@ def bus_carries_sources(study: Study, facts: EquipmentFacts) -> Iterator[Finding
     """
     if facts.feed is None or facts.parent is None:
         return
-    bus = _bus_of(study, study.equipment(facts.parent))
+    bus = bus_of(study, study.equipment(facts.parent))
     if bus is None or bus.passes() or bus.source_runs[0].run.id != facts.feed:
         return
     yield found(

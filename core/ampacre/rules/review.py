@@ -8,6 +8,7 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Edit, Refused
 from ampacre.quantity import fill
+from ampacre.rules.questions import Open, open_questions, unknown_answers
 from ampacre.rules.reading import place_name
 from ampacre.rules.rule import RULES, Finding, Key, Rule, Severity
 from ampacre.study.study import Study
@@ -48,11 +49,19 @@ class Review:
         )
         self.findings = tuple(found)
         self.missing = tuple(_missing(study))
+        self._questions: tuple[Open, ...] | None = None
         accepted = study.project.accepted.values()
         self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
         self._at: dict[str, tuple[Finding, ...]] = {}
         for finding in found:
             self._at[finding.where] = (*self._at.get(finding.where, ()), finding)
+
+    @property
+    def questions(self) -> tuple[Open, ...]:
+        """The site checklist: what nobody has answered yet. Gone over when it is asked for."""
+        if self._questions is None:
+            self._questions = tuple(open_questions(self.study))
+        return self._questions
 
     def of(self, where: str) -> tuple[Finding, ...]:
         """Give the findings at a piece, a run or "project", the gravest first."""
@@ -69,7 +78,8 @@ class Review:
 
     def message(self, finding: Finding) -> str:
         """Say a finding in the project's units."""
-        return fill(finding.text, finding.values, self.study.settings.units)
+        said = fill(finding.text, finding.values, self.study.settings.units)
+        return said[:1].upper() + said[1:]
 
     def cite(self, finding: Finding) -> str:
         """Give the citation of a finding's rule in the project's edition."""
@@ -145,3 +155,5 @@ def _missing(study: Study) -> Iterator[Missing]:
     for run in study.all_runs():
         for text in run.missing:
             yield Missing(run.run.id, text)
+    for question in unknown_answers(study):
+        yield Missing(question.where, f"answered unknown: {question.text}")

@@ -5,7 +5,7 @@ changes anything: its remedies are edits that are made when somebody asks for th
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from msgspec import Struct
 
@@ -21,10 +21,12 @@ __all__ = [
     "Scope",
     "Severity",
     "exceeds",
+    "file_rule",
     "found",
     "on_piece",
     "on_project",
     "on_run",
+    "said",
 ]
 
 Severity = Literal["violation", "warning", "ask", "advice"]
@@ -69,7 +71,8 @@ class Rule(Struct, frozen=True):
 
     `title` and `explanation` come from the docstring of its function; `severity` is the gravest
     that it gives. `kinds` of equipment or `roles` of runs are those it looks at, all where empty;
-    `utility` rules look at the utility's property too.
+    `utility` rules look at the utility's property too. `question` is what is asked on site, for
+    rules that rest on an answer.
     """
 
     key: str
@@ -84,6 +87,7 @@ class Rule(Struct, frozen=True):
     roles: tuple[r.Role, ...] = ()
     remedies: Remedies | None = None
     utility: bool = False
+    question: str = ""
 
 
 RULES: dict[str, Rule] = {}
@@ -111,13 +115,14 @@ def exceeds(value: float, limit: float) -> bool:
     return value > limit * (1 + 1e-9)
 
 
-def _file(rule: Rule) -> None:
+def file_rule(rule: Rule) -> None:
+    """Put a rule into the book; no two have the same key."""
     if rule.key in RULES:
         raise ValueError(f"two rules with the key {rule.key}")
     RULES[rule.key] = rule
 
 
-def _said(check: Callable[..., Iterator[Finding]]) -> tuple[str, str]:
+def said(check: Callable[..., Any]) -> tuple[str, str]:
     """Give title and explanation from a function's docstring."""
     title, _, rest = (check.__doc__ or "").strip().partition("\n")
     return title.rstrip("."), " ".join(rest.split())
@@ -135,9 +140,9 @@ def on_piece(
     """File a rule that looks at each piece of these kinds (or of any kind)."""
 
     def file(check: PieceCheck) -> PieceCheck:
-        _file(
+        file_rule(
             Rule(
-                key, topic, severity, "piece", cite, *_said(check), check,
+                key, topic, severity, "piece", cite, *said(check), check,
                 kinds=kinds, remedies=remedies, utility=utility,
             )
         )  # fmt: skip
@@ -159,9 +164,9 @@ def on_run(
     """File a rule that looks at each run of these roles (or of any)."""
 
     def file(check: RunCheck) -> RunCheck:
-        _file(
+        file_rule(
             Rule(
-                key, topic, severity, "run", cite, *_said(check), check,
+                key, topic, severity, "run", cite, *said(check), check,
                 roles=roles, remedies=remedies, utility=utility,
             )
         )  # fmt: skip
@@ -176,9 +181,9 @@ def on_project(
     """File a rule that looks at the project as a whole."""
 
     def file(check: ProjectCheck) -> ProjectCheck:
-        _file(
+        file_rule(
             Rule(
-                key, topic, severity, "project", cite, *_said(check), check,
+                key, topic, severity, "project", cite, *said(check), check,
                 remedies=remedies, utility=True,
             )
         )  # fmt: skip

@@ -19,7 +19,7 @@ _SEVERITY: dict[bool | None, Severity] = {True: "violation", None: "warning", Fa
 """By whether the transfer is automatic: by hand, people choose what they switch on."""
 
 
-def _switches_of(study: Study, generator: str) -> list[EquipmentFacts]:
+def switches_of(study: Study, generator: str) -> list[EquipmentFacts]:
     """Transfer switches whose standby side a generator feeds, through whatever lies between."""
     switches: dict[str, EquipmentFacts] = {}
     above = [generator]
@@ -50,7 +50,7 @@ def _is_short(piece: r.Generator, load_kva: float, load_a: float) -> bool:
 
 def _manage_load(study: Study, finding: Finding) -> Iterator[Edit]:
     """Let load managers keep the marked loads off the set, where that is enough."""
-    switches = _switches_of(study, finding.where)
+    switches = switches_of(study, finding.where)
     changes = Edit("", ())
     for switch in switches:
         assert isinstance(switch.piece, r.TransferSwitch)
@@ -61,7 +61,7 @@ def _manage_load(study: Study, finding: Finding) -> Iterator[Edit]:
     generator = study.project.equipment[finding.where]
     assert isinstance(generator, r.Generator)
     if changes.changes and not _is_short(
-        generator, *_transferred(_switches_of(after, generator.id))
+        generator, *_transferred(switches_of(after, generator.id))
     ):
         label = f"Let a load manager keep the marked loads off {generator.name}"
         yield msgspec.structs.replace(changes, label=label)
@@ -80,7 +80,7 @@ def generator_carries_transferred_load(study: Study, facts: EquipmentFacts) -> I
     """
     piece = facts.piece
     assert isinstance(piece, r.Generator)
-    switches = _switches_of(study, piece.id)
+    switches = switches_of(study, piece.id)
     if piece.kw is None or not switches:
         return
     load_kva, load_a = _transferred(switches)

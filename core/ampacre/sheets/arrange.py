@@ -24,10 +24,24 @@ def arrange(root: Branch) -> s.Spot:
         hung = [*_lists(branch), *(spots[child] for child in branch.children)]
         hung += map(_leaving, branch.leaving)
         if branch.hidden:
-            hung.append(s.Folded(height=s.LIST_TOP + LINE_MM, count=branch.hidden))
-        beside = [*map(_chain, branch.chains), *map(_arriving, branch.arriving)]
-        spots[branch] = _spot(branch, hung, beside)
+            hung.append(s.Folded(height=s.LIST_TOP + LINE_MM + 1.0, count=branch.hidden))
+        spots[branch] = _spot(branch, hung, _second_ways(branch))
     return spots[root]
+
+
+def _second_ways(branch: Branch) -> list[s.Hung]:
+    """Measure what stands beside a piece, the nearest first.
+
+    The farthest joins lowest, so what lands on a standby contact, at the right, comes last.
+    """
+    ways: list[tuple[bool, s.Hung]] = [
+        (chain.run.lands_on == "standby", _chain(chain)) for chain in branch.chains
+    ]
+    ways += [
+        (jump.run is not None and jump.run.lands_on == "standby", _arriving(jump))
+        for jump in branch.arriving
+    ]
+    return [part for _, part in sorted(ways, key=lambda way: way[0])]
 
 
 def device_end(run: r.Run, upper: r.Equipment) -> s.DeviceEnd:
@@ -63,9 +77,13 @@ def _lists(branch: Branch) -> list[s.Hung]:
 
 def _leaving(jump: Jump) -> s.Interrupted:
     device = device_end(jump.run, jump.source.piece) if jump.run else ""
+    if device == "lower":
+        # a second way has no other place where its device is shown
+        device = "" if jump.target.entry is jump else "upper"
     deep = device == "upper" or isinstance(jump.source.piece, r.Panel)
     top = (s.BOX_DEPTH if deep else 1.0) + s.OUTLINE_PAD + 2.0
-    right = s.MARK_INDENT + s.MARK_WIDTH
+    named = jump.run is not None and device == "upper" and goes_beside(jump.run.name)
+    right = s.RUN_INDENT + s.RUN_WIDTH if named else s.MARK_INDENT + s.MARK_WIDTH
     return s.Interrupted(right=right, height=top + s.MARK_MM, jump=jump, device=device, top=top)
 
 

@@ -10,6 +10,8 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.picture.lettering import shorten
 from ampacre.picture.primitives import Element, Layer
+from ampacre.rules.review import SEVERITIES
+from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
 from ampacre.sheets.labels import (
     Words,
@@ -22,7 +24,7 @@ from ampacre.sheets.labels import (
     run_words,
     spaces_words,
 )
-from ampacre.sheets.marks import Severity, cross_out, draw_flag, strike
+from ampacre.sheets.marks import cross_out, draw_flag, strike
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import DEVICE_MM, draw_device, draw_ground, symbol_of
@@ -32,7 +34,6 @@ from ampacre.study.study import Study
 __all__ = ["Drafter"]
 
 _BUS_MM = 1.0
-_SEVERITIES: tuple[Severity, ...] = ("violation", "warning", "ask", "advice")
 
 
 class Drafter:
@@ -76,10 +77,10 @@ class Drafter:
 
     def _flag(self, keys: Iterable[str], x: float, y: float) -> None:
         """Draw the mark of the gravest finding of these elements."""
-        found = [(_SEVERITIES.index(self.flags[key]), key) for key in keys if key in self.flags]
+        found = [(SEVERITIES.index(self.flags[key]), key) for key in keys if key in self.flags]
         if found:
             grade, key = min(found)
-            draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), _SEVERITIES[grade], x, y)
+            draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), SEVERITIES[grade], x, y)
 
     # --- pieces ------------------------------------------------------------------------------
 

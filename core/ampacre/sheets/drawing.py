@@ -6,10 +6,11 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
+from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
 from ampacre.sheets.drafter import Drafter
 from ampacre.sheets.labels import Words, goes_beside
-from ampacre.sheets.marks import PLATE_MM, Severity, draw_plate
+from ampacre.sheets.marks import PLATE_MM, draw_plate
 from ampacre.sheets.outlines import Outline, Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import STANDBY_MM
@@ -198,7 +199,7 @@ class Drawing:
     def _folded(self, piece: r.Equipment, part: s.Folded, start: Point, bus_y: float) -> None:
         """Draw a small box with a plus, and how much it stands for."""
         pen = self.drafter.wire(piece)
-        x, foot = start[0], bus_y + s.LIST_TOP - 1.0
+        x, foot = start[0], bus_y + s.LIST_TOP + 1.0
         pen.line(start, (x, foot))
         pen.box(x - 2.0, foot, x + 2.0, foot + 4.0)
         pen.line((x - 1.2, foot + 2.0), (x + 1.2, foot + 2.0))

@@ -4,7 +4,7 @@ How many lines a label has depends on the kind of piece, its name and what is en
 on a computed number; each line is shortened to the width that is reserved for it.
 """
 
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from ampacre.model import records as r
 from ampacre.model.standing import Work, work_of
@@ -12,6 +12,7 @@ from ampacre.picture.lettering import shorten, text_width_mm, wrap
 from ampacre.quantity import UnitSystem, show
 from ampacre.sheets.pen import CAPITALS_MM
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
+from ampacre.study.settle import filled
 
 __all__ = [
     "PIECE_LINES",
@@ -27,6 +28,7 @@ __all__ = [
     "run_words",
     "size_words",
     "spaces_words",
+    "with_choices",
 ]
 
 WORK_MARKS: dict[Work, str] = {
@@ -96,80 +98,77 @@ def name_lines(name: str, work: Work, width_mm: float) -> tuple[str, ...]:
 
 def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSystem) -> list[Words]:
     """Give the lines below a piece's name, as many as `PIECE_LINES` says."""
+    if facts:
+        piece = with_choices(facts)
+    unread = "not chosen" if work_of(piece) == "new" else "not read"
+
+    def rated(value: float | None, unit: str) -> str:
+        return unread if value is None else show(value, unit)
+
     match piece:
         case r.UtilitySource():
+            primary = piece.system == "primary"
+            system = show(piece.primary_v, "v") if primary else f"{piece.system} V"
             stated = f"fault {show(piece.fault_ka, 'ka')}" if piece.fault_ka else "infinite source*"
-            system = (
-                show(piece.primary_v, "v") if piece.system == "primary" else f"{piece.system} V"
-            )
             return [Words(f"{system} supply"), Words(stated, "fault")]
         case r.Transformer():
-            impedance = _or_unread(piece.impedance_pct, "pct")
             return [
-                Words(f"{_or_unread(piece.kva, 'kva')}, {piece.system} V"),
-                Words(f"impedance {impedance}"),
+                Words(f"{rated(piece.kva, 'kva')}, {piece.system} V"),
+                Words(f"impedance {rated(piece.impedance_pct, 'pct')}"),
                 _kva_load(piece, facts),
                 _fault(facts),
             ]
         case r.Meter():
             return [
-                Words(f"class {_or_unread(piece.class_a, 'a')}, {piece.role}"),
+                Words(f"class {rated(piece.class_a, 'a')}, {piece.role}"),
                 _load(facts),
                 _fault(facts, piece.short_circuit_ka),
             ]
         case r.Disconnect():
-            return [
-                Words(
-                    _main(piece.main) if piece.main else f"switch {_or_unread(piece.rating_a, 'a')}"
-                ),
-                _load(facts),
-                _sizing(facts),
-                _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
-            ]
+            main = piece.main
+            rating = _main(main, unread) if main else f"switch {rated(piece.rating_a, 'a')}"
+            fault = _fault(facts, piece.short_circuit_ka or _interrupting(main))
+            return [Words(rating), _load(facts), _sizing(facts), fault]
         case r.Panel():
             volts = f", {facts.system.name} V" if facts and facts.system else ""
-            load, sizing = _load(facts), _sizing(facts)
+            loads = (_load(facts).text, _sizing(facts).text)
             return [
-                Words(f"bus {_or_unread(piece.bus_a, 'a')}{volts}"),
-                Words(_main(piece.main) if piece.main else "main lugs only"),
-                Words(", ".join(filter(None, (load.text, sizing.text))), "calculated"),
+                Words(f"bus {rated(piece.bus_a, 'a')}{volts}"),
+                Words(_main(piece.main, unread) if piece.main else "main lugs only"),
+                Words(", ".join(filter(None, loads)), "calculated"),
                 _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
             ]
         case r.TransferSwitch():
-            automatic = {True: ", automatic", False: ", manual", None: ""}[piece.automatic]
-            neutral = {True: "neutral switched", False: "neutral solid", None: "neutral: not read"}
+            automatic = {True: ", automatic", False: ", manual", None: ""}
+            neutral = {True: "switched", False: "solid", None: unread}
             return [
-                Words(f"{_or_unread(piece.rating_a, 'a')}{automatic}"),
-                Words(neutral[piece.neutral_switched]),
+                Words(f"{rated(piece.rating_a, 'a')}{automatic[piece.automatic]}"),
+                Words(f"neutral {neutral[piece.neutral_switched]}"),
                 _load(facts),
                 _fault(facts, piece.short_circuit_ka),
             ]
         case r.Generator():
-            rating = [show(piece.kw, "kw")] if piece.kw else []
-            rating += [show(piece.kva, "kva")] if piece.kva else []
+            ratings = [show(piece.kw, "kw")] if piece.kw else []
+            ratings += [show(piece.kva, "kva")] if piece.kva else []
+            neutral = {True: "bonded", False: "floating", None: unread}
             return [
-                Words(" / ".join(rating) or "rating not read"),
+                Words(" / ".join(ratings) or f"rating {unread}"),
                 Words(f"{piece.system} V"),
-                Words(
-                    {True: "neutral bonded", False: "neutral floating", None: "bond not read"}[
-                        piece.neutral_bonded
-                    ]
-                ),
+                Words(f"neutral {neutral[piece.neutral_bonded]}"),
             ]
         case r.Inverter():
-            return [Words(f"output {_or_unread(piece.output_a, 'a')}"), _volts(facts, None)]
+            volts = f"{facts.system.name} V" if facts and facts.system else ""
+            return [Words(f"output {rated(piece.output_a, 'a')}"), Words(volts)]
         case r.Battery():
             output = f", {show(piece.output_a, 'a')}" if piece.output_a else ""
             way = "can carry an island" if piece.forming else "follows the supply"
-            return [Words(f"{_or_unread(piece.energy_kwh, 'kwh')}{output}"), Words(way)]
+            return [Words(f"{rated(piece.energy_kwh, 'kwh')}{output}"), Words(way)]
         case r.Charger():
-            setting = (
-                f"set to {show(piece.setting_a, 'a')}" if piece.setting_a else "setting not entered"
-            )
             locked = ", locked" if piece.setting_a and piece.setting_locked else ""
+            setting = f"set to {show(piece.setting_a, 'a')}" if piece.setting_a else "no setting"
             return [
                 Words(setting + locked, "setting"),
-                Words(f"nameplate {_or_unread(piece.nameplate_a, 'a')}"),
+                Words(f"nameplate {rated(piece.nameplate_a, 'a')}"),
             ]
         case r.Pedestal():
             outlets = " + ".join(f"{rating}" for rating in piece.receptacles_a)
@@ -177,6 +176,12 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
         case r.Motor() | r.Load() | r.DwellingLoad():
             return [load_words(piece, facts, units)]
     return [_load(facts)]
+
+
+def with_choices(facts: EquipmentFacts) -> r.Equipment:
+    """Give a piece with the ratings that were chosen for it in place."""
+    piece = cast("r.AnyEquipment", facts.piece)
+    return filled(piece, dict(facts.chosen)) if facts.chosen else piece
 
 
 def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSystem) -> Words:
@@ -199,24 +204,13 @@ def _va(va: float) -> str:
     return show(va / 1000, "kva") if va >= 1000 else show(va, "va")
 
 
-def _or_unread(value: float | None, unit: str) -> str:
-    return "not read" if value is None else show(value, unit)
-
-
-def _main(device: r.Device) -> str:
-    rating = _or_unread(device.rating_a, "a")
+def _main(device: r.Device, unread: str) -> str:
     word = "main fuses" if device.kind == "fuse" else "main"
-    return f"{word} {rating}"
+    return f"{word} {show(device.rating_a, 'a') if device.rating_a else unread}"
 
 
 def _interrupting(device: r.Device | None) -> float | None:
     return device.interrupting_ka if device else None
-
-
-def _volts(facts: EquipmentFacts | None, volts: float | None) -> Words:
-    if volts:
-        return Words(show(volts, "v"))
-    return Words(f"{facts.system.name} V" if facts and facts.system else "")
 
 
 def _load(facts: EquipmentFacts | None) -> Words:
@@ -286,7 +280,8 @@ def size_words(run: r.Run, facts: RunFacts | None) -> str:
     count = len(facts.legs) if facts and facts.legs else 0
     whole = neutral == size and count
     number = f"{count + bool(whole)}-" if count else ""
-    sets = f"({run.conductors.sets}) " if run.conductors.sets > 1 else ""
+    count_sets = facts.sets.value if facts else run.conductors.sets
+    sets = f"({count_sets}) " if count_sets > 1 else ""
     beside = "" if whole or neutral in (None, "none") else f", {neutral} N"
     mark = _assumed(facts.size) if facts else ""
     return f"{sets}{number}{size} {_METALS.get(metal, '')}".rstrip() + mark + beside

@@ -1,12 +1,9 @@
 """Small marks on the one-line diagram: findings, lines that go on elsewhere, what is removed."""
 
-from typing import Literal
-
+from ampacre.rules.rule import Severity
 from ampacre.sheets.pen import CAPITALS_MM, Pen
 
 __all__ = ["PLATE_MM", "cross_out", "draw_flag", "draw_plate", "strike"]
-
-Severity = Literal["violation", "warning", "ask", "advice"]
 
 PLATE_MM = 7.5
 """Height of the plate that names where a line goes on."""
@@ -28,6 +25,11 @@ def draw_flag(pen: Pen, severity: Severity, x: float, y: float) -> None:
         pen.outline((x, y - 2.7), (x + 2.7, y), (x, y + 2.7), (x - 2.7, y))
         pen.line((x, y - 1.3), (x, y + 0.3))
         pen.disc(x, y + 1.3, 0.35)
+    elif severity == "ask":
+        pen.box(x - 2.3, y - 2.3, x + 2.3, y + 2.3)
+        pen.arc(x, y - 0.7, 0.8, 180, 270)
+        pen.line((x, y + 0.1), (x, y + 0.7))
+        pen.disc(x, y + 1.5, 0.35)
     else:
         pen.arc(x, y, 2.3)
         pen.disc(x, y - 1.1, 0.35)

@@ -10,10 +10,10 @@ from typing import NamedTuple
 from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.picture.primitives import Element, Picture
+from ampacre.rules.rule import Severity
 from ampacre.sheets.arrange import arrange
 from ampacre.sheets.drafter import Drafter
 from ampacre.sheets.drawing import Box, Draw, Drawing
-from ampacre.sheets.marks import Severity
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of

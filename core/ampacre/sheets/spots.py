@@ -78,7 +78,7 @@ SIBLING_GAP, CHAIN_GAP = 6.0, 6.0
 DeviceEnd = Literal["", "upper", "lower"]
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Hung:
     """Something that hangs from a bus: its reach from its own line, and its whole height.
 
@@ -91,21 +91,21 @@ class Hung:
     x: float = 0.0
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Listed(Hung):
     """A list of loads on circuits of a panel."""
 
     rows: tuple[Row, ...]
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Folded(Hung):
     """A note that pieces below are not shown."""
 
     count: int
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Interrupted(Hung):
     """An end of a line that goes on elsewhere; `top` is where its mark stands."""
 
@@ -114,7 +114,7 @@ class Interrupted(Hung):
     top: float = 0.0
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Lead:
     """The stretch of line above a piece.
 
@@ -129,7 +129,7 @@ class Lead:
     height: float = 0.0
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Outlet(Hung):
     """The run that leads from a chain to the piece that the chain stands beside."""
 
@@ -137,7 +137,7 @@ class Outlet(Hung):
     lead: Lead
 
 
-@dataclass(slots=True, eq=False, kw_only=True)
+@dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Spot(Hung):
     """A branch in its place.
 

@@ -8,7 +8,7 @@ from ampacre.model.words import kind_of
 from ampacre.quantity import UnitSystem, show
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Finding
-from ampacre.sheets.labels import grounding_words, rating_words, size_words
+from ampacre.sheets.labels import grounding_words, rating_words, size_words, with_choices
 from ampacre.sheets.table import Column, Notes, Table
 from ampacre.study.facts import EquipmentFacts, Line, RunFacts
 from ampacre.study.study import Study
@@ -57,6 +57,8 @@ _ACCEPTED = (
     Column("By, when", 40),
 )
 
+_RACEWAYS = {"pvc": "PVC", "steel": "steel", "aluminum": "aluminum"}
+
 
 def summary(study: Study, review: Review) -> list[Table | Notes]:
     """Make the tables of the calculation summary, in the order in which they are printed."""
@@ -100,7 +102,7 @@ def _points(study: Study) -> Iterator[tuple[str, ...]]:
             _number(demand.heavier_a, "a") if demand else "",
             _number(demand.heavier_sizing_a, "a") if demand else "",
             _number(demand.neutral_a, "a") if demand else "",
-            _rating(piece),
+            _rating(with_choices(facts)),
             _number(fault.greatest.greatest_ka, "ka") if fault else "",
             _number(_rated_ka(piece), "ka"),
         )
@@ -144,7 +146,7 @@ def _runs(study: Study, units: UnitSystem) -> Iterator[tuple[str, ...]]:
             _run_name(study, run),
             rating_words(run, facts).text,
             _wires(run, facts),
-            grounding_words(run, facts).removeprefix("+ "),
+            _grounding(run, facts),
             _length(run, units),
             f"{_number(facts.calculated_a, 'a')} / {_number(facts.sizing_a, 'a')}",
             _number(facts.ampacity.allowed_a, "a") if facts.ampacity else "",
@@ -166,8 +168,17 @@ def _run_name(study: Study, run: r.Run) -> str:
 
 
 def _wires(run: r.Run, facts: RunFacts) -> str:
-    insulation = facts.insulation.value if facts.size.value else None
-    return f"{size_words(run, facts)} {insulation or ''}".strip()
+    if facts.size.value is None:
+        return "" if run.length_m == 0 else size_words(run, facts)
+    size, kind = facts.trade_size.value, facts.raceway.value
+    raceway = f", {_RACEWAYS[kind]} {size} in" if size and kind in _RACEWAYS else ""
+    return f"{size_words(run, facts)} {facts.insulation.value or ''}".strip() + raceway
+
+
+def _grounding(run: r.Run, facts: RunFacts) -> str:
+    if facts.grounding.value is None and run.length_m == 0:
+        return ""
+    return grounding_words(run, facts).removeprefix("+ ")
 
 
 def _worksheets(study: Study, units: UnitSystem) -> Iterator[Table]:
@@ -231,15 +242,23 @@ def _accepted(review: Review, finding: Finding) -> tuple[str, ...]:
 
 def _notes(study: Study, review: Review) -> Iterator[Notes]:
     settings = study.settings
-    said = [f"{_place(study, where)}: {text}" for where, text in _assumptions(study)]
+    said = _gathered(study, _assumptions(study))
     if said:
-        yield Notes("Assumptions, to be verified in the field", tuple(said))
-    missing = [f"{_place(study, item.where)}: {item.text}" for item in review.missing]
+        yield Notes("Assumptions, to be verified in the field", said)
+    missing = _gathered(study, ((item.where, item.text) for item in review.missing))
     if missing:
-        yield Notes("Not checked for want of an entry", tuple(missing))
+        yield Notes("Not checked for want of an entry", missing)
     words = tuple(filter(None, (settings.why_not_farm, settings.notes)))
     if words:
         yield Notes("Notes", words)
+
+
+def _gathered(study: Study, said: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """Say each text once, followed by all the places that it holds for."""
+    places: dict[str, list[str]] = {}
+    for where, text in said:
+        places.setdefault(text, []).append(_place(study, where))
+    return tuple(f"{text}: {'; '.join(dict.fromkeys(at))}" for text, at in places.items())
 
 
 def _assumptions(study: Study) -> Iterable[tuple[str, str]]:

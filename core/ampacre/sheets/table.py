@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
-from ampacre.picture.lettering import wrap
+from ampacre.picture.lettering import shorten, wrap
 from ampacre.picture.primitives import Element, Polyline, Text
 from ampacre.sheets.pen import CAPITALS_MM
 
@@ -15,9 +15,6 @@ CELL, FLUSH_RIGHT = 1.5, 4.0
 
 TITLE_CAPITALS, TITLE_ROOM = 4.0, 8.0
 PART_GAP = 7.0
-FEWEST_LINES = 3
-"""A part does not start at the foot of a sheet with less room than this below its head."""
-
 _THIN, _THICK = 0.2, 0.5
 
 
@@ -54,42 +51,75 @@ class _Row(NamedTuple):
 def flow(parts: Iterable[Table | Notes], width: float, height: float) -> list[list[Element]]:
     """Set tables and notes one below the other on sheets of this drawing area [mm].
 
-    Gives the elements of each sheet, from its upper left corner. A row that is higher than the
-    room left goes on on the next sheet.
+    Gives the elements of each sheet, from its upper left corner. A table that is no higher than
+    half a sheet stays in one piece; a row that is higher than a sheet goes on on the next one.
     """
-    sheets: list[list[Element]] = [[]]
-    y = 0.0
+    setter = _Setter(width, height)
     for part in parts:
         table = part if isinstance(part, Table) else _as_table(part, width)
+        if table.rows:
+            setter.set_table(table)
+    return setter.sheets
+
+
+class _Setter:
+    """Fills sheets from the top down; `y` is where the next thing stands."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self.width = width
+        self.height = height
+        self.sheets: list[list[Element]] = [[]]
+        self.y = 0.0
+
+    def set_table(self, table: Table) -> None:
         headed = any(column.head for column in table.columns)
         heads = tuple(column.head for column in table.columns)
-        head = _wrapped(heads, table.columns, bold=True)
-        head_room = TITLE_ROOM + (_height(head.lines) if headed else 0.0)
-        title = table.title
-        started = False
-        for row in _broken(table, height - head_room):
-            fits = y + _height(row.lines) <= height
-            if started and not fits:
-                sheets.append([])
-                y, started, title = 0.0, False, f"{table.title}, continued"
-            if not started:
-                least = head_room + _height(min(row.lines, FEWEST_LINES))
-                if y and y + max(least, head_room + _height(row.lines)) > height:
-                    sheets.append([])
-                    y = 0.0
-                _title(sheets[-1], title, y)
-                y += TITLE_ROOM
-                if headed:
-                    _row(sheets[-1], head, table.columns, y, bold=True)
-                    y += _height(head.lines)
-                    _rule(sheets[-1], table.columns, y, _THICK)
-                started = True
-            _row(sheets[-1], row, table.columns, y)
-            y += _height(row.lines)
-            if headed:
-                _rule(sheets[-1], table.columns, y, _THIN)
-        y += PART_GAP
-    return sheets
+        head = _wrapped(heads, table.columns, bold=True) if headed else None
+        head_room = TITLE_ROOM + (_height(head) if head else 0.0)
+        rows = list(_broken(table, self.height - head_room))
+        whole = head_room + sum(map(_height, rows))
+        needed = whole if whole <= self.height / 2 else head_room + _height(rows[0])
+        if self.y and self.y + needed > self.height:
+            self._turn()
+        self._set_head(table, table.title, head)
+        for row in rows:
+            if self.y + _height(row) > self.height:
+                self._turn()
+                self._set_head(table, f"{table.title}, continued", head)
+            self._set_row(row, table.columns)
+            if head:
+                self._rule(table.columns, _THIN)
+        self.y += PART_GAP
+
+    def _turn(self) -> None:
+        self.sheets.append([])
+        self.y = 0.0
+
+    def _set_head(self, table: Table, title: str, head: _Row | None) -> None:
+        short = shorten(title, self.width, TITLE_CAPITALS, bold=True)
+        text = Text(0.0, self.y + TITLE_CAPITALS, short, TITLE_CAPITALS, bold=True)
+        self.sheets[-1].append(text)
+        self.y += TITLE_ROOM
+        if head:
+            self._set_row(head, table.columns, bold=True)
+            self._rule(table.columns, _THICK)
+
+    def _set_row(self, row: _Row, columns: tuple[Column, ...], *, bold: bool = False) -> None:
+        x = 0.0
+        for column, lines in zip(columns, row.cells, strict=True):
+            right = column.flush == "right"
+            at = x + column.width - FLUSH_RIGHT if right else x + CELL
+            anchor: Literal["start", "end"] = "end" if right else "start"
+            for number, line in enumerate(lines):
+                base = self.y + CELL + CAPITALS_MM + number * PITCH
+                self.sheets[-1].append(Text(at, base, line, CAPITALS_MM, anchor, bold))
+            x += column.width
+        self.y += _height(row)
+
+    def _rule(self, columns: tuple[Column, ...], width_mm: float) -> None:
+        right = sum(column.width for column in columns)
+        line = Polyline(((0.0, self.y), (right, self.y)), "frame", width_mm)
+        self.sheets[-1].append(line)
 
 
 def _as_table(notes: Notes, width: float) -> Table:
@@ -118,28 +148,5 @@ def _broken(table: Table, height: float) -> Iterator[_Row]:
             yield _Row(part, max([1, *(len(text) for text in part)]))
 
 
-def _height(lines: int) -> float:
-    return 2 * CELL + CAPITALS_MM + (lines - 1) * PITCH
-
-
-def _title(out: list[Element], title: str, y: float) -> None:
-    out.append(Text(0.0, y + TITLE_CAPITALS, title, TITLE_CAPITALS, bold=True))
-
-
-def _row(
-    out: list[Element], row: _Row, columns: tuple[Column, ...], y: float, *, bold: bool = False
-) -> None:
-    x = 0.0
-    for column, lines in zip(columns, row.cells, strict=True):
-        right = column.flush == "right"
-        at = x + column.width - FLUSH_RIGHT if right else x + CELL
-        for number, line in enumerate(lines):
-            base = y + CELL + CAPITALS_MM + number * PITCH
-            anchor: Literal["start", "end"] = "end" if right else "start"
-            out.append(Text(at, base, line, CAPITALS_MM, anchor, bold))
-        x += column.width
-
-
-def _rule(out: list[Element], columns: tuple[Column, ...], y: float, width_mm: float) -> None:
-    right = sum(column.width for column in columns)
-    out.append(Polyline(((0.0, y), (right, y)), "frame", width_mm))
+def _height(row: _Row) -> float:
+    return 2 * CELL + CAPITALS_MM + (row.lines - 1) * PITCH

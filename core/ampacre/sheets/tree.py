@@ -27,7 +27,7 @@ class Row(NamedTuple):
     run: r.Run
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Jump:
     """A line that is interrupted: both ends show the same mark, and where the other end is.
 
@@ -51,7 +51,7 @@ class Chain(NamedTuple):
     run: r.Run
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Branch:
     """A piece with a symbol of its own, the run that feeds it, and what hangs from it.
 

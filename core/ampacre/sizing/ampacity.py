@@ -15,12 +15,15 @@ ASSUMED_INSULATION = "XHHW-2"
 class ConductorAmpacity(Struct, frozen=True):
     """Ampacity of one line conductor [A], all its parallel sets together.
 
-    `terminal_a` is the termination column uncorrected; `corrected_a` the insulation `column` [C]
-    times the factors, not above the cap of a cable type. `governs` says in words which is less.
+    `terminal_a` is the termination column `terminal_c` [C] uncorrected; `corrected_a` the
+    insulation `column` [C], which gives `base_a`, times the factors, not above the cap of a cable
+    type. `governs` says in words which is less.
     """
 
     terminal_a: float
+    terminal_c: int
     corrected_a: float
+    base_a: float
     column: int
     ambient_factor: float
     bundling_factor: float
@@ -75,7 +78,9 @@ def conductor_ampacity(
         governs = f"{kind} at {column} C" + _causes(factor, bundling)
     return ConductorAmpacity(
         terminal_a=terminal.value * sets,
+        terminal_c=terminal_c,
         corrected_a=corrected_a * sets,
+        base_a=base.value * sets,
         column=column,
         ambient_factor=factor,
         bundling_factor=bundling,

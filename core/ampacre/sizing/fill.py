@@ -29,14 +29,14 @@ class Filled(NamedTuple):
 
 
 def jam_ratio(inside_in: float, wires: Sequence[Outside]) -> float | None:
-    """Ratio of diameters of three conductors pulled together, where it is one that jams.
+    """Ratio of diameters of three like conductors pulled together, where it is one that jams.
 
-    From 2.8 to 3.2 (NEC Chapter 9 Table 1, informational note 2); with any other number of
-    conductors it is unlikely. Unlike ones count with their mean diameter (common practice).
+    From 2.8 to 3.2 (NEC Chapter 9 Table 1, informational note 2); with another number of
+    conductors, or unlike ones, it is unlikely.
     """
-    if len(wires) != 3:
+    if len(wires) != 3 or len({wire.diameter_in for wire in wires}) > 1:
         return None
-    ratio = inside_in / (sum(wire.diameter_in for wire in wires) / 3)
+    ratio = inside_in / wires[0].diameter_in
     low, high = JAM_RATIOS
     return ratio if low <= ratio <= high else None
 
@@ -61,13 +61,21 @@ def filled(
     )
 
 
-def smallest_raceway(kind: str, wires: Sequence[Outside], *, nipple: bool = False) -> Filled | None:
-    """Smallest trade size that the conductors fill within the limit and do not jam in.
+def smallest_raceway(
+    kind: str, wires: Sequence[Outside], *, nipple: bool = False, may_jam: bool = True
+) -> Filled | None:
+    """Smallest trade size that the conductors fill within the limit.
 
-    None where none is large enough, or `kind` is no raceway.
+    `may_jam` false passes over one in which three of them could jam. None where no size is large
+    enough, or `kind` is no raceway.
     """
+    area_in2 = sum(wire.area_in2 for wire in wires)
+    part = fill_limit(len(wires), nipple=nipple).value / 100
     for size in stocked_sizes(kind):
+        inside = bore(kind, size)
+        if inside is None or inside.value.area_in2 * part < area_in2:
+            continue
         found = filled(kind, size, wires, nipple=nipple)
-        if found is not None and found.fits and found.jam_ratio is None:
+        if found is not None and found.fits and (may_jam or found.jam_ratio is None):
             return found
     return None

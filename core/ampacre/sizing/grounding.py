@@ -33,24 +33,28 @@ def grounding_size(
     hot_material: str,
     hot_needed_size: str,
     hot_sets: int = 1,
+    hot_needed_sets: int | None = None,
 ) -> GroundingSize | None:
     """Smallest wire-type equipment grounding conductor of `material` (NEC 250.122(A) and (B)).
 
     Where the ungrounded conductors are larger than `hot_needed_size`, the size that ampacity
-    alone asks for, the table's area grows in the same proportion; the ratio is never rounded.
+    alone asks for (in `hot_needed_sets`; as many as there are unless said), the table's area grows
+    in the same proportion; the ratio is never rounded.
     It need not be larger than the ungrounded conductors, all `hot_sets` together. None beyond the
     tables: a device above 6000 A, or more than 2000 kcmil.
     """
     listed = egc(device_a, material)
     if listed is None:
         return None
-    ratio = max(1.0, area_cmil(hot_size) / area_cmil(hot_needed_size))
+    hot_cmil = area_cmil(hot_size) * hot_sets
+    enough_cmil = area_cmil(hot_needed_size) * (hot_needed_sets or hot_sets)
+    ratio = max(1.0, hot_cmil / enough_cmil)
     # Multiply before dividing: an area that comes out even stays even.
     needed_cmil = area_cmil(listed.value)
     if ratio > 1.0:
-        needed_cmil = needed_cmil * area_cmil(hot_size) / area_cmil(hot_needed_size)
+        needed_cmil = needed_cmil * hot_cmil / enough_cmil
     if material == hot_material:
-        needed_cmil = min(needed_cmil, area_cmil(hot_size) * hot_sets)
+        needed_cmil = min(needed_cmil, hot_cmil)
     size = size_of_area(needed_cmil)
     return GroundingSize(size, listed.value, ratio, needed_cmil) if size else None
 

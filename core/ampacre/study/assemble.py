@@ -1,28 +1,33 @@
 """Facts from what the passes found: one record for each standing piece and run."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.model.system import System, volts_between
+from ampacre.study.circuit import runs_in
+from ampacre.study.design_drop import design_drop
+from ampacre.study.electrodes import grounding_at
 from ampacre.study.facts import (
     EquipmentFacts,
     Fault,
     FaultLevels,
     Line,
+    RacewayFacts,
     RunFacts,
     Voltage,
     Worksheet,
 )
 from ampacre.study.fault import levels
-from ampacre.study.impedance import HOT_C, conductor_impedance
+from ampacre.study.impedance import HOT_C, conductor_impedance, transformer_ohms
 from ampacre.study.leaves import charger_a, motor_a
+from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Branch, Solved
-from ampacre.study.wires import Wires, design_drop
+from ampacre.study.wires import Wires
 
-__all__ = ["equipment_facts", "run_facts"]
+__all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
 
 
 def equipment_facts(project: Project, solved: Solved) -> dict[str, EquipmentFacts]:
@@ -65,6 +70,7 @@ def _piece(
         transferred=loads.transferred,
         fault=_fault(branch, standby, key),
         voltage=_voltage(branch, key),
+        grounding=grounding_at(project, tree, branch.circuits, branch.wires, key),
         missing=tuple(_missing(piece, branch, key)),
         assumptions=tuple(_assumed(piece)),
     )
@@ -181,6 +187,7 @@ def run_facts(project: Project, solved: Solved) -> dict[str, RunFacts]:
     totals: dict[str, float | None] = {}
     for branch in solved.normal:
         totals.update(_total_drops(branch))
+    inside = runs_in(project)
     found: dict[str, RunFacts] = {}
     for key in sorted(project.runs):
         branch_of = normal.get(key) or standby.get(key)
@@ -188,11 +195,27 @@ def run_facts(project: Project, solved: Solved) -> dict[str, RunFacts]:
         if branch_of is None:
             found[key] = RunFacts(run, work_of(run), supplied=False)
         else:
-            found[key] = _run(branch_of, run, targets[key], totals.get(key))
+            found[key] = _run(branch_of, run, targets[key], totals.get(key), inside)
     return found
 
 
-def _run(branch: Branch, run: r.Run, target: str, total_pct: float | None) -> RunFacts:
+def facts_of_raceways(project: Project, solved: Solved) -> dict[str, RacewayFacts]:
+    """Facts of every raceway that runs share, in id order."""
+    if not project.raceways:
+        return {}
+    branches = (*solved.standby, *solved.normal)
+    circuits = {key: circuit for branch in branches for key, circuit in branch.circuits.items()}
+    wires = {key: wire for branch in branches for key, wire in branch.wires.items()}
+    return raceway_facts(project, circuits, wires)
+
+
+def _run(
+    branch: Branch,
+    run: r.Run,
+    target: str,
+    total_pct: float | None,
+    inside: Mapping[str, tuple[str, ...]],
+) -> RunFacts:
     circuit = branch.circuits[run.id]
     wires = branch.wires[run.id]
     system = circuit.system
@@ -204,7 +227,7 @@ def _run(branch: Branch, run: r.Run, target: str, total_pct: float | None) -> Ru
     if drop_pct is not None and run.length_m:
         lines.append(
             Line(
-                "Design drop at calculated current, conductors at 75 C", drop_pct, None,
+                "Design drop at calculated current, conductors at 75 C", None, None,
                 drop_pct * volts / 100, "V", cite(_drop_article(run), circuit.edition),
                 f"{drop_pct:.2f} %; resistances of NEC Chapter 9 Table 9",
             )
@@ -236,6 +259,22 @@ def _run(branch: Branch, run: r.Run, target: str, total_pct: float | None) -> Ru
         ampacity=wires.ampacity,
         upsized_from=wires.upsized_from,
         grounding_needed=wires.grounding_needed,
+        sets=wires.sets,
+        needed=wires.needed,
+        governs=wires.governs,
+        largest_device=wires.largest_device,
+        met_by_310_12=wires.met_by_310_12,
+        tap=wires.tap,
+        current_carrying=wires.current_carrying,
+        hottest_c=wires.hottest_c,
+        wet=wires.wet,
+        neutral_needed=wires.neutral_needed,
+        place=wires.place,
+        trade_size=wires.trade_size,
+        fill=wires.fill,
+        cover=wires.cover,
+        cover_needed_m=wires.cover_needed_m,
+        companions=companions(run, inside),
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
         total_drop_pct=total_pct,
@@ -297,17 +336,19 @@ def _total_drops(branch: Branch) -> dict[str, float | None]:
 
 
 def _regulation(branch: Branch, key: str, system: System) -> float:
-    """Drop in a customer transformer's winding at its calculated load [per cent]."""
+    """Drop in a customer transformer's winding at its calculated load [per cent].
+
+    The resistance alone, as in the runs: of the full winding over the line voltage, for three
+    phases of a leg over its voltage.
+    """
     piece = branch.settled.equipment[key]
-    loops = branch.least[key]
-    feed = branch.tree.island.feed.get(key)
-    if not isinstance(piece, r.Transformer) or feed is None or loops.line_line is None:
+    if not isinstance(piece, r.Transformer):
         return 0.0
-    demand = branch.loads[key].demand
-    ahead = branch.least[feed.parent].line_line or 0j
-    ratio = (system.line_v / branch.tree.arrives[key].line_v) ** 2
-    winding = loops.line_line - ahead * ratio
-    return 100 * demand.heavier_a * winding.real / system.line_v
+    ohms = transformer_ohms(piece, system, "least")
+    if ohms is None:
+        return 0.0
+    across_v = system.line_v / (3**0.5 if system.phases == 3 else 1.0)
+    return 100 * branch.loads[key].demand.heavier_a * ohms.real / across_v
 
 
 def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:

@@ -5,10 +5,12 @@ import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
+import msgspec
+
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.system import System
-from ampacre.study.facts import Demand, Line
+from ampacre.study.facts import Demand, Line, Worksheet
 from ampacre.study.general import neutral_a, part_three
 from ampacre.study.leaves import Limit
 from ampacre.study.optional_dwelling import optional_shares, sole_dwelling
@@ -143,6 +145,7 @@ def _largest(
 ) -> Demand:
     """Compute the point for every choice of noncoincident loads and keep the largest (NEC 220.60).
 
+    Another choice may have the larger sizing current, or the larger neutral: those are kept too.
     Beyond 64 combinations each group is settled by its largest member alone.
     """
     demands = []
@@ -151,7 +154,30 @@ def _largest(
         neutral = neutral_a(_without(whole, choice), system)
         lines = [*notes, *_dropped(tally, choice, rules.edition)]
         demands.append(close(name, whole, shares, motor, neutral, system, rules.edition, lines))
-    return max(demands, key=lambda demand: (demand.heavier_a, demand.calculated_va))
+    largest = max(demands, key=lambda demand: (demand.heavier_a, demand.calculated_va))
+    return _not_below(largest, demands, rules.edition)
+
+
+def _not_below(largest: Demand, demands: list[Demand], edition: str) -> Demand:
+    """Raise sizing current and neutral of the chosen demand to the largest of any choice."""
+    sizing = max(demands, key=lambda demand: demand.heavier_sizing_a)
+    neutral_a = max(demand.neutral_a for demand in demands)
+    article = cite("noncoincident", edition)
+    note = "with another of the loads that do not run together"
+    lines = list(largest.worksheet.lines)
+    if sizing.heavier_sizing_a > largest.heavier_sizing_a:
+        lines.append(Line("Sizing current", None, None, sizing.heavier_sizing_a, "A", article, note))
+    else:
+        sizing = largest
+    if neutral_a > largest.neutral_a:
+        lines.append(Line("Neutral, sizing", None, None, neutral_a, "A", article, note))
+    return msgspec.structs.replace(
+        largest,
+        worksheet=Worksheet(largest.worksheet.title, tuple(lines)),
+        sizing_va=sizing.sizing_va,
+        sizing_a=sizing.sizing_a,
+        neutral_a=neutral_a,
+    )
 
 
 def _choices(tally: Tally, groups: frozenset[str]) -> list[dict[str, str]]:

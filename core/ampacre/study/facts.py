@@ -8,6 +8,9 @@ from msgspec import Struct
 from ampacre.model import records as r
 from ampacre.model.standing import Work
 from ampacre.model.system import System
+from ampacre.sizing.fill import Filled
+from ampacre.sizing.protection import LargestDevice
+from ampacre.sizing.taps import Tap
 from ampacre.study.tally import Tally
 
 __all__ = [
@@ -17,8 +20,10 @@ __all__ = [
     "EquipmentFacts",
     "Fault",
     "FaultLevels",
+    "GroundingFacts",
     "How",
     "Line",
+    "RacewayFacts",
     "RunFacts",
     "Voltage",
     "Worksheet",
@@ -141,6 +146,25 @@ class Ampacity(Struct, frozen=True):
         return min(self.terminal_a, self.corrected_a)
 
 
+class GroundingFacts(Struct, frozen=True):
+    """Grounding and bonding conductors that a service, a separate source or a building needs.
+
+    By the ungrounded conductors `hot` with their material and sets. `electrode` and `jumper` are
+    the smallest sizes by material, "cu" and "al"; `jumper_kind` is "main bonding jumper" or
+    "system bonding jumper", "" where none belongs. `record` is what the project says of the place.
+    """
+
+    at: str
+    hot: str
+    hot_material: str
+    hot_sets: int
+    electrode: Mapping[str, str]
+    jumper: Mapping[str, str]
+    jumper_kind: str
+    record: r.Grounding | None
+    worksheet: Worksheet
+
+
 class EquipmentFacts(Struct, frozen=True):
     """All that is known of one piece.
 
@@ -168,8 +192,31 @@ class EquipmentFacts(Struct, frozen=True):
     transferred: Demand | None = None
     fault: Fault | None = None
     voltage: Voltage | None = None
+    grounding: GroundingFacts | None = None
     missing: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
+
+
+class RacewayFacts(Struct, frozen=True):
+    """All that is known of a raceway, cable or trench that runs share.
+
+    `runs` lie in it; `current_carrying` counts their conductors that heat it. `fill` is None where
+    a size is not known or it is no raceway. `grounding_needed` is the least grounding conductor
+    that may serve all the circuits, None for fewer than two. `cover_needed_m` is by the code or a
+    local amendment.
+    """
+
+    raceway: r.Raceway
+    runs: tuple[str, ...]
+    current_carrying: int
+    kind: Chosen[str | None]
+    trade_size: Chosen[str | None]
+    fill: Filled | None
+    cover: Chosen[float | None]
+    cover_needed_m: float | None
+    grounding_needed: str | None
+    grounding_material: str | None
+    worksheet: Worksheet
 
 
 class RunFacts(Struct, frozen=True):
@@ -181,6 +228,13 @@ class RunFacts(Struct, frozen=True):
     drop of the run alone, `total_drop_pct` added along the path from the service. `ground_a` is
     the least ground-fault current at its far end. `upsized_from` is the conductor that ampacity
     alone would have asked for, where the drop or the user went beyond it.
+
+    `needed` is the smallest conductor that carries load and device in as many sets, `governs` says
+    in words which limit decided the size. `largest_device` is the most that may protect the
+    conductors, by NEC 240.4 or 310.12 (None: another article judges it); `met_by_310_12` tells
+    that the dwelling table stands for the 125 per cent at the terminals. `tap` is the rule that a
+    tap or secondary comes under. `fill` is that of the run's own raceway, `companions` the runs in
+    raceways that it shares. `cover_needed_m` is the least cover where it lies in the ground.
     """
 
     run: r.Run
@@ -206,6 +260,22 @@ class RunFacts(Struct, frozen=True):
     ampacity: Ampacity | None = None
     upsized_from: str | None = None
     grounding_needed: str | None = None
+    sets: Chosen[int] = Chosen(1, "assumed")
+    needed: str | None = None
+    governs: str = ""
+    largest_device: LargestDevice | None = None
+    met_by_310_12: bool = False
+    tap: Tap | None = None
+    current_carrying: int = 0
+    hottest_c: float = 30.0
+    wet: bool = True
+    neutral_needed: str | None = None
+    place: Chosen[str | None] = Chosen(None, "unknown")
+    trade_size: Chosen[str | None] = Chosen(None, "unknown")
+    fill: Filled | None = None
+    cover: Chosen[float | None] = Chosen(None, "unknown")
+    cover_needed_m: float | None = None
+    companions: tuple[str, ...] = ()
     drop_v: float | None = None
     drop_pct: float | None = None
     total_drop_pct: float | None = None
@@ -213,6 +283,11 @@ class RunFacts(Struct, frozen=True):
     worksheet: Worksheet = Worksheet("")
     missing: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
+
+    @property
+    def fill_pct(self) -> float | None:
+        """Fill of the run's own raceway [per cent]."""
+        return self.fill.fill_pct if self.fill else None
 
     @property
     def calculated_a(self) -> float:

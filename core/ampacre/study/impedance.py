@@ -10,6 +10,7 @@ from ampacre.model.project import Project
 from ampacre.model.system import System
 from ampacre.sizing.impedance import run_impedance, transformer_impedance
 from ampacre.study.behind import Matrix, loop_between, source_matrix, transformed
+from ampacre.study.design_drop import HOT_C
 from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
@@ -26,7 +27,6 @@ __all__ = [
 Studied = Literal["greatest", "least"]
 
 COLD_C = 25.0
-HOT_C = 75.0
 _TYPICAL_X_R = 1.5
 _GENERATOR_REACTANCE = {"greatest": 10.0, "least": 25.0}
 _GENERATOR_X_R = 20.0
@@ -57,7 +57,7 @@ def conductor_impedance(
     if size is None or size == "none" or metal is None or run.length_m is None:
         return None
     return run_impedance(
-        size, metal, wires.raceway.value, run.conductors.sets, run.length_m, temp_c
+        size, metal, wires.raceway.value, wires.sets.value, run.length_m, temp_c
     )
 
 

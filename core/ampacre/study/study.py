@@ -7,8 +7,8 @@ from ampacre.model import records as r
 from ampacre.model.network import Island, Network
 from ampacre.model.project import Project
 from ampacre.model.standing import standing
-from ampacre.study.assemble import equipment_facts, run_facts
-from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.assemble import equipment_facts, facts_of_raceways, run_facts
+from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts
 from ampacre.study.solve import Solved, solve
 
 __all__ = ["Changed", "Study"]
@@ -33,6 +33,7 @@ class Study:
     def __init__(self, project: Project) -> None:
         self._equipment: Mapping[str, EquipmentFacts] = {}
         self._runs: Mapping[str, RunFacts] = {}
+        self._raceways: Mapping[str, RacewayFacts] = {}
         self.project = project
         self.standing = standing(project)
         self.network = Network.of(self.standing)
@@ -64,6 +65,7 @@ class Study:
     def _take(self) -> None:
         self._equipment = _kept(self._equipment, equipment_facts(self.standing, self.solved))
         self._runs = _kept(self._runs, run_facts(self.standing, self.solved))
+        self._raceways = _kept(self._raceways, facts_of_raceways(self.standing, self.solved))
 
     @property
     def settings(self) -> r.Settings:
@@ -83,6 +85,10 @@ class Study:
         """Facts of a run; raises KeyError for one that does not stand in the result."""
         return self._runs[key]
 
+    def raceway(self, key: str) -> RacewayFacts:
+        """Facts of a raceway that runs share; raises KeyError for one that there is not."""
+        return self._raceways[key]
+
     def all_equipment(self) -> Iterable[EquipmentFacts]:
         """Facts of all standing pieces, in id order."""
         return self._equipment.values()
@@ -90,6 +96,10 @@ class Study:
     def all_runs(self) -> Iterable[RunFacts]:
         """Facts of all standing runs, in id order."""
         return self._runs.values()
+
+    def all_raceways(self) -> Iterable[RacewayFacts]:
+        """Facts of all raceways that runs share, in id order."""
+        return self._raceways.values()
 
 
 def _kept(old: Mapping[str, T], new: Mapping[str, T]) -> dict[str, T]:

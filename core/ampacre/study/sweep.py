@@ -96,8 +96,10 @@ def _load_currents(volts: Complexes, loads: LoadColumns) -> Complexes:
 
 def _below(at_each: Complexes, end: Integers) -> Complexes:
     """Sum of a column over every subtree."""
-    running = np.concatenate([np.zeros((1, at_each.shape[1]), complex), at_each.cumsum(axis=0)])
-    return running[end] - running[:-1]
+    start: Complexes = np.zeros((1, at_each.shape[1]), complex)
+    running: Complexes = np.concatenate([start, at_each.cumsum(axis=0)])
+    found: Complexes = running[end] - running[:-1]
+    return found
 
 
 def _along(drops: Complexes, end: Integers) -> Complexes:

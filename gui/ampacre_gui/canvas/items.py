@@ -3,10 +3,18 @@
 from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QPainter,
+    QPainterPath,
+    QPainterPathStroker,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from ampacre.picture.primitives import Element
+from ampacre.picture.primitives import Element, Polyline, Text
 from ampacre_gui.canvas.painter import SCALE, Sketch, level_of, paint
 from ampacre_gui.flags import draw_flag
 from ampacre_gui.guard import Guarded
@@ -21,6 +29,7 @@ _MARGIN = 4.0 * SCALE
 _HALO = 1.6 * SCALE
 _FLAG_MM = 5.4
 _LEAST_FLAG_PX = 9.0
+_TITLE_PX, _LEAST_TITLE_PX = 11, 96
 
 
 def _scale_of(painter: QPainter) -> float:
@@ -136,9 +145,31 @@ class ElementItem(Guarded, QGraphicsItem):
             self._glow(painter, colours.hover, scale)
         ink = colours.mark[self.mark] if self.mark and level_of(scale) == "far" else None
         paint(painter, self._sketch, colours, scale, ink)
+        if self.role == "ground" and level_of(scale) != "near":
+            self._titles(painter, scale)
         if self.mark and self._figure:
             size = max(_FLAG_MM * SCALE, min(_LEAST_FLAG_PX / scale, 2 * _MARGIN))
             draw_flag(painter, self._figure.flag_at, size, self.mark)
+
+    def _titles(self, painter: QPainter, scale: float) -> None:
+        """From afar, where no label can be read, name what each outline encloses."""
+        elements = self._figure.elements if self._figure else ()
+        words = next((element.text for element in elements if isinstance(element, Text)), "")
+        if not words:
+            return
+        font = QFont(painter.font())
+        font.setPixelSize(_TITLE_PX)
+        painter.setFont(font)
+        for outline in elements:
+            if isinstance(outline, Polyline) and outline.closed:
+                left = min(x for x, _ in outline.points) * SCALE
+                right = max(x for x, _ in outline.points) * SCALE
+                top = min(y for _, y in outline.points) * SCALE
+                painter.save()
+                painter.translate(left, top)
+                painter.scale(1 / scale, 1 / scale)
+                _write_title(painter, words, max(int((right - left) * scale), _LEAST_TITLE_PX))
+                painter.restore()
 
     def _glow(self, painter: QPainter, colour: QColor, scale: float) -> None:
         strong = self.selected or bool(self.target)
@@ -159,6 +190,16 @@ class ElementItem(Guarded, QGraphicsItem):
         painter.setBrush(soft)
         box = self.core.adjusted(-_HALO, -_HALO, _HALO, _HALO)
         painter.drawRoundedRect(box, _HALO, _HALO)
+
+
+def _write_title(painter: QPainter, words: str, room: int) -> None:
+    """Write a line above the point that is now (0, 0), in pixels of the screen."""
+    metrics = painter.fontMetrics()
+    shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
+    where = metrics.boundingRect(shown).translated(1, -3)
+    painter.fillRect(where.adjusted(-2, 0, 2, 0), look().paper)
+    painter.setPen(look().layers["note"])
+    painter.drawText(where, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom, shown)
 
 
 class FeedHandle(Guarded, QGraphicsItem):

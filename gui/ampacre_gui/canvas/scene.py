@@ -19,6 +19,10 @@ from ampacre_gui.canvas.painter import SCALE, Sketch
 __all__ = ["Scene"]
 
 
+_GROUND = ("enclosure", "note")
+"""Layers in which the outlines and names of structures are drawn."""
+
+
 class Scene(QGraphicsScene):
     """Items of all elements; `show_study` brings them up to date and touches what changed."""
 
@@ -40,7 +44,9 @@ class Scene(QGraphicsScene):
         self._one_line = lay_out(study, self.folded, marks)
         by_owner: dict[str, list[Element]] = defaultdict(list)
         for element in self._one_line.picture.elements:
-            by_owner[element.owner].append(element)
+            outline = element.layer in _GROUND and element.owner in project.structures
+            # a structure may have the id of a piece
+            by_owner[f"{element.owner} outline" if outline else element.owner].append(element)
         for key in self._items.keys() - by_owner.keys():
             self.removeItem(self._items.pop(key))
         for key, owned in by_owner.items():

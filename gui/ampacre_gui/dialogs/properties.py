@@ -5,7 +5,6 @@ from typing import Any
 import msgspec
 from PySide6.QtWidgets import (
     QDialog,
-    QDialogButtonBox,
     QScrollArea,
     QTabWidget,
     QVBoxLayout,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Refused, StaleEdit
+from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter
 from ampacre_gui.document import Document
 from ampacre_gui.panels.fields import Field, FieldGrid, capital
 from ampacre_gui.panels.form import form_of
@@ -45,12 +45,11 @@ class PropertiesDialog(QDialog):
         tabs.setDocumentMode(True)
         tabs.addTab(_page(printed), self.tr("Printed on the sheets"))
         tabs.addTab(_page(counted), self.tr("Code, units and limits"))
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        buttons.rejected.connect(self.reject)
         box = QVBoxLayout(self)
         box.setContentsMargins(14, 10, 14, 14)
         box.addWidget(tabs)
-        box.addWidget(buttons)
+        box.addWidget(close_button(self))
+        press_nothing_on_enter(self)
         self.resize(560, 520)
         document.changed.connect(lambda _: self._show())
         self._show()

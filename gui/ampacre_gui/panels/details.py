@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -26,10 +27,11 @@ from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.names import element_name, record_of
 from ampacre_gui.panels.fields import Field, FieldGrid, capital
-from ampacre_gui.panels.form import FieldSpec, Group, form_of, value_at, with_value
+from ampacre_gui.panels.form import FieldSpec, Group, empty_part, form_of, value_at, with_value
 from ampacre_gui.panels.hints import hint
 from ampacre_gui.panels.numbers import numbers_of
-from ampacre_gui.panels.relevance import is_relevant
+from ampacre_gui.panels.references import Choices, choices_for
+from ampacre_gui.panels.relevance import is_relevant, is_seldom_filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Details"]
@@ -38,6 +40,16 @@ _HINT_WORDS = {
     0: "Select a piece or a run to see and change what it is.",
     2: "Several are selected. Delete removes them; dragging moves the pieces.",
 }
+
+
+_PARTS = {
+    "main": "Has a main device",
+    "measured": "Has a record of measured demand",
+    "farm": "Counts as farm load",
+}
+"""Parts that may be there or not, with the words of the box that says so."""
+
+_SELDOM_PARTS = {"measured", "farm"}
 
 
 class _Part(NamedTuple):
@@ -64,6 +76,7 @@ class Details(QScrollArea):
         self._fields: list[Field] = []
         self._parts: list[_Part] = []
         self._built_for: object = None
+        self._all = False
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -91,6 +104,7 @@ class Details(QScrollArea):
         return (
             tuple(sorted((s.name, s.id) for s in project.structures.values())),
             tuple(sorted(stage.name for stage in project.stages.values())),
+            tuple(sorted(way.name for way in project.raceways.values())),
         )
 
     # building ---------------------------------------------------------------------------------
@@ -117,6 +131,9 @@ class Details(QScrollArea):
         self._fields, self._parts = [], []
         for group in form_of(type(record)):
             self._add_group(box, group)
+        self._more = QPushButton()
+        self._more.clicked.connect(self._show_more)
+        box.addWidget(self._more, 0, Qt.AlignmentFlag.AlignLeft)
         box.addStretch(1)
         return page
 
@@ -151,13 +168,13 @@ class Details(QScrollArea):
         inside.addWidget(_heading(title))
         grid = FieldGrid()
         box_for_part = None
-        if group.optional == ("main",):
-            box_for_part = QCheckBox(self.tr("Has a main device"))
+        if group.optional and group.optional[0] in _PARTS:
+            box_for_part = QCheckBox(self.tr(_PARTS[group.optional[0]]))
             box_for_part.clicked.connect(lambda on: self._set_part(group.optional, on=on))
             inside.addWidget(box_for_part)
         fields = []
         for spec in group.fields:
-            field = Field(spec, self._references(spec), self._adder(spec))
+            field = Field(spec, self._choices(spec), self._adder(spec))
             field.entered.connect(lambda value, field=field: self._enter(field, value))
             grid.add(field)
             fields.append(field)
@@ -166,25 +183,12 @@ class Details(QScrollArea):
         self._fields += fields
         self._parts.append(_Part(holder, fields, group.optional, box_for_part))
 
-    def _references(self, spec: FieldSpec) -> list[tuple[str, Any]]:
-        project = self._document.project
-        if spec.table == "stages":
-            stages = sorted(project.stages.values(), key=lambda stage: stage.order)
-            return [(stage.name, stage.id) for stage in stages]
-        if spec.table == "structures":
-            return sorted(
-                (structure.name, structure.id) for structure in project.structures.values()
-            )
-        if spec.path == ("serves",):
-            wanted: Callable[[Any], bool] = lambda piece: isinstance(piece, r.DwellingLoad)  # noqa: E731
-        else:
-            wanted = lambda piece: piece.until is not None  # noqa: E731
-        pool: dict[str, Any] = dict(project.equipment)
-        if spec.path == ("reuses",) and self._key in project.runs:
-            pool = dict(project.runs)
-        return sorted(
-            (element_name(project, key), key) for key, record in pool.items() if wanted(record)
-        )
+    def _choices(self, spec: FieldSpec) -> Choices:
+        if spec.part is r.Segment:
+            return sorted((way.name, way.id) for way in self._document.project.raceways.values())
+        if spec.editor in ("reference", "members"):
+            return choices_for(self._document.project, self._key, spec)
+        return []
 
     def _adder(self, spec: FieldSpec) -> Callable[[str], None] | None:
         return self._add_structure if spec.table == "structures" else None
@@ -200,18 +204,29 @@ class Details(QScrollArea):
         self._way.setText(self._way_words(record, facts))
         self._way.setVisible(bool(self._way.text()))
         self._fill_numbers(facts)
+        shown = {field.spec.path for field in self._fields if self._is_shown(record, field.spec)}
         for field in self._fields:
             value = value_at(record, field.spec.path)
             field.show_value(value, hint(field.spec, record, facts, units), units)
-            fits = is_relevant(project, record, field.spec)
-            field.setVisible(fits)
-            field.label.setVisible(fits)
+            field.setVisible(field.spec.path in shown)
+            field.label.setVisible(field.spec.path in shown)
         for part in self._parts:
-            there = getattr(record, part.path[0]) is not None if part.path else False
-            fits = any(is_relevant(project, record, field.spec) for field in part.fields)
-            part.holder.setVisible(fits or part.box is not None)
+            any_shown = any(field.spec.path in shown for field in part.fields)
+            wanted = part.box is not None and (self._all or part.path[0] not in _SELDOM_PARTS)
+            part.holder.setVisible(any_shown or wanted)
             if part.box is not None:
-                part.box.setChecked(there)
+                part.box.setChecked(getattr(record, part.path[0]) is not None)
+        self._more.setText(
+            self.tr("Show fewer fields") if self._all else self.tr("Show all fields")
+        )
+
+    def _is_shown(self, record: r.Record, spec: FieldSpec) -> bool:
+        fits = is_relevant(self._document.project, record, spec)
+        return fits and (self._all or not is_seldom_filled(record, spec))
+
+    def _show_more(self) -> None:
+        self._all = not self._all
+        self._show()
 
     def _facts(self, record: r.AnyEquipment | r.Run) -> EquipmentFacts | RunFacts | None:
         study = self._document.study
@@ -280,7 +295,7 @@ class Details(QScrollArea):
     def _set_part(self, path: tuple[str, ...], *, on: bool) -> None:
         before = record_of(self._document.project, self._key)
         if before is not None:
-            after = with_value(before, path, r.Device() if on else None)
+            after = with_value(before, path, empty_part(before, path[0]) if on else None)
             self._document.do(self._edit(path[0], before, after))
 
     def _edit(self, words: str, before: Any, after: Any) -> Edit:

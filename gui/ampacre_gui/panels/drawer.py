@@ -142,7 +142,8 @@ class _Kinds(Guarded, QListWidget):
             item.setIcon(kind_icon(item.data(_KIND), _ICON))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        room = self.viewport().width() - 2
+        # room for the scroll bar is kept, so that its coming does not change the columns
+        room = self.width() - self.verticalScrollBar().sizeHint().width() - 6
         columns = max(room // _LEAST_CELL, 1)
         self.setGridSize(QSize(room // columns, _CELL_HEIGHT))
         super().resizeEvent(event)

@@ -31,6 +31,7 @@ _CHOICE_WORDS: dict[tuple[str, Any], str] = {
     ("raceway", "steel"): "steel conduit",
     ("raceway", "aluminum"): "aluminum conduit",
     ("units", "us"): "US customary",
+    ("connection", "receptacle"): "cord and plug",
     ("mixed_optional", "tally"): "counts by the standard method above",
     ("mixed_optional", "block"): "counts as a block by its own method",
     ("optional_chargers", "outside"): "chargers counted apart",

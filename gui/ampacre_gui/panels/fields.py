@@ -9,14 +9,16 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from ampacre.quantity import UnitSystem
 from ampacre_gui.look import look
-from ampacre_gui.panels.appliances import AppliancesEditor
 from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor, choice_word
 from ampacre_gui.panels.form import FieldSpec
 from ampacre_gui.panels.hints import Hint
+from ampacre_gui.panels.members import MembersEditor
+from ampacre_gui.panels.parts import PartsEditor
+from ampacre_gui.panels.references import Choices
 
 __all__ = ["Field", "FieldGrid", "capital"]
 
-Editor = LineEditor | TextEditor | ChoiceEditor | AppliancesEditor
+Editor = LineEditor | TextEditor | ChoiceEditor | PartsEditor | MembersEditor
 
 
 def capital(text: str) -> str:
@@ -32,7 +34,7 @@ class Field(QWidget):
     def __init__(
         self,
         spec: FieldSpec,
-        references: list[tuple[str, Any]],
+        references: Choices,
         adder: Callable[[str], None] | None = None,
         parent: QWidget | None = None,
     ) -> None:
@@ -79,10 +81,12 @@ class Field(QWidget):
 
 
 def _editor_for(
-    spec: FieldSpec, references: list[tuple[str, Any]], adder: Callable[[str], None] | None
+    spec: FieldSpec, references: Choices, adder: Callable[[str], None] | None
 ) -> Editor:
-    if spec.editor == "appliances":
-        return AppliancesEditor()
+    if spec.editor == "parts":
+        return PartsEditor(spec, references)
+    if spec.editor == "members":
+        return MembersEditor(capital(spec.word), references)
     if spec.editor == "reference":
         return ChoiceEditor(references, optional=spec.optional, adder=adder)
     if spec.editor == "choice":
@@ -105,7 +109,7 @@ class FieldGrid(QWidget):
 
     def add(self, field: Field) -> None:
         row = self._grid.rowCount()
-        if field.spec.editor == "appliances" or field.spec.long:
+        if field.spec.editor in ("parts", "members") or field.spec.long:
             self._grid.addWidget(field.label, row, 0, 1, 2)
             self._grid.addWidget(field, row + 1, 0, 1, 2)
             return

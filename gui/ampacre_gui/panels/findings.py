@@ -39,6 +39,7 @@ __all__ = ["Findings", "counted"]
 _KEY = Qt.ItemDataRole.UserRole
 _WHERE, _MESSAGE = range(2)
 _MARGIN = 22
+_PAUSE_MS = 60
 _TOP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 Index = QModelIndex | QPersistentModelIndex
@@ -124,9 +125,14 @@ class Findings(QSplitter):
         self._document = document
         self._selection = selection
         self._by_key: dict[object, Finding] = {}
+        # remedies are tried out before they are offered: not while somebody is typing or dragging
+        self._page_late = QTimer(self, singleShot=True, interval=_PAUSE_MS)
+        self._page_late.timeout.connect(self._show_current)
+        self._late = QTimer(self, singleShot=True, interval=0)
+        self._late.timeout.connect(self.renew)
         self._list = _List()
         self._list.go.connect(self._go)
-        self._list.currentItemChanged.connect(lambda *_: self._show_current())
+        self._list.currentItemChanged.connect(lambda *_: self._page_late.start())
         self._page = QScrollArea()
         self._page.setWidgetResizable(True)
         self._page.setFrameShape(QFrame.Shape.NoFrame)
@@ -137,10 +143,13 @@ class Findings(QSplitter):
         self.setStretchFactor(1, 2)
         self.setSizes([600, 400])
         self.setChildrenCollapsible(False)
-        self._late = QTimer(self, singleShot=True, interval=0)
-        self._late.timeout.connect(self.renew)
-        document.changed.connect(lambda _: self._late.start())
+        document.changed.connect(lambda _: self._follow())
         self.renew()
+
+    def _follow(self) -> None:
+        # the finding at hand may be gone: its page waits for the list
+        self._page_late.stop()
+        self._late.start()
 
     # the list ---------------------------------------------------------------------------------
 
@@ -163,7 +172,7 @@ class Findings(QSplitter):
         self._list.blockSignals(False)
         item = self._item_of(at) or self._first()
         self._list.setCurrentItem(item)  # type: ignore[arg-type]
-        self._show_current()
+        self._page_late.start()
 
     def _add_group(self, mark: str, findings: list[Finding]) -> None:
         top = self._heading(mark, len(findings))
@@ -283,9 +292,8 @@ class Findings(QSplitter):
         return tuple(self._document.review.remedies(finding))
 
     def _remedy_button(self, edit: Edit) -> QPushButton:
-        button = WordyButton(edit.label)
+        button = WordyButton(edit.label, partial(self._after, edit))
         button.setObjectName("remedy")
-        button.setToolTip(self._after(edit))
         button.clicked.connect(partial(self._apply, edit))
         return button
 

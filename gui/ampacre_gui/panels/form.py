@@ -10,15 +10,21 @@ from msgspec import Meta, Struct
 from ampacre.model import records as r
 from ampacre.model.words import field_word, unit_of
 
-__all__ = ["FieldSpec", "Group", "form_of", "value_at", "with_value"]
+__all__ = ["FieldSpec", "Group", "empty_part", "fields_of", "form_of", "value_at", "with_value"]
 
-Editor = Literal["text", "number", "choice", "several", "reference", "appliances"]
+Editor = Literal["text", "number", "choice", "several", "reference", "members", "parts"]
 
-_REFERENCES = {"structure": "structures", "serves": "equipment", "since": "stages",
-               "until": "stages", "reuses": "equipment"}  # fmt: skip
-_LAST = ("structure", "owner", "since", "until", "reuses")
-_CIRCUIT = ("role", "protected_at", "spaces", "legs", "lands_on", "terminal_c")
-_NOT_HERE = {"id", "source", "target", "segments"}
+_TABLES = {
+    "neutral_with": "runs", "raceway": "raceways", "since": "stages", "structure": "structures",
+    "until": "stages",
+}  # fmt: skip
+"""Tables that references point to, by field; any other points to equipment."""
+_LAST = ("structure", "location", "owner", "since", "until", "reuses")
+_CIRCUIT = (
+    "role", "protected_at", "spaces", "legs", "lands_on", "terminal_c", "neutral_with",
+    "gfci_protected", "ground_fault_trip_a", "spans", "clearance_m",
+)  # fmt: skip
+_NOT_HERE = {"id", "source", "target", "was"}
 _LONG_TEXT = {"address", "scope", "notes", "why_not_farm"}
 
 
@@ -26,7 +32,8 @@ class FieldSpec(NamedTuple):
     """One field: where it stands in the record, its words, and what may be entered.
 
     `choices` holds the values of a choice in the trade's order; `low` and `high` bound a number
-    in the field's own unit, `open_low` tells that the low bound itself is not allowed.
+    in the field's own unit, `open_low` tells that the low bound itself is not allowed. `table` is
+    the one that a reference or members point to, `part` the type of which several may be listed.
     """
 
     path: tuple[str, ...]
@@ -42,6 +49,7 @@ class FieldSpec(NamedTuple):
     open_low: bool = False
     longest: int = 4000
     table: str = ""
+    part: type[Struct] | None = None
 
     @property
     def name(self) -> str:
@@ -107,8 +115,8 @@ def _spec(path: tuple[str, ...], hint: Any) -> FieldSpec:
     if get_origin(inner) is Annotated:
         inner, meta = get_args(inner)
     spec = FieldSpec(path, field_word(name), "text", unit_of(name), optional=optional)
-    if name in _REFERENCES:
-        return spec._replace(editor="reference", table=_REFERENCES[name])
+    if inner is str and meta.pattern:
+        return spec._replace(editor="reference", table=_TABLES.get(name, "equipment"))
     if get_origin(inner) is Literal:
         return spec._replace(editor="choice", choices=get_args(inner))
     if inner is bool:
@@ -121,12 +129,20 @@ def _spec(path: tuple[str, ...], hint: Any) -> FieldSpec:
     if get_origin(inner) is tuple:
         item = get_args(inner)[0]
         if isinstance(item, type) and issubclass(item, Struct):
-            return spec._replace(editor="appliances")
+            return spec._replace(editor="parts", part=item)
         if get_origin(item) is Annotated:
             item, meta = get_args(item)
+        if item is str:
+            return spec._replace(editor="members", table="equipment")
         allowed = get_args(item) if get_origin(item) is Literal else ()
         return spec._replace(editor="several", choices=allowed, low=meta.ge, high=meta.le)
     return spec._replace(long=name in _LONG_TEXT, longest=meta.max_length or 4000)
+
+
+def fields_of(part: type[Struct]) -> tuple[FieldSpec, ...]:
+    """Give the fields of a part of which a record may list several."""
+    hints = typing.get_type_hints(part, include_extras=True)
+    return tuple(_spec((name,), hints[name]) for name in part.__struct_fields__)
 
 
 def value_at(record: r.Record, path: tuple[str, ...]) -> Any:
@@ -134,7 +150,7 @@ def value_at(record: r.Record, path: tuple[str, ...]) -> Any:
     holder: Any = record
     for name in path[:-1]:
         part = getattr(holder, name)
-        holder = _empty_part(holder, name) if part is None else part
+        holder = empty_part(holder, name) if part is None else part
     return getattr(holder, path[-1])
 
 
@@ -144,12 +160,13 @@ def with_value(record: r.Record, path: tuple[str, ...], value: Any) -> r.Record:
         return msgspec.structs.replace(record, **{path[0]: value})
     part = getattr(record, path[0])
     if part is None:
-        part = _empty_part(record, path[0])
+        part = empty_part(record, path[0])
     return msgspec.structs.replace(
         record, **{path[0]: msgspec.structs.replace(part, **{path[1]: value})}
     )
 
 
-def _empty_part(record: Struct, name: str) -> Any:
+def empty_part(record: Struct, name: str) -> Any:
+    """Give a part of a record as it is when nothing of it is entered yet."""
     inner, _ = _unwrapped(typing.get_type_hints(type(record), include_extras=True)[name])
     return inner()

@@ -28,6 +28,7 @@ _EMPTY_WORDS = {
     "basis": "no method of its own",
     "structure": "none",
     "serves": "no dwelling",
+    "neutral_with": "no other circuit",
     "since": "there before the work",
     "until": "stays",
     "reuses": "material of its own",

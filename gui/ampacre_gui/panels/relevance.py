@@ -4,9 +4,27 @@ from typing import Any
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
-from ampacre_gui.panels.form import FieldSpec
+from ampacre_gui.panels.form import FieldSpec, value_at
 
-__all__ = ["is_relevant"]
+__all__ = ["is_relevant", "is_seldom_filled"]
+
+_SELDOM = {
+    "adjustment_locked", "ambient_c", "bends_deg", "clearance_m", "compressor", "cover_m", "dock",
+    "drive_fed", "fault_min_ka", "fed", "gfci_protected", "ground_fault_trip_a", "highest_a",
+    "impedance_basis", "kva", "legs", "listed_100_pct", "location", "lockable", "maximum_device_a",
+    "minimum_circuit_a", "neutral_with", "open_to_public", "overload_a", "owner", "place",
+    "receptacle_a", "receptacles", "reuses", "series_basis", "series_ka", "service_factor",
+    "shed_on_standby", "spans", "subtransient_pct", "trade_size", "unmarked", "uses_neutral", "x_r",
+}  # fmt: skip
+"""Fields that most pieces and runs leave as they are."""
+
+
+def is_seldom_filled(record: r.Record, spec: FieldSpec) -> bool:
+    """Tell whether a field may be kept back: seldom needed, and nothing entered in it."""
+    if spec.path[-1] not in _SELDOM or isinstance(record, r.Transformer):
+        return False
+    value = value_at(record, spec.path)
+    return value in (None, False, "", (), 0) or value == "customer"
 
 
 def is_relevant(project: Project, record: r.Record, spec: FieldSpec) -> bool:
@@ -14,8 +32,10 @@ def is_relevant(project: Project, record: r.Record, spec: FieldSpec) -> bool:
     name = spec.path[0]
     if isinstance(record, r.Run):
         return _in_run(project, record, name)
-    if name == "main":
+    if name in ("main", "measured", "farm"):
         return _set(record, name)
+    if name == "receptacle_a" and isinstance(record, r.Charger):
+        return record.connection == "receptacle"
     if name == "primary_v":
         return isinstance(record, r.UtilitySource) and record.system == "primary"
     if name == "reuses":
@@ -32,6 +52,12 @@ def _in_run(project: Project, run: r.Run, name: str) -> bool:
         return from_panel
     if name == "legs":
         return not run.spaces
+    if name == "neutral_with":
+        return from_panel
+    if name == "segments":
+        return bool(project.raceways)
+    if name == "clearance_m":
+        return run.spans is not None
     if name == "lands_on":
         return isinstance(project.equipment.get(run.target), r.TransferSwitch)
     if name == "device":

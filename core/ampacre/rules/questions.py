@@ -1,0 +1,211 @@
+"""Questions about what is seen on site and no number tells: labels, colours, what is in sight.
+
+Each question is filed with a key, the places it is asked at, and a citation. Answers stand in the
+project. One answered "no" is a finding; one without an answer is a line of the site checklist. A
+question may say where the model states the same thing; that then stands for an answer.
+"""
+
+from collections.abc import Callable, Iterator
+from typing import Any, Literal, NamedTuple
+
+from msgspec import Struct
+
+from ampacre.model import records as r
+from ampacre.model.edits import new_id
+from ampacre.model.project import Change, Edit, Project
+from ampacre.rules.reading import place_name
+from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
+from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.study import Study
+
+__all__ = [
+    "QUESTIONS",
+    "Open",
+    "Question",
+    "Reply",
+    "answered",
+    "ask_of_piece",
+    "ask_of_project",
+    "ask_of_run",
+    "open_questions",
+    "unknown_answers",
+]
+
+Reply = Literal["yes", "no", "unknown"]
+
+PieceAsks = Callable[[Study, EquipmentFacts], bool]
+RunAsks = Callable[[Study, RunFacts], bool]
+ProjectAsks = Callable[[Study], bool]
+
+
+class Question(Struct, frozen=True):
+    """A question that yes or no answers, and where it is asked.
+
+    `applies` tells whether it is asked at a place; `stated` gives what the model says of it
+    already, None where it says nothing.
+    """
+
+    key: str
+    text: str
+    scope: Scope
+    applies: Callable[..., bool]
+    stated: Callable[..., bool | None] | None = None
+    kinds: tuple[type[r.Equipment], ...] = ()
+    roles: tuple[r.Role, ...] = ()
+
+
+class Open(NamedTuple):
+    """A question that nobody has answered: its key, the id of its place, and its text."""
+
+    question: str
+    where: str
+    text: str
+
+
+QUESTIONS: dict[str, Question] = {}
+
+
+def ask_of_piece(
+    key: str,
+    *kinds: type[r.Equipment],
+    topic: str,
+    severity: Severity,
+    cite: str,
+    text: str,
+    stated: Callable[[Study, EquipmentFacts], bool | None] | None = None,
+) -> Callable[[PieceAsks], PieceAsks]:
+    """File a question about pieces of these kinds; the function tells which of them."""
+
+    def file(applies: PieceAsks) -> PieceAsks:
+        question = Question(key, text, "piece", applies, stated, kinds=kinds)
+        _file(question, topic, severity, cite)
+        return applies
+
+    return file
+
+
+def ask_of_run(
+    key: str,
+    *roles: r.Role,
+    topic: str,
+    severity: Severity,
+    cite: str,
+    text: str,
+    stated: Callable[[Study, RunFacts], bool | None] | None = None,
+) -> Callable[[RunAsks], RunAsks]:
+    """File a question about runs of these roles; the function tells which of them."""
+
+    def file(applies: RunAsks) -> RunAsks:
+        question = Question(key, text, "run", applies, stated, roles=roles)
+        _file(question, topic, severity, cite)
+        return applies
+
+    return file
+
+
+def ask_of_project(
+    key: str, *, topic: str, severity: Severity, cite: str, text: str
+) -> Callable[[ProjectAsks], ProjectAsks]:
+    """File a question about the project as a whole."""
+
+    def file(applies: ProjectAsks) -> ProjectAsks:
+        _file(Question(key, text, "project", applies), topic, severity, cite)
+        return applies
+
+    return file
+
+
+def _file(question: Question, topic: str, severity: Severity, cite: str) -> None:
+    """File the question, and the rule that it must not be answered no.
+
+    The rule looks at the project, as answers are few and pieces many.
+    """
+
+    def check(study: Study) -> Iterator[Finding]:
+        return _answered_no(study, question)
+
+    QUESTIONS[question.key] = question
+    file_rule(
+        Rule(
+            question.key, topic, severity, "project", cite, *said(question.applies), check,
+            kinds=question.kinds, roles=question.roles, utility=True, question=question.text,
+        )
+    )  # fmt: skip
+
+
+def _answers(study: Study, question: Question) -> dict[str, r.Answer]:
+    every = study.project.answers.values()
+    return {answer.where: answer for answer in every if answer.question == question.key}
+
+
+def _places(study: Study, question: Question) -> Iterator[tuple[str, tuple[Any, ...]]]:
+    """Give the places that a question is asked at, each with what its functions are called with."""
+    if question.scope == "project":
+        if question.applies(study):
+            yield "project", (study,)
+    elif question.scope == "piece":
+        for facts in study.all_equipment():
+            piece = facts.piece
+            wanted = isinstance(piece, question.kinds) and piece.owner == "customer"
+            if wanted and question.applies(study, facts):
+                yield piece.id, (study, facts)
+    else:
+        for run in study.all_runs():
+            wanted = not question.roles or run.run.role in question.roles
+            if wanted and run.run.owner == "customer" and question.applies(study, run):
+                yield run.run.id, (study, run)
+
+
+def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
+    answers = _answers(study, question)
+    if question.stated is None and not answers:
+        return
+    for where, about in _places(study, question):
+        told = question.stated(*about) if question.stated else None
+        answer = answers.get(where)
+        if told is None and answer is not None and answer.value == "no":
+            yield _finding(study, question, where, "Answered no" + _noted(answer))
+        elif told is False:
+            yield _finding(study, question, where, "The drawing says no")
+
+
+def _noted(answer: r.Answer) -> str:
+    return f": {answer.note}" if answer.note else ""
+
+
+def _finding(study: Study, question: Question, where: str, reply: str) -> Finding:
+    return found(
+        question.key, where, "{place}: {question} {reply}.",
+        place=place_name(study, where), question=question.text, reply=reply,
+    )  # fmt: skip
+
+
+def open_questions(study: Study) -> Iterator[Open]:
+    """Give the questions that neither an answer nor the model settles, in the book's order."""
+    for question in QUESTIONS.values():
+        answers = _answers(study, question)
+        for where, about in _places(study, question):
+            told = question.stated(*about) if question.stated else None
+            if told is None and where not in answers:
+                yield Open(question.key, where, question.text)
+
+
+def unknown_answers(study: Study) -> Iterator[Open]:
+    """Give the questions that somebody answered with "unknown", where they are still asked."""
+    for question in QUESTIONS.values():
+        unknown = {key for key, a in _answers(study, question).items() if a.value == "unknown"}
+        if unknown:
+            for where, _ in _places(study, question):
+                if where in unknown:
+                    yield Open(question.key, where, question.text)
+
+
+def answered(project: Project, question: str, where: str, value: Reply, note: str = "") -> Edit:
+    """Answer a question about a place; an earlier answer gives way to it."""
+    before = next(
+        (a for a in project.answers.values() if (a.question, a.where) == (question, where)), None
+    )
+    key = before.id if before else new_id()
+    after = r.Answer(id=key, question=question, where=where, value=value, note=note)
+    changes = (Change("answers", key, before, after),) if after != before else ()
+    return Edit(f"Answer {value}: {QUESTIONS[question].text}", changes)

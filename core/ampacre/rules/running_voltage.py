@@ -1,0 +1,65 @@
+"""Terminal voltages of the running case against the standard's ranges."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from ampacre.model import records as r
+from ampacre.rules.reading import place_name
+from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
+from ampacre.study.facts import EquipmentFacts
+from ampacre.study.study import Study
+
+TOPIC = "voltage"
+
+LEAST_A_PCT, LEAST_B_PCT, MOST_B_PCT = 100 * 108 / 120, 100 * 104 / 120, 100 * 127 / 120
+"""Utilization voltage in per cent of nominal: Range A and B at their ends (ANSI C84.1)."""
+_SLACK_PCT: Final = 1e-6
+
+
+@on_piece(
+    "voltage-within-range", r.Use, r.DwellingLoad,
+    topic=TOPIC, severity="warning", cite="voltage_range",
+)  # fmt: skip
+def voltage_within_range(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+    """What uses power gets a voltage within the standard's ranges when everything runs.
+
+    At the terminals 104 to 127 V on a base of 120 V (ANSI C84.1 Range B); below 108 V, the end of
+    Range A, it is advice. The source is taken at its nominal voltage.
+    """
+    voltage = facts.voltage
+    if voltage is None:
+        return
+    low, high = voltage.lowest_pct, voltage.highest_pct
+    if low < LEAST_A_PCT - _SLACK_PCT:
+        yield found(
+            "voltage-within-range", facts.piece.id,
+            "{piece} gets {low_pct} of its nominal voltage when everything runs; {least_pct} is "
+            "the least {range}.",
+            severity="warning" if low < LEAST_B_PCT - _SLACK_PCT else "advice",
+            piece=facts.piece.name, low_pct=low,
+            least_pct=LEAST_B_PCT if low < LEAST_B_PCT - _SLACK_PCT else LEAST_A_PCT,
+            range="of Range B" if low < LEAST_B_PCT - _SLACK_PCT else "of Range A",
+        )  # fmt: skip
+    elif exceeds(high, MOST_B_PCT):
+        yield found(
+            "voltage-within-range", facts.piece.id,
+            "{piece} gets {high_pct} of its nominal voltage; {most_pct} is the most.",
+            about="high", piece=facts.piece.name, high_pct=high, most_pct=MOST_B_PCT,
+        )  # fmt: skip
+
+
+@on_project("load-can-be-carried", topic=TOPIC, severity="warning", cite="common practice")
+def load_can_be_carried(study: Study) -> Iterator[Finding]:
+    """The wiring can carry what is connected to it at all.
+
+    Where no voltages satisfy all loads at once, the load is beyond what the impedances let through,
+    and none of the voltages can be shown (common practice).
+    """
+    for branch in study.solved.normal:
+        if not branch.running.converged:
+            root = branch.tree.island.root
+            yield found(
+                "load-can-be-carried", root,
+                "What hangs on {piece} cannot run all at once: no voltage satisfies it.",
+                piece=place_name(study, root),
+            )  # fmt: skip

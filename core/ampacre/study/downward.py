@@ -1,0 +1,270 @@
+"""The downward pass: ratings, devices and wires of one island, settled from the source outward."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import NamedTuple
+
+import msgspec
+
+from ampacre.model import records as r
+from ampacre.model.project import Project
+from ampacre.model.standing import work_of
+from ampacre.study.circuit import (
+    Carried,
+    Circuit,
+    MotorOnCircuit,
+    carried_below,
+    counted_conductors,
+    is_whole_dwelling,
+    place_between,
+    rated_a,
+    runs_in,
+    ways_of,
+)
+from ampacre.study.facts import Demand
+from ampacre.study.leaves import motor_a
+from ampacre.study.settle import chosen_values, filled, least_rating_a, settled_main
+from ampacre.study.shared import with_shared_grounding
+from ampacre.study.tree import Tree
+from ampacre.study.upward import Loads, circuit_demand
+from ampacre.study.wires import Wires, wires_of
+
+__all__ = ["Downward", "downward"]
+
+_LEAVES = (r.Use, r.DwellingLoad, r.Inverter, r.Battery)
+
+
+class Downward(NamedTuple):
+    """What the pass settled.
+
+    `settled` is the project with chosen ratings filled in, `circuits` what the choice of each
+    run's wires rested on, `ahead_a` the nearest device on the supply side of each piece.
+    """
+
+    settled: Project
+    chosen: Mapping[str, Mapping[str, float]]
+    circuits: Mapping[str, Circuit]
+    wires: Mapping[str, Wires]
+    ahead_a: Mapping[str, float | None]
+
+
+class _Below(NamedTuple):
+    """What the pass reads of the whole island before it starts."""
+
+    loads: Mapping[str, Loads]
+    carried: Mapping[str, Carried]
+    serving: Mapping[str, int]
+    counted: Mapping[str, int]
+    inside: Mapping[str, tuple[str, ...]]
+    limits: r.Settings
+
+
+def downward(
+    project: Project, tree: Tree, loads: Mapping[str, Loads], known: Mapping[str, Wires] | None
+) -> Downward:
+    """Settle ratings, devices and wires. `known` holds wires that another state has settled."""
+    edition = project.settings.edition
+    below = _below(project, tree, loads)
+    equipment = dict(project.equipment)
+    chosen: dict[str, dict[str, float]] = {}
+    circuits: dict[str, Circuit] = {}
+    wires: dict[str, Wires] = {}
+    ahead: dict[str, float | None] = {}
+    seen: dict[str, float | None] = {}
+    for key in tree.island.order:
+        piece = project.equipment[key]
+        demand = loads[key].demand
+        least_a = least_rating_a(project, tree, key, below.carried[key])
+        main_a = settled_main(piece, demand, edition, least_a)
+        feed = tree.island.feed.get(key)
+        arriving: float | None = None
+        if feed is not None:
+            run = project.runs[feed.run]
+            rated = filled(piece, chosen_values(piece, demand, main_a, None, least_a))
+            circuit = _circuit(project, tree, below, key, run, rated, seen[feed.parent], main_a)
+            circuits[run.id] = circuit
+            settled = known.get(run.id) if known else None
+            wires[run.id] = settled or wires_of(circuit)
+            arriving = wires[run.id].device.value or ahead[feed.parent]
+        values = chosen_values(piece, demand, main_a, arriving, least_a)
+        if values:
+            chosen[key] = values
+            equipment[key] = filled(piece, values)
+        ahead[key] = seen[key] = main_a or arriving
+        if isinstance(piece, r.Transformer):
+            # no device of the primary protects behind it, but tap rules measure by it
+            ahead[key] = None
+            ratio = tree.arrives[key].line_v / tree.gives[key].line_v
+            seen[key] = None if arriving is None else arriving * ratio
+    if project.raceways and known is None:
+        wires = with_shared_grounding(project, circuits, wires)
+    return Downward(replace(project, equipment=equipment), chosen, circuits, wires, ahead)
+
+
+def _below(project: Project, tree: Tree, loads: Mapping[str, Loads]) -> _Below:
+    serving = Counter(
+        piece.id if isinstance(piece, r.DwellingLoad) else piece.serves
+        for piece in project.equipment.values()
+        if isinstance(piece, r.DwellingLoad) or (isinstance(piece, r.Use) and piece.serves)
+    )
+    carried = carried_below(project, tree)
+    counted: dict[str, int] = {}
+    if project.raceways:
+        for key, feed in tree.island.feed.items():
+            run = project.runs[feed.run]
+            neutral = _uses_neutral(project, loads, carried[key], run, key)
+            one_set = counted_conductors(tree.arrives[key], neutral)
+            counted[run.id] = one_set * run.conductors.sets
+    return _Below(
+        loads=loads,
+        carried=carried,
+        serving={key: n for key, n in serving.items() if key},
+        counted=counted,
+        inside=runs_in(project),
+        limits=_limits(project.settings),
+    )
+
+
+def _uses_neutral(
+    project: Project, loads: Mapping[str, Loads], carried: Carried, run: r.Run, key: str
+) -> bool:
+    """Whether a run brings the neutral: to a panel always, to one piece if that uses it."""
+    to_one_piece = isinstance(project.equipment[key], _LEAVES) or (
+        run.role == "branch" and carried.sole
+    )
+    return not to_one_piece or any(k.neutral for k in loads[key].below.tally)
+
+
+def _circuit(
+    project: Project,
+    tree: Tree,
+    below: _Below,
+    key: str,
+    run: r.Run,
+    rated: r.AnyEquipment,
+    ahead_a: float | None,
+    main_a: float | None,
+) -> Circuit:
+    """Gather a run's circuit; `rated` is the piece that it supplies with its chosen ratings."""
+    settings = project.settings
+    piece = project.equipment[key]
+    system = tree.arrives[key]
+    carried = below.carried[key]
+    branch = run.role == "branch"
+    sole = project.equipment[carried.sole] if branch and carried.sole else piece
+    residential = any(
+        structure is not None and project.structures[structure].use == "dwelling"
+        for structure in (piece.structure, project.equipment[run.source].structure)
+    )
+    return Circuit(
+        run=run,
+        work=work_of(run),
+        system=system,
+        demand=_run_demand(project, tree, below.loads, key, sole),
+        settings=below.limits,
+        uses_neutral=_uses_neutral(project, below.loads, carried, run, key),
+        device_ahead_a=ahead_a,
+        load_end_device_a=main_a,
+        drop_limit_pct=_drop_limit(run, settings),
+        motor=_motor(sole, tree, key),
+        rated_a=rated_a(rated, project.equipment[run.source], system),
+        whole_dwelling=is_whole_dwelling(carried, below.serving) and system.phases == 1,
+        source_behind=carried.source,
+        several_receptacles=branch and _several_receptacles(piece),
+        bundle=run.length_m == 0 or isinstance(piece, r.DwellingLoad),
+        residential=residential,
+        place_between=place_between(project, run),
+        ways=ways_of(project, run, below.inside, below.counted),
+    )
+
+
+def _limits(settings: r.Settings) -> r.Settings:
+    """Of the settings what a choice of wires reads, so that a new title alters no circuit."""
+    return msgspec.structs.replace(
+        r.Settings(id=settings.id),
+        edition=settings.edition,
+        units=settings.units,
+        ambient_c=settings.ambient_c,
+        least_cover_m=settings.least_cover_m,
+        required_material=settings.required_material,
+        required_insulation=settings.required_insulation,
+    )
+
+
+def _drop_limit(run: r.Run, settings: r.Settings) -> float | None:
+    """Drop limit of a run by itself; the code names none for services and outputs of sources."""
+    if run.role == "branch":
+        return settings.branch_drop_pct
+    if run.role in ("feeder", "tap", "transformer secondary"):
+        return settings.feeder_drop_pct
+    return None
+
+
+def _motor(piece: r.Equipment, tree: Tree, key: str) -> MotorOnCircuit | None:
+    if not isinstance(piece, r.Motor):
+        return None
+    system = tree.arrives[key]
+    return MotorOnCircuit(
+        motor_a(piece, system.legs, system) or 0.0,
+        system.phases,
+        piece.compressor,
+        piece.minimum_circuit_a,
+        piece.maximum_device_a,
+    )
+
+
+def _several_receptacles(piece: r.Equipment) -> bool:
+    if not isinstance(piece, r.Load) or piece.category != "receptacles":
+        return False
+    return piece.receptacles != 1
+
+
+def _run_demand(
+    project: Project, tree: Tree, loads: Mapping[str, Loads], key: str, sole: r.Equipment
+) -> Demand:
+    """Load that a run carries: that of the point it feeds, or of its one piece as a circuit."""
+    piece = project.equipment[key]
+    if isinstance(sole, (r.Charger, r.Motor, r.Load, r.Pedestal)):
+        return circuit_demand(
+            sole, loads[key].below.tally, tree.arrives[key], project.settings.edition
+        )
+    if isinstance(piece, (r.Inverter, r.Battery)):
+        return _source_demand(piece, tree, key)
+    if isinstance(piece, r.Transformer):
+        return _primary_demand(loads[key].demand, tree, key)
+    feed = tree.island.feed.get(key)
+    transferred = loads[key].transferred
+    if transferred is not None and feed and project.runs[feed.run].lands_on == "standby":
+        return transferred
+    return loads[key].demand
+
+
+def _source_demand(piece: r.Inverter | r.Battery, tree: Tree, key: str) -> Demand:
+    """An inverter's circuit carries its output, continuous: 125 % (NEC 690.8, 705.28)."""
+    legs = len(tree.arrives[key].legs)
+    amperes = piece.output_a or 0.0
+    va = amperes * tree.arrives[key].line_v
+    return Demand(
+        method="source output",
+        worksheet=circuit_demand(piece, {}, tree.arrives[key], "2023").worksheet,
+        connected_va=va,
+        calculated_va=va,
+        sizing_va=1.25 * va,
+        calculated_a=(amperes,) * legs,
+        sizing_a=(1.25 * amperes,) * legs,
+        neutral_a=0.0,
+    )
+
+
+def _primary_demand(demand: Demand, tree: Tree, key: str) -> Demand:
+    """The load of a transformer as its primary sees it, on all its legs alike."""
+    system = tree.arrives[key]
+    per_va = {1: 1 / abs(system.leg_v[0]), 2: 1 / system.line_v, 3: 1 / (3**0.5 * system.line_v)}
+    factor = per_va[len(system.legs)]
+    legs = len(system.legs)
+    return Demand(
+        demand.method, demand.worksheet, demand.connected_va, demand.calculated_va,
+        demand.sizing_va, (demand.calculated_va * factor,) * legs,
+        (demand.sizing_va * factor,) * legs, 0.0, balanced=True,
+    )  # fmt: skip

@@ -1,0 +1,355 @@
+"""The details panel: forms made from the records, entries, refusals and hints."""
+
+import typing
+
+import msgspec
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from ampacre.model import records as r
+from ampacre.model.edits import alter, put
+from ampacre.model.words import KINDS
+from ampacre.quantity import NotUnderstood
+from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, _read, shown
+from ampacre_gui.panels.form import form_of, value_at, with_value
+from ampacre_gui.panels.hints import hint
+from ampacre_gui.selection import Selection
+
+ALL_KINDS = (*KINDS.values(), r.Run, r.Settings)
+NOT_ASKED = {"id", "source", "target", "was"}
+
+
+def specs(kind):
+    return [spec for group in form_of(kind) for spec in group.fields]
+
+
+def leaf_fields(kind):
+    for field in msgspec.structs.fields(kind):
+        if field.name in NOT_ASKED:
+            continue
+        parts = [part for part in (field.type, *typing.get_args(field.type)) if isinstance(part, type)]
+        struct = next((part for part in parts if issubclass(part, msgspec.Struct)), None)
+        if struct and typing.get_origin(field.type) is not tuple:
+            yield from (f"{field.name}.{name}" for name in struct.__struct_fields__)
+        else:
+            yield field.name
+
+
+@pytest.mark.parametrize("kind", ALL_KINDS)
+def test_the_form_asks_every_field_once(kind):
+    names = [spec.name for spec in specs(kind)]
+    assert sorted(names) == sorted(leaf_fields(kind))
+
+
+@pytest.mark.parametrize("kind", ALL_KINDS)
+def test_labels_are_words(kind):
+    for spec in specs(kind):
+        assert "_" not in spec.word
+        assert spec.word == spec.word.strip()
+
+
+def spec_of(kind, name):
+    return next(spec for spec in specs(kind) if spec.name == name)
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "typed", "value"),
+    [
+        (r.Run, "length_m", "310 ft", pytest.approx(94.488)),
+        (r.Run, "length_m", "45 m", 45.0),
+        (r.Run, "length_m", "100", pytest.approx(30.48)),
+        (r.Run, "length_m", "", None),
+        (r.Run, "spaces", "1, 3", (1, 3)),
+        (r.Panel, "spaces", "42", 42),
+        (r.Motor, "power_hp", "3/4 hp", 0.75),
+        (r.Panel, "name", " LP-1 ", "LP-1"),
+        (r.Pedestal, "receptacles_a", "30, 50", (30, 50)),
+    ],
+)
+def test_what_is_typed_is_read(kind, name, typed, value):
+    assert _read(spec_of(kind, name), typed, "us") == value
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "typed", "reason"),
+    [
+        (r.Run, "length_m", "-3 ft", "at least 0 ft"),
+        (r.Run, "length_m", "long", "not understood"),
+        (r.Run, "length_m", "5 A", "a length"),
+        (r.Panel, "spaces", "2.5", "whole number"),
+        (r.Panel, "spaces", "", "nothing was typed"),
+        (r.Run, "spaces", "0", "at least 1"),
+        (r.Pedestal, "receptacles_a", "30, 45", "not one of"),
+        (r.Transformer, "impedance_pct", "150", "at most 100 %"),
+    ],
+)
+def test_what_makes_no_sense_is_refused_with_what_would(kind, name, typed, reason):
+    with pytest.raises(NotUnderstood, match=reason):
+        _read(spec_of(kind, name), typed, "us")
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+@pytest.mark.parametrize("value", [94.488, 0.0, 12.3456789, 30.48])
+def test_what_is_shown_reads_back_the_same(value, units):
+    spec = spec_of(r.Run, "length_m")
+    assert _read(spec, shown(spec, value, units), units) == pytest.approx(value, rel=1e-11)
+
+
+def test_a_part_that_is_not_there_is_made_when_a_field_of_it_is_entered():
+    run = r.Run(id="x", source="a", target="b")
+    after = with_value(run, ("device", "rating_a"), 60.0)
+    assert after.device == r.Device(rating_a=60.0)
+    assert value_at(run, ("device", "kind")) == "breaker"
+
+
+# the panel itself ------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def details(window):
+    return window.details
+
+
+def select(window, key):
+    window.selection.only(key)
+
+
+def field(details, name):
+    return next(field for field in details._fields if field.spec.name == name)
+
+
+def run_to(document, target):
+    return next(run.id for run in document.project.runs.values() if run.target == target)
+
+
+def type_over(editor, text, key=Qt.Key.Key_Return):
+    editor.setFocus()
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, key)
+
+
+def test_typing_a_length_is_one_step_that_can_be_undone(window, details):
+    run = run_to(window.document, "barn")
+    select(window, run)
+    type_over(field(details, "length_m").editor, "310 ft")
+    assert window.document.project.runs[run].length_m == pytest.approx(94.488)
+    assert field(details, "length_m").editor.text() == "310 ft"
+    assert len(window.document.history.edits) == 1
+    assert window.document.history.peek_undo().label == "Change length of run to Barn"
+    window.document.undo()
+    assert window.document.project.runs[run].length_m is None
+    assert field(details, "length_m").editor.text() == ""
+
+
+def test_a_wrong_entry_stays_with_its_reason_and_changes_nothing(window, details):
+    run = run_to(window.document, "barn")
+    select(window, run)
+    length = field(details, "length_m")
+    type_over(length.editor, "3 horses")
+    assert length.editor.text() == "3 horses"
+    assert "a length" in length.reason
+    assert not window.document.history.edits
+    type_over(length.editor, "20 ft")
+    assert length.reason == ""
+    assert window.document.project.runs[run].length_m == pytest.approx(6.096)
+
+
+def test_an_entry_that_the_project_refuses_stays_with_its_reason(window, details):
+    run = run_to(window.document, "barn")
+    other = window.document.project.runs[run_to(window.document, "charger")]
+    select(window, run)
+    spaces = field(details, "spaces")
+    taken = ", ".join(str(space) for space in other.spaces)
+    type_over(spaces.editor, taken)
+    assert "taken twice" in spaces.reason
+    assert spaces.editor.text() == taken
+    assert not window.document.history.edits
+
+
+def test_an_entry_survives_a_change_made_elsewhere(window, details):
+    run = run_to(window.document, "barn")
+    select(window, run)
+    editor = field(details, "length_m").editor
+    editor.setFocus()
+    QTest.keyClicks(editor, "12")
+    window.document.do(alter(window.document.project, "equipment", "panel", bus_a=225.0))
+    assert editor.text() == "12"
+
+
+def test_leaving_an_unchanged_field_is_no_step(window, details):
+    select(window, "panel")
+    editor = field(details, "bus_a").editor
+    editor.setFocus()
+    QTest.keyClick(editor, Qt.Key.Key_Tab)
+    assert not window.document.history.edits
+
+
+def test_choosing_from_a_list_and_back_to_nothing(window, details):
+    run = run_to(window.document, "barn")
+    select(window, run)
+    size = field(details, "conductors.size").editor
+    assert isinstance(size, ChoiceEditor)
+    size.setFocus()
+    QTest.keyClick(size, Qt.Key.Key_Down)
+    assert window.document.project.runs[run].conductors.size == "14"
+    QTest.keyClick(size, Qt.Key.Key_Up)
+    assert window.document.project.runs[run].conductors.size is None
+
+
+def test_sizes_are_listed_in_the_trades_order(window, details):
+    select(window, run_to(window.document, "barn"))
+    size = field(details, "conductors.size").editor
+    words = [size.itemText(index) for index in range(1, size.count())]
+    assert words[:3] == ["14 AWG", "12 AWG", "10 AWG"]
+    assert words.index("4/0 AWG") + 1 == words.index("250 kcmil")
+
+
+def test_empty_fields_of_new_work_show_what_the_study_chose(window, details):
+    run = run_to(window.document, "charger")
+    window.document.do(alter(window.document.project, "runs", run, length_m=10.0))
+    select(window, run)
+    facts = window.document.study.run(run)
+    assert facts.device.how == "chosen"
+    device = field(details, "device.rating_a").editor
+    assert device.text() == ""
+    assert device.placeholderText() == f"{facts.device.value:g} A (chosen)"
+
+
+def test_empty_fields_of_what_stands_already_are_not_known():
+    spec = spec_of(r.Run, "conductors.size")
+    there = r.Run(id="x", source="a", target="b")
+    new = r.Run(id="x", source="a", target="b", since="work")
+    assert hint(spec, there, None, "us").text == "not known"
+    assert hint(spec, new, None, "us").text == "let the study choose"
+
+
+def test_the_main_device_can_be_taken_out_and_put_in(window, details):
+    select(window, "panel")
+    part = next(part for part in details._parts if part.path == ("main",))
+    assert part.box.isChecked()
+    part.box.click()
+    assert window.document.project.equipment["panel"].main is None
+    assert not field(details, "main.rating_a").isVisible()
+    part.box.click()
+    assert window.document.project.equipment["panel"].main == r.Device()
+
+
+def test_a_record_of_measured_demand_is_asked_for_on_request(window, details):
+    select(window, "panel")
+    part = next(part for part in details._parts if part.path == ("measured",))
+    assert not part.holder.isVisibleTo(details)
+    details._more.click()
+    part.box.click()
+    assert window.document.project.equipment["panel"].measured is not None
+    type_over(field(details, "measured.demand").editor, "40")
+    assert window.document.project.equipment["panel"].measured.demand == 40.0
+
+
+def test_a_new_structure_is_made_by_typing_its_name(window, details):
+    select(window, "barn")
+    editor = field(details, "structure").editor
+    line = editor.lineEdit()
+    line.setFocus()
+    QTest.keyClicks(line, "Press barn")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    (structure,) = window.document.project.structures.values()
+    assert structure.name == "Press barn"
+    assert window.document.project.equipment["barn"].structure == structure.id
+    assert len(window.document.history.edits) == 1
+    assert field(details, "structure").editor.currentText() == "Press barn"
+
+
+def test_fields_that_cannot_matter_are_not_shown(window, details):
+    select(window, run_to(window.document, "barn"))
+    assert not field(details, "lands_on").isVisibleTo(details)
+    assert field(details, "spaces").isVisibleTo(details)
+    select(window, run_to(window.document, "meter"))
+    assert not field(details, "spaces").isVisibleTo(details)
+
+
+def test_seldom_needed_fields_come_on_request(window, details):
+    select(window, run_to(window.document, "barn"))
+    assert not field(details, "ambient_c").isVisibleTo(details)
+    details._more.click()
+    assert field(details, "ambient_c").isVisibleTo(details)
+
+
+def test_metric_units_are_shown_and_read(window, details):
+    run = run_to(window.document, "barn")
+    window.document.do(alter(window.document.project, "project", "project", units="metric"))
+    window.document.do(alter(window.document.project, "runs", run, length_m=25.0))
+    select(window, run)
+    editor = field(details, "length_m").editor
+    assert editor.text() == "25 m"
+    type_over(editor, "30")
+    assert window.document.project.runs[run].length_m == 30.0
+
+
+def test_undo_in_an_untouched_field_is_the_documents(window, details, qtbot):
+    window.activateWindow()
+    select(window, "panel")
+    window.document.do(alter(window.document.project, "equipment", "panel", bus_a=225.0))
+    editor = field(details, "name").editor
+    editor.setFocus()
+    qtbot.keyClick(editor, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert window.document.project.equipment["panel"].bus_a == 200.0
+
+
+def test_appliances_of_a_dwelling(window, details):
+    house = r.DwellingLoad(id="house", name="House")
+    window.document.do(put("Add", "equipment", house))
+    select(window, "house")
+    editor = field(details, "appliances").editor
+    editor.add()
+    row = editor.rows.itemAt(0).widget()
+    type_over(row.editors["va"], "4.5 kW")
+    (appliance,) = window.document.project.equipment["house"].appliances
+    assert appliance.va == 4500
+    row = editor.rows.itemAt(0).widget()
+    row.removed.emit()
+    assert window.document.project.equipment["house"].appliances == ()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_can_be_shown(window, details, kind):
+    piece = KINDS[kind](id="fresh", name="Fresh")
+    window.document.do(put("Add", "equipment", piece))
+    select(window, "fresh")
+    assert details._head.text() == "Fresh"
+    for one in details._fields:
+        assert one.editor.accessibleName()
+        if isinstance(one.editor, LineEditor):
+            assert one.editor.text() == shown(one.spec, value_at(piece, one.spec.path), "us")
+
+
+def test_nothing_and_several_selected(window, details):
+    window.selection.set(())
+    assert details._fields == []
+    window.selection.set(("panel", "barn"))
+    assert details._fields == []
+
+
+def test_numbers_match_the_study(orchard):
+    panel = next(p for p in orchard.document.project.equipment.values() if p.name == "S1")
+    orchard.selection.only(panel.id)
+    form = orchard.details._numbers_form
+    told = {
+        form.itemAt(row, form.ItemRole.LabelRole).widget().text(): form.itemAt(
+            row, form.ItemRole.FieldRole
+        ).widget().text()
+        for row in range(form.rowCount())
+    }
+    assert told["Calculated current"] == "393.3 A"
+    assert told["Sizing current"] == "436.7 A"
+
+
+def test_selection_forgets_what_is_gone():
+    selection = Selection()
+    selection.set(("a", "b", "a"))
+    assert selection.ids == ("a", "b")
+    selection.keep({"b"})
+    assert selection.ids == ("b",)
+    selection.toggle("c")
+    assert selection.current == "c"

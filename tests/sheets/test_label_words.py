@@ -1,0 +1,97 @@
+"""The words beside runs and pieces."""
+
+import pytest
+
+from ampacre.model import records as r
+from ampacre.picture.lettering import text_width_mm
+from ampacre.sheets.labels import (
+    device_words,
+    grounding_words,
+    name_lines,
+    run_words,
+    size_words,
+    spaces_words,
+)
+from ampacre.study.facts import Chosen, RunFacts
+
+
+def facts(legs="AB", drop_pct=None, **run):
+    run = r.Run(id="x", source="a", target="b", **run)
+    wires = run.conductors
+    return run, RunFacts(
+        run=run,
+        work="new",
+        supplied=True,
+        legs=legs,
+        device=Chosen(run.device.rating_a if run.device else None),
+        interrupting_ka=Chosen(run.device.interrupting_ka if run.device else None),
+        size=Chosen(wires.size),
+        material=Chosen(wires.material),
+        neutral=Chosen(wires.neutral),
+        sets=Chosen(wires.sets),
+        grounding=Chosen(wires.grounding),
+        grounding_material=Chosen(wires.grounding_material),
+        raceway=Chosen(run.raceway),
+        drop_pct=drop_pct,
+    )
+
+
+def wires(**fields):
+    return {"conductors": r.Conductors(**fields)}
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"size": "4/0", "material": "al", "neutral": "4/0"}, "3-4/0 AL"),
+        ({"size": "4/0", "material": "al", "neutral": "2/0"}, "2-4/0 AL, 2/0 N"),
+        ({"size": "6", "material": "cu", "neutral": "none"}, "2-6 CU"),
+        ({"size": "250", "material": "al", "neutral": "250", "sets": 2}, "(2) 3-250 AL"),
+    ],
+)
+def test_conductors_are_counted_with_a_neutral_of_their_size(fields, words):
+    assert size_words(*facts(**wires(**fields))) == words
+
+
+def test_grounding_conductor_in_words():
+    def of(**fields):
+        return grounding_words(*facts(**wires(size="4", **fields)))
+
+    assert of(grounding="6", grounding_material="cu") == "+ 6 CU EGC"
+    assert of(grounding="none") == "no EGC"
+    assert of(grounding="raceway") == "EGC is raceway"
+
+
+def test_length_follows_the_units_and_the_drop_stands_beside_it():
+    run, known = facts(length_m=94.488, drop_pct=3.78, raceway="pvc")
+    assert run_words(run, known, "us")[-1].text == "310 ft, 3.8 % drop"
+    assert run_words(run, known, "metric")[-1].text == "94.5 m, 3.8 % drop"
+
+
+def test_a_device_tells_poles_and_interrupting_rating():
+    run, known = facts(device=r.Device(rating_a=150, interrupting_ka=22))
+    assert device_words(run, known).text == "150 A 2P, 22 kA"
+
+
+def test_what_is_assumed_carries_a_star_and_what_is_unknown_says_so():
+    run, _ = facts(**wires(size="2", material="al"))
+    assumed = RunFacts(
+        run=run, work="existing", supplied=True, legs="AB", size=Chosen("2", "assumed")
+    )
+    assert size_words(run, assumed).startswith("2-2") and "*" in size_words(run, assumed)
+    unknown = RunFacts(run=run, work="existing", supplied=True)
+    assert size_words(run, unknown) == "wire not read"
+
+
+def test_a_name_takes_two_lines_at_most_and_keeps_its_mark():
+    lines = name_lines("Main distribution panel of the upper press barn and workshop", "new", 45)
+    assert len(lines) == 2 and lines[-1].endswith("… (N)")
+    assert all(text_width_mm(line, 3.2, bold=True) <= 45 for line in lines)
+    assert name_lines("P-1", "removed", 45) == ("P-1 (remove)",)
+
+
+def test_spaces_are_listed_or_spanned():
+    def of(*spaces):
+        return spaces_words(r.Run(id="x", source="a", target="b", spaces=spaces))
+
+    assert [of(), of(7), of(1, 3), of(1, 3, 5)] == ["", "7", "1,3", "1-5"]
