@@ -28,7 +28,7 @@ def values(kind):
             if kind.pattern:
                 return st.from_regex(r"[A-Za-z0-9_-]{1,40}", fullmatch=True)
             # whatever UTF-8 can hold, quotes and line ends included
-            return st.text(st.characters(codec="utf-8"), max_size=12)
+            return st.text(st.characters(codec="utf-8"), max_size=min(12, kind.max_length or 12))
         case inspect.UnionType():
             return st.one_of([values(each) for each in kind.types])
         case inspect.VarTupleType():

@@ -235,7 +235,7 @@ def show(value: float, unit: str, units: UnitSystem = "us") -> str:
 def exact(value: float, unit: str, units: UnitSystem = "us") -> str:
     """Show a value for editing: as `show`, with the digits it takes to read the same value back."""
     shown = _UNITS[unit].shown(units)
-    for decimals in range(shown.decimals, 13):
+    for decimals in range(shown.decimals, 20):
         text = _trimmed(value / shown.size, decimals)
         if math.isclose(float(text.replace(",", "")) * shown.size, value, rel_tol=1e-12):
             break

@@ -27,6 +27,7 @@ __all__ = ["check_text", "numbers_text", "report"]
 
 _WIDTH = 96
 _CHOICES = (
+    "sets",
     "size",
     "material",
     "insulation",
@@ -34,6 +35,8 @@ _CHOICES = (
     "grounding",
     "grounding_material",
     "raceway",
+    "trade_size",
+    "place",
     "interrupting_ka",
     "terminal_c",
 )
@@ -86,15 +89,15 @@ def _equipment(facts: EquipmentFacts) -> dict[str, Any]:
         "missing": list(facts.missing),
         "assumptions": list(facts.assumptions),
         "worksheets": [
-            msgspec.to_builtins(demand.worksheet)
-            for demand in (facts.demand, facts.transferred)
-            if demand
+            msgspec.to_builtins(worked.worksheet)
+            for worked in (facts.demand, facts.transferred, facts.grounding)
+            if worked
         ],
     }
 
 
 def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
-    chosen: dict[str, Chosen[Any]] = {"device_a": facts.device}
+    chosen: dict[str, Chosen[Any]] = {"device_a": facts.device, "cover_m": facts.cover}
     chosen |= {name: getattr(facts, name) for name in _CHOICES}
     ampacity = facts.ampacity
     return {
@@ -108,7 +111,6 @@ def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
         "legs": facts.legs,
         "volts_v": facts.volts,
         "length_m": facts.run.length_m,
-        "sets": facts.run.conductors.sets,
         **_demand(facts.demand),
         "running_a": list(facts.running_a),
         "neutral_running_a": facts.neutral_running_a,
@@ -120,6 +122,15 @@ def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
         "terminal_ampacity_a": ampacity.terminal_a if ampacity else None,
         "corrected_ampacity_a": ampacity.corrected_a if ampacity else None,
         "ampacity_governed_by": ampacity.governs if ampacity else None,
+        "needed": facts.needed,
+        "governs": facts.governs,
+        "largest_device_a": facts.largest_device.rating_a if facts.largest_device else None,
+        "met_by_310_12": facts.met_by_310_12,
+        "current_carrying": facts.current_carrying,
+        "neutral_needed": facts.neutral_needed,
+        "fill_pct": facts.fill_pct,
+        "cover_needed_m": facts.cover_needed_m,
+        "companions": list(facts.companions),
         "upsized_from": facts.upsized_from,
         "grounding_needed": facts.grounding_needed,
         "drop_v": facts.drop_v,
@@ -266,6 +277,10 @@ def _piece_lines(
         elif demand:
             yield from _worksheet_lines(demand.worksheet.title, demand.worksheet.lines)
             worked[demand.worksheet] = facts.piece.name
+    if facts.grounding:
+        yield from _worksheet_lines(
+            facts.grounding.worksheet.title, facts.grounding.worksheet.lines
+        )
 
 
 def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
@@ -278,7 +293,9 @@ def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
     yield from _load_lines(facts.demand, "load", units)
     if facts.device.value is not None:
         yield _entry("device", _given(facts.device, show(facts.device.value, "a", units)))
-    yield from _wire_lines(facts)
+    yield from _wire_lines(facts, units)
+    if facts.governs:
+        yield _entry("sized by", facts.governs)
     if facts.ampacity:
         carried = show(facts.ampacity.allowed_a, "a", units)
         yield _entry("carries", f"{carried}, by {facts.ampacity.governs}")
@@ -294,10 +311,10 @@ def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
     )
 
 
-def _wire_lines(facts: RunFacts) -> Iterator[str]:
+def _wire_lines(facts: RunFacts, units: UnitSystem) -> Iterator[str]:
     if facts.size.value is None:
         return
-    sets = facts.run.conductors.sets
+    sets = facts.sets.value
     several = f"{sets} sets of " if sets > 1 else ""
     metal, insulation = value_word(facts.material.value), facts.insulation.value or ""
     wire = f"{several}{size_word(facts.size.value)} {metal} {insulation}".rstrip()
@@ -309,6 +326,12 @@ def _wire_lines(facts: RunFacts) -> Iterator[str]:
             yield _entry(label, _given(wire_of, size))
     if facts.raceway.value is not None:
         yield _entry("raceway", _given(facts.raceway, facts.raceway.value))
+    if facts.trade_size.value is not None:
+        size = f"{facts.trade_size.value} in"
+        yield _entry("trade size", _given(facts.trade_size, size))
+    if facts.cover.value is not None and facts.cover_needed_m is not None:
+        cover = show(1000 * facts.cover.value, "mm", units)
+        yield _entry("cover", _given(facts.cover, cover))
 
 
 def _given(choice: Chosen[Any], text: str) -> str:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import NamedTuple
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QLockFile, QObject, Signal
 
 from ampacre.model.history import History
 from ampacre.model.project import Edit, Project, Refused, StaleEdit, difference
@@ -12,6 +12,7 @@ from ampacre.store.file import NotSaved, load
 from ampacre.study.study import Study
 from ampacre_gui.guard import faults
 from ampacre_gui.journaling import Journaling
+from ampacre_gui.locks import hold
 
 __all__ = ["Document", "Published"]
 
@@ -51,13 +52,17 @@ class Document(QObject):
         self.study = Study(self.project)
         self.review = Review(self.study)
         self._journal = Journaling(data, path, self)
+        self._lock: QLockFile | None = None
         self._journal.trouble.connect(self.not_kept)
 
     @classmethod
     def load(cls, path: Path) -> "Document":
-        """Open a file. Raises Unreadable, with a message for people."""
+        """Open a file. Raises Unreadable or InUse, with a message for people."""
         project = load(path)
-        return cls(project, path, path.read_bytes())
+        lock = hold(path)
+        document = cls(project, path, path.read_bytes())
+        document._lock = lock
+        return document
 
     def recover(self, journal: Path, project: Project) -> None:
         """Take up a project recovered from a journal, as a change that can be undone.
@@ -148,17 +153,26 @@ class Document(QObject):
         self.history_changed.emit()
 
     def save_as(self, path: Path) -> None:
-        """Write to another path and go on with that one. Raises NotSaved."""
-        before, self.path = self.path, path
+        """Write to another path and go on with that one. Raises NotSaved or InUse."""
+        before = self.path
+        lock = self._lock if path == before and self._lock else hold(path)
+        self.path = path
         try:
             self.save()
         except NotSaved:
             self.path = before
+            if lock is not self._lock:
+                lock.unlock()
             raise
+        if self._lock is not None and lock is not self._lock:
+            self._lock.unlock()
+        self._lock = lock
 
     def close(self) -> None:
         """Leave the document: its journal is no longer needed."""
         self._journal.close()
+        if self._lock is not None:
+            self._lock.unlock()
 
 
 def _published(edit: Edit, topology: bool) -> Published:

@@ -9,6 +9,7 @@ from ampacre.store.file import NotSaved, Unreadable
 from ampacre.store.journal import NotRecovered, beside, put_aside, recover
 from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
+from ampacre_gui.locks import InUse
 from ampacre_gui.recent import remember
 
 __all__ = [
@@ -71,7 +72,7 @@ def open_document(path: Path, parent: QWidget | None) -> Document | None:
     path = path.absolute()
     try:
         document = Document.load(path)
-    except Unreadable as error:
+    except (Unreadable, InUse) as error:
         show_problem(parent, _tr("The file could not be opened."), str(error))
         return None
     except Exception as error:  # noqa: BLE001 - a fault in the study must not end the program
@@ -139,7 +140,7 @@ def save_as(document: Document, parent: QWidget) -> bool:
 def _saved(document: Document, path: Path, parent: QWidget) -> bool:
     try:
         document.save_as(path)
-    except NotSaved as error:
+    except (NotSaved, InUse) as error:
         show_problem(parent, _tr("The project was not saved."), str(error))
         return False
     _remember(path)

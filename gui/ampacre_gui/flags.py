@@ -1,14 +1,15 @@
 """The marks of findings: each severity has a shape and a colour, so that either alone tells it.
 
-The shapes are those of the sheets: triangle, diamond, circle.
+The shapes are those of the sheets: triangle, diamond, square, circle.
 """
 
 import math
+from functools import cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
-from ampacre_gui.look import look
+from ampacre_gui.look import LIGHT, look
 
 __all__ = ["SEVERITIES", "draw_flag", "flag_icon", "worst"]
 
@@ -16,7 +17,7 @@ SEVERITIES = ("violation", "warning", "ask", "advice")
 """From the gravest down."""
 
 _SIGNS = {
-    "violation": "!", "warning": "!", "ask": "i", "advice": "i", "missing": "?", "fine": "\u2713",
+    "violation": "!", "warning": "!", "ask": "?", "advice": "i", "missing": "?", "fine": "\u2713",
     "accepted": "\u2013",
 }  # fmt: skip
 
@@ -45,11 +46,10 @@ def _shape(mark: str, size: float) -> QPainterPath:
     if mark == "warning":
         return _polygon(4, -90, size * 1.14)
     path = QPainterPath()
-    if mark == "missing":
-        path.addRoundedRect(
-            QRectF(-size / 2.2, -size / 2.2, size / 1.1, size / 1.1), size / 5, size / 5
-        )
-    elif mark == "accepted":
+    if mark == "ask":
+        side = size * 0.98
+        path.addRoundedRect(QRectF(-side / 2, -side / 2, side, side), size / 8, size / 8)
+    elif mark in ("accepted", "missing"):
         path.addRoundedRect(QRectF(-size / 2, -size / 3, size, size / 1.5), size / 3, size / 3)
     else:
         path.addEllipse(QPointF(), size / 2, size / 2)
@@ -62,7 +62,9 @@ def draw_flag(painter: QPainter, centre: QPointF, size: float, mark: str) -> Non
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.translate(centre)
-    painter.setPen(QPen(colours.paper, size / 12))
+    # the edge holds the shape against the paper where its colour alone is too pale
+    edge = colours.mark[mark].darker(150) if colours is LIGHT else colours.paper
+    painter.setPen(QPen(edge, size / 14))
     painter.setBrush(colours.mark[mark])
     painter.drawPath(_shape(mark, size))
     _draw_sign(painter, size, mark, colours.on_mark[mark])
@@ -82,6 +84,11 @@ def _draw_sign(painter: QPainter, size: float, mark: str, colour: QColor) -> Non
 
 def flag_icon(mark: str, size: int = 16) -> QIcon:
     """Give the mark as an icon, sharp at once and twice its size."""
+    return _flag_icon(mark, size, look() is LIGHT)
+
+
+@cache
+def _flag_icon(mark: str, size: int, _light: bool) -> QIcon:
     icon = QIcon()
     for ratio in (1, 2):
         picture = QPixmap(size * ratio, size * ratio)

@@ -4,11 +4,12 @@ import secrets
 from pathlib import Path
 from threading import Thread
 
-from PySide6.QtCore import QObject, QStandardPaths, QTimer, Signal
+from PySide6.QtCore import QLockFile, QObject, QStandardPaths, QTimer, Signal
 
 from ampacre.model.project import Edit, Project
 from ampacre.store.file import encode, save
 from ampacre.store.journal import Journal, beside
+from ampacre_gui.locks import hold, is_held
 
 __all__ = ["Journaling", "left_untitled", "place_for_untitled"]
 
@@ -23,8 +24,8 @@ def place_for_untitled() -> Path:
 
 def left_untitled() -> list[Path]:
     """Journals of projects that were never saved and never closed, oldest first."""
-    found = place_for_untitled().glob("*.journal")
-    return sorted(found, key=lambda path: path.stat().st_mtime)
+    left = [path for path in place_for_untitled().glob("*.journal") if not is_held(path)]
+    return sorted(left, key=lambda path: path.stat().st_mtime)
 
 
 class Journaling(QObject):
@@ -39,12 +40,15 @@ class Journaling(QObject):
         self._journal: Journal | None = None
         self._told = ""
         self._closed = False
+        self._lock: QLockFile | None = None
         self._timer = QTimer(self, singleShot=True, interval=_SYNC_MS)
         self._timer.timeout.connect(self._sync)
 
     def resume(self, journal: Path) -> None:
         """Go on with a journal whose edits were recovered. Raises OSError."""
         self._journal = Journal.resume(journal)
+        if self._path is None:
+            self._lock = hold(journal)
 
     def write(self, before: Project, edit: Edit) -> None:
         """Add an edit that was applied to the project `before`."""
@@ -65,6 +69,7 @@ class Journaling(QObject):
         folder = place_for_untitled()
         folder.mkdir(parents=True, exist_ok=True)
         place = folder / f"{secrets.token_hex(6)}.journal"
+        self._lock = hold(place)
         return Journal.start(place, encode(before), untitled=True)
 
     def save(self, project: Project, path: Path) -> None:
@@ -74,6 +79,7 @@ class Journaling(QObject):
         else:
             self._journal.save(project, path)
         self._path, self._data = path, encode(project)
+        self._let_go()
 
     def close(self) -> None:
         """Delete the journal: all is saved, or the changes are given up."""
@@ -82,6 +88,13 @@ class Journaling(QObject):
         if self._journal is not None:
             self._journal.discard()
             self._journal = None
+        self._let_go()
+
+    def _let_go(self) -> None:
+        """Unlock the journal of a project without a file."""
+        if self._lock is not None:
+            self._lock.unlock()
+            self._lock = None
 
     def _sync(self) -> None:
         if self._journal is not None:

@@ -38,7 +38,7 @@ LIGHT = Look(
         text="#1d1d1d", note="#5d5a54", flag="#b34700", frame="#8a857b",
     ),
     mark=_colours(
-        violation="#d55e00", warning="#e69f00", ask="#0072b2", advice="#0072b2", missing="#a45883", fine="#00805d",
+        violation="#d55e00", warning="#e69f00", ask="#a45883", advice="#0072b2", missing="#6b675f", fine="#00805d",
         accepted="#77736b",
     ),
     on_mark=_colours(
@@ -59,7 +59,7 @@ DARK = Look(
         text="#eceae5", note="#a9a8a4", flag="#ff9c57", frame="#7d8087",
     ),
     mark=_colours(
-        violation="#ff8040", warning="#f0c04a", ask="#56b4e9", advice="#56b4e9", missing="#d79bbd", fine="#3fc79f",
+        violation="#ff8040", warning="#f0c04a", ask="#d79bbd", advice="#56b4e9", missing="#a3a09a", fine="#3fc79f",
         accepted="#9a978f",
     ),
     on_mark=_colours(

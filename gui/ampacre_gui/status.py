@@ -1,7 +1,6 @@
 """The status bar: what is selected or under way, the findings in all, and the zoom."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStatusBar, QToolButton, QWidget
 
 from ampacre.model.words import kind_of
@@ -38,7 +37,6 @@ class Status(QStatusBar):
             button = QToolButton()
             button.setAutoRaise(True)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-            button.setIcon(flag_icon(mark))
             button.clicked.connect(self.findings_wanted)
             line.addWidget(button)
             self._counts[mark] = button
@@ -59,10 +57,13 @@ class Status(QStatusBar):
         document.changed.connect(lambda _: self._renew())
         selection.changed.connect(self._show_selection)
         canvas.zoom_changed.connect(self._show_zoom)
+        self.draw_icons()
         self._renew()
         self._show_zoom(canvas.zoom_pct)
-        font = QFont(self.font())
-        self._words.setFont(font)
+
+    def draw_icons(self) -> None:
+        for mark, button in self._counts.items():
+            button.setIcon(flag_icon(mark))
 
     def say(self, text: str) -> None:
         """Show what is under way; with nothing to say, what is selected."""

@@ -59,7 +59,7 @@ def style_sheet() -> str:
         background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
     QTreeView::item:hover:!selected, QListWidget::item:hover:!selected {{
         background: {_mixed(base, colours.select, 0.08)}; }}
-    QListWidget::item {{ border-radius: 6px; }}
+    QListWidget::item {{ border-radius: 6px; padding: 3px; }}
     QHeaderView::section {{ background: {base.name()}; color: {quiet}; border: 0;
         border-bottom: 1px solid {line}; padding: 3px 6px; font-weight: 400; }}
     QLineEdit, QComboBox, QPlainTextEdit {{ border: 1px solid {line}; border-radius: 4px;
@@ -69,6 +69,7 @@ def style_sheet() -> str:
     QComboBox[nothing="true"] {{ color: {quiet}; font-style: italic; }}
     QComboBox::drop-down {{ border: 0; width: 20px; }}
     QComboBox::down-arrow {{ image: url("{_arrow()}"); width: 12px; height: 12px; }}
+    QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
         background: {faint}; }}
     QPushButton:hover {{ background: {_mixed(window, colours.select, 0.12)}; }}

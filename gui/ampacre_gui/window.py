@@ -248,7 +248,7 @@ class Window(Guarded, QMainWindow):
     def _standard_sizes(self) -> None:
         docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
         self.resizeDocks([docks["drawer"], docks["details"]], [272, 324], across)
-        self.resizeDocks([docks["drawer"], docks["outline"]], [300, 300], down)
+        self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
         self.resizeDocks([docks["findings"]], [196], down)
 
     # connections ------------------------------------------------------------------------------
@@ -294,21 +294,30 @@ class Window(Guarded, QMainWindow):
 
     def _follow_selection(self) -> None:
         current = self.selection.current
-        if current:
-            self.findings.show_of(current)
+        if current and not self.findings.show_of(current):
+            runs = self.document.project.runs.values()
+            feeds = (run.id for run in runs if run.target == current)
+            any(self.findings.show_of(feed) for feed in feeds)
 
     def _follow_look(self) -> None:
         # the palette follows the scheme a moment later
         QTimer.singleShot(0, self._take_look)
 
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.PaletteChange:
+            self._follow_look()
+        super().changeEvent(event)
+
     def _take_look(self) -> None:
         application = QApplication.instance()
-        if isinstance(application, QApplication):
+        if isinstance(application, QApplication) and application.styleSheet() != style_sheet():
             application.setStyleSheet(style_sheet())
         self.commands.draw_icons()
         self.drawer.draw_icons()
         self.canvas.follow_look()
         self.worksheet.follow_look()
+        self.findings.renew()
+        self._status.draw_icons()
 
     def _show_fault(self, sentence: str, details: str) -> None:
         words = self.tr(

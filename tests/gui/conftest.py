@@ -23,7 +23,9 @@ def _own_places(tmp_path, monkeypatch):
     QCoreApplication.setApplicationName("Ampacre tests")
     QStandardPaths.setTestModeEnabled(True)
     QSettings.setDefaultFormat(QSettings.Format.IniFormat)
-    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings"))
+    QSettings.setPath(
+        QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings")
+    )
     monkeypatch.setattr("ampacre_gui.journaling.place_for_untitled", lambda: tmp_path / "unsaved")
     monkeypatch.setattr("ampacre_gui.filing._folder", lambda: str(tmp_path))
 
@@ -57,7 +59,9 @@ def small_project():
 
     source = add(r.UtilitySource(id="utility", name="Utility", system="120/240", since="work"))
     meter = add(r.Meter(id="meter", name="M1", class_a=200.0, since="work"))
-    panel = add(r.Panel(id="panel", name="P", bus_a=200.0, main=r.Device(rating_a=200.0), since="work"))
+    panel = add(
+        r.Panel(id="panel", name="P", bus_a=200.0, main=r.Device(rating_a=200.0), since="work")
+    )
     charger = add(r.Charger(id="charger", name="C1", nameplate_a=48.0, since="work"))
     barn = add(r.Panel(id="barn", name="Barn", bus_a=100.0))
     add(r.Panel(id="spare", name="Spare", since="work"))

@@ -2,15 +2,25 @@
 
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QDragEnterEvent, QDragMoveEvent, QDropEvent, QWheelEvent
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QDragEnterEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QWheelEvent,
+)
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from ampacre_gui.canvas.gestures.band import Band
+from ampacre_gui.dragging import KIND
 from ampacre_gui.intents import to_add
-from ampacre_gui.panels.drawer import MIME
 
-LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton
+LEFT, MIDDLE, RIGHT = (
+    Qt.MouseButton.LeftButton,
+    Qt.MouseButton.MiddleButton,
+    Qt.MouseButton.RightButton,
+)
 NONE, CTRL, SHIFT = (
     Qt.KeyboardModifier.NoModifier,
     Qt.KeyboardModifier.ControlModifier,
@@ -193,7 +203,7 @@ def test_loads_have_no_handle(canvas):
 
 def dragged(kind, standing="new"):
     data = QMimeData()
-    data.setData(MIME, f"{kind}|{standing}".encode())
+    data.setData(KIND, f"{kind}|{standing}".encode())
     return data
 
 
@@ -380,8 +390,14 @@ def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
 def test_flags_follow_the_findings(orchard):
     canvas, review = orchard.canvas, orchard.document.review
     project = orchard.document.project
-    marked = {key for key in (*project.equipment, *project.runs) if canvas.drawing.item(key) and canvas.drawing.item(key).mark}
-    assert marked == {f.where for f in review.findings if f.where in project.equipment or f.where in project.runs}
+    marked = {
+        key
+        for key in (*project.equipment, *project.runs)
+        if canvas.drawing.item(key) and canvas.drawing.item(key).mark
+    }
+    assert marked == {
+        f.where for f in review.findings if f.where in project.equipment or f.where in project.runs
+    }
     for key in marked:
         assert canvas.drawing.item(key).mark == review.worst(key)
 

@@ -12,6 +12,8 @@ from ampacre.store.file import NotSaved, Unreadable, load, save
 from ampacre.store.journal import beside, recover
 from ampacre.study.study import Study
 from ampacre_gui.document import Document
+from ampacre_gui.journaling import left_untitled
+from ampacre_gui.locks import InUse
 
 
 def rename(project, key, name):
@@ -19,8 +21,11 @@ def rename(project, key, name):
 
 
 def die(document):
-    """Let go of the journal as the end of a process does, without closing the document."""
+    """Let go of journal and locks as the end of a process does, without closing the document."""
     document._journal._journal.close()
+    for lock in (document._lock, document._journal._lock):
+        if lock:
+            lock.unlock()
 
 
 def test_an_edit_is_done_undone_and_redone(document):
@@ -37,7 +42,9 @@ def test_an_edit_is_done_undone_and_redone(document):
 def test_study_and_findings_are_current_when_the_change_is_told(document):
     seen = []
     document.changed.connect(
-        lambda news: seen.append((news, document.study.project is document.project, document.review.study))
+        lambda news: seen.append(
+            (news, document.study.project is document.project, document.review.study)
+        )
     )
     document.do(alter(document.project, "equipment", "charger", nameplate_a=40.0))
     ((news, current, study),) = seen
@@ -86,7 +93,9 @@ def test_an_edit_without_changes_is_no_step(document):
     assert document.history.peek_undo() is None
 
 
-def test_a_study_that_fails_leaves_the_document_as_it_was(document, monkeypatch, no_faults, request):
+def test_a_study_that_fails_leaves_the_document_as_it_was(
+    document, monkeypatch, no_faults, request
+):
     request.keywords["deliberate_fault"] = True
     before = document.project
     findings = [f.key for f in document.review.findings]
@@ -136,7 +145,7 @@ def test_save_and_load_give_the_same_project(document, tmp_path):
     path = tmp_path / "place.ampacre"
     document.do(rename(document.project, "panel", "X"))
     document.save_as(path)
-    assert Document.load(path).project == document.project
+    assert load(path) == document.project
     assert document.title == "place"
 
 
@@ -171,12 +180,35 @@ def test_the_journal_holds_what_was_not_saved(qapp, project, tmp_path):
     assert recover(beside(path), path.read_bytes()) == document.project
 
 
-def test_looking_at_a_file_writes_nothing_beside_it(qapp, project, tmp_path):
+def test_looking_at_a_file_leaves_nothing_beside_it(qapp, project, tmp_path):
     path = tmp_path / "place.ampacre"
     save(project, path)
     document = Document.load(path)
-    assert [entry.name for entry in tmp_path.iterdir() if entry.is_file()] == ["place.ampacre"]
     document.close()
+    assert [entry.name for entry in tmp_path.iterdir() if entry.is_file()] == ["place.ampacre"]
+
+
+def test_a_file_is_open_in_one_program_at_a_time(qapp, project, tmp_path):
+    path = tmp_path / "place.ampacre"
+    save(project, path)
+    document = Document.load(path)
+    with pytest.raises(InUse, match=r"place\.ampacre is open in another window"):
+        Document.load(path)
+    document.save_as(tmp_path / "other.ampacre")
+    again = Document.load(path)
+    with pytest.raises(InUse):
+        document.save_as(path)
+    assert document.path == tmp_path / "other.ampacre"
+    again.close()
+    document.close()
+
+
+def test_the_journal_of_an_open_untitled_project_is_not_offered(qapp, tmp_path):
+    document = Document()
+    document.do(put("Add", "equipment", r.Panel(id="p", name="P")))
+    assert left_untitled() == []
+    die(document)
+    assert len(left_untitled()) == 1
 
 
 def test_closing_removes_the_journal(qapp, project, tmp_path):
@@ -212,14 +244,16 @@ def test_recovered_changes_can_be_undone_and_stay_in_the_journal(qapp, project, 
 def test_an_untitled_project_is_kept_in_a_journal_of_its_own(qapp, tmp_path):
     document = Document()
     document.do(put("Add", "equipment", r.Panel(id="p", name="P")))
-    (journal,) = (tmp_path / "unsaved").iterdir()
+    (journal,) = (tmp_path / "unsaved").glob("*.journal")
     assert recover(journal, b"") == document.project
     document.save_as(tmp_path / "named.ampacre")
     assert not journal.exists()
     document.close()
 
 
-def test_a_journal_that_cannot_be_written_is_told_and_the_edit_stands(qapp, project, tmp_path, qtbot, monkeypatch):
+def test_a_journal_that_cannot_be_written_is_told_and_the_edit_stands(
+    qapp, project, tmp_path, qtbot, monkeypatch
+):
     path = tmp_path / "place.ampacre"
     save(project, path)
     document = Document.load(path)

@@ -136,7 +136,11 @@ def test_faults_in_paint_and_mouse_events_do_not_end_the_program(tmp_path):
     script = tmp_path / "program.py"
     script.write_text(textwrap.dedent(PROGRAM))
     done = subprocess.run(
-        [sys.executable, str(script), str(tmp_path)], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, str(script), str(tmp_path)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     assert "still running" in done.stdout

@@ -51,7 +51,9 @@ def test_adding_below_is_one_edit_that_undo_takes_back(project):
 
 def test_a_new_piece_takes_spaces_that_are_free(project):
     result = after(project, to_add(Study(project), "charger", "panel"))
-    spaces = [space for run in result.runs.values() if run.source == "panel" for space in run.spaces]
+    spaces = [
+        space for run in result.runs.values() if run.source == "panel" for space in run.spaces
+    ]
     assert len(spaces) == len(set(spaces))
 
 

@@ -60,18 +60,34 @@ def test_what_something_points_to_is_not_removed_and_says_why(dialog, document):
     assert page._reason.text()
 
 
-def test_a_member_that_may_not_be_one_is_refused(dialog, document):
-    document.do(put("", "equipment", r.Motor(id="pump", name="Pump")))
-    page = dialog.pages["Managed chargers"]
-    page.add_button.click()
+def tick(page, name):
     members = field(page, "members").editor
     items = [members._list.item(row) for row in range(members._list.count())]
-    pump = next(item for item in items if item.text() == "Pump")
-    pump.setCheckState(Qt.CheckState.Checked)
-    assert "not a charger" in field(page, "members").reason
-    (group,) = document.project.groups.values()
-    assert group.members == ()
-    assert pump.checkState() == Qt.CheckState.Unchecked
+    item = next(item for item in items if item.text() == name)
+    item.setCheckState(Qt.CheckState.Checked)
+    return item
+
+
+def test_only_what_may_be_a_member_is_listed(dialog, document):
+    document.do(put("", "equipment", r.Motor(id="pump", name="Pump")))
+    listed = {}
+    for title in ("Managed chargers", "One at a time"):
+        page = dialog.pages[title]
+        page.add_button.click()
+        members = field(page, "members").editor._list
+        listed[title] = {members.item(row).text() for row in range(members.count())}
+    assert listed == {"Managed chargers": {"C1"}, "One at a time": {"Pump"}}
+
+
+def test_a_charger_in_two_groups_is_refused_and_the_tick_taken_back(dialog, document):
+    page = dialog.pages["Managed chargers"]
+    page.add_button.click()
+    tick(page, "C1")
+    page.add_button.click()
+    item = tick(page, "C1")
+    assert "member of two groups" in field(page, "members").reason
+    assert item.checkState() == Qt.CheckState.Unchecked
+    assert sorted(group.members for group in document.project.groups.values()) == [(), ("charger",)]
 
 
 def test_electrodes_are_listed_one_by_one(dialog, document):

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QLineEdit
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put, refeed, remove
 from ampacre_gui.document import Document
-from ampacre_gui.panels.drawer import MIME
-from ampacre_gui.panels.outline_model import KEY, PIECE_MIME, OutlineModel
+from ampacre_gui.dragging import KIND, PIECE
+from ampacre_gui.panels.outline_model import KEY, OutlineModel
 
 
 def lines(model, parent=None, depth=0):
@@ -27,7 +27,9 @@ def model(document):
         model, QAbstractItemModelTester.FailureReportingMode.Warning
     )
     document.changed.connect(
-        lambda news: model.renew(shape=news.topology or bool(news.added or news.removed))
+        lambda news: model.renew(
+            news.altered, shape=news.topology or bool(news.added or news.removed)
+        )
     )
     return model
 
@@ -121,7 +123,7 @@ def test_a_name_is_typed_over_in_place(window, qtbot):
 
 def test_dropping_a_kind_on_a_line_adds_below_it(model, document):
     data = QMimeData()
-    data.setData(MIME, b"charger|new")
+    data.setData(KIND, b"charger|new")
     intent = model.intent_of(data, model.index_of("barn"))
     assert document.do(intent.edit)
     assert model.index_of(intent.selects).parent().data() == "Barn"
@@ -129,7 +131,7 @@ def test_dropping_a_kind_on_a_line_adds_below_it(model, document):
 
 def test_dropping_a_line_on_another_feeds_it_from_there(model, document):
     data = model.mimeData([model.index_of("barn")])
-    assert data.hasFormat(PIECE_MIME)
+    assert data.hasFormat(PIECE)
     intent = model.intent_of(data, model.index_of("meter"))
     assert intent.words == "Feed Barn from M1 instead of P"
     assert document.do(intent.edit)
@@ -143,3 +145,13 @@ def test_folded_lines_stay_folded_when_the_tree_changes(window, qtbot):
     qtbot.waitUntil(lambda: outline._model.index_of("pump").isValid())
     assert not outline.isExpanded(outline._model.index_of("panel"))
     assert outline.isExpanded(outline._model.index_of("meter"))
+
+
+def test_only_lines_that_say_something_new_are_told(model, document):
+    told = []
+    model.dataChanged.connect(lambda first, last, roles=None: told.append(first.data(KEY)))
+    document.do(alter(document.project, "equipment", "spare", bus_a=225.0))
+    assert told == ["spare"]
+    told.clear()
+    document.do(alter(document.project, "project", "project", units="metric"))
+    assert len(told) == len(document.project.equipment)

@@ -23,11 +23,11 @@ from PySide6.QtWidgets import (
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put
 from ampacre.rules.review import Review
+from ampacre.sheets.frame import CAUTIONS
 from ampacre.store.file import load, save
 from ampacre.study.study import Study
 from ampacre_gui import filing
 from ampacre_gui.app import Program
-from ampacre_gui.cautions import CAUTIONS
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.dialogs.accept import Acceptance, AcceptDialog
 from ampacre_gui.dialogs.feed_from import FeedFromDialog
@@ -36,6 +36,14 @@ from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
 from ampacre_gui.recent import forget_all, recent_files, remember
+
+
+def die(document):
+    """Let go of journal and locks as the end of a process does, without closing the document."""
+    document._journal._journal.close()
+    for lock in (document._lock, document._journal._lock):
+        if lock:
+            lock.unlock()
 
 
 def rename(document, name):
@@ -58,7 +66,9 @@ def test_commands_have_keys_and_no_two_share_one(window):
 
 
 def test_standard_keys_are_what_people_expect(window):
-    keys = {name: [k.toString() for k in a.shortcuts()] for name, a in window.commands._actions.items()}
+    keys = {
+        name: [k.toString() for k in a.shortcuts()] for name, a in window.commands._actions.items()
+    }
     for name, key in {
         "new": "Ctrl+N", "open": "Ctrl+O", "save": "Ctrl+S", "save as": "Ctrl+Shift+S",
         "close": "Ctrl+W", "quit": "Ctrl+Q", "undo": "Ctrl+Z", "redo": "Ctrl+Shift+Z",
@@ -294,7 +304,9 @@ def test_accepting_a_finding_needs_a_reason_and_can_be_taken_back(orchard, qtbot
     orchard.findings._accept(finding)
     accepted = document.review.accepted(finding)
     assert (accepted.reason, accepted.who, accepted.when) == told
-    qtbot.waitUntil(lambda: findings_items(orchard)[finding.key].parent().text(0).startswith("1 accepted"))
+    qtbot.waitUntil(
+        lambda: findings_items(orchard)[finding.key].parent().text(0).startswith("1 accepted")
+    )
     orchard.findings._reject(accepted)
     assert document.review.accepted(finding) is None
 
@@ -375,7 +387,7 @@ def test_unsaved_changes_of_a_crash_are_offered(program, project, tmp_path, monk
     save(project, path)
     lost = Document.load(path)
     rename(lost, "Main")
-    lost._journal._journal.close()
+    die(lost)
     asked = answer(monkeypatch, "Recover changes")
     program.show_file(path)
     assert "not saved" in asked[0]
@@ -388,7 +400,7 @@ def test_recovered_changes_can_be_kept_for_later(program, project, tmp_path, mon
     save(project, path)
     lost = Document.load(path)
     rename(lost, "Main")
-    lost._journal._journal.close()
+    die(lost)
     answer(monkeypatch, "Keep for later")
     program.show_file(path)
     assert program.windows[0].document.project == project
@@ -398,7 +410,7 @@ def test_recovered_changes_can_be_kept_for_later(program, project, tmp_path, mon
 def test_untitled_work_comes_back_after_a_crash(program, qapp, monkeypatch, tmp_path):
     lost = Document()
     lost.do(put("Add", "equipment", r.Panel(id="p", name="P")))
-    lost._journal._journal.close()
+    die(lost)
     program.recover_untitled()
     assert program.windows[0].document.project == lost.project
 
@@ -439,7 +451,8 @@ def test_what_is_half_typed_counts_when_the_window_closes(window, monkeypatch):
     QTest.keyClicks(editor, "225")
     kept = []
     monkeypatch.setattr(
-        "ampacre_gui.window.ask_to_keep", lambda document, parent: kept.append(document.project) or True
+        "ampacre_gui.window.ask_to_keep",
+        lambda document, parent: kept.append(document.project) or True,
     )
     window.close()
     assert kept[0].equipment["panel"].bus_a == 225.0
@@ -449,7 +462,9 @@ def test_exporting_the_permit_drawings(window, monkeypatch, tmp_path):
     written = []
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(tmp_path / "farm"), ""))
     module = pytest.importorskip("ampacre.sheets.drawing_set")
-    monkeypatch.setattr(module, "write_permit", lambda project, path: written.append((project, path)))
+    monkeypatch.setattr(
+        module, "write_permit", lambda project, path: written.append((project, path))
+    )
     window.commands["export"].trigger()
     assert written == [(window.document.project, tmp_path / "farm.pdf")]
     assert str(tmp_path / "farm.pdf") in window._infobar.text
@@ -471,7 +486,9 @@ def test_recent_files_that_are_gone_are_greyed(window, tmp_path):
     remember(Path("/nowhere/gone.ampacre"))
     remember(here)
     window._recent.aboutToShow.emit()
-    enabled = {action.text(): action.isEnabled() for action in window._recent.actions() if action.text()}
+    enabled = {
+        action.text(): action.isEnabled() for action in window._recent.actions() if action.text()
+    }
     assert enabled["here.ampacre"]
     assert not enabled["gone.ampacre"]
 
@@ -482,7 +499,9 @@ def test_recent_files_that_are_gone_are_greyed(window, tmp_path):
 def test_the_cautions_are_stated(qtbot):
     dialog = CautionsDialog("Before you start", "I understand")
     qtbot.addWidget(dialog)
-    words = " ".join(label.text() for label in dialog.findChildren(QWidget) if hasattr(label, "text"))
+    words = " ".join(
+        label.text() for label in dialog.findChildren(QWidget) if hasattr(label, "text")
+    )
     for caution in CAUTIONS:
         assert caution in words
 
@@ -491,7 +510,9 @@ def test_cautions_are_stated_at_the_first_start_only(program, monkeypatch):
     from ampacre_gui import app
 
     shown = []
-    monkeypatch.setattr(CautionsDialog, "exec", lambda dialog: shown.append(dialog.windowTitle()) or 1)
+    monkeypatch.setattr(
+        CautionsDialog, "exec", lambda dialog: shown.append(dialog.windowTitle()) or 1
+    )
     program.show_new()
     app._state_cautions_once(program)
     app._state_cautions_once(program)
@@ -535,5 +556,7 @@ def test_all_keys_are_listed(window, qtbot):
 def test_no_key_is_reserved_for_unicode_entry(window):
     """GNOME takes Ctrl+Shift with U and the digits and letters of a number (A to F) for that."""
     reserved = {f"Ctrl+Shift+{letter}" for letter in "BCDEFU0123456789"}
-    keys = itertools.chain.from_iterable(action.shortcuts() for action in window.findChildren(QAction))
+    keys = itertools.chain.from_iterable(
+        action.shortcuts() for action in window.findChildren(QAction)
+    )
     assert not reserved & {key.toString(QKeySequence.SequenceFormat.PortableText) for key in keys}

@@ -220,7 +220,9 @@ def _farm(table: str) -> tuple[float, ...]:
     return tuple(
         float(row["demand_pct"]) / 100
         for row in rows("farm_loads")
-        if row["table"] == table and row["demand_pct"] and not row["what"].startswith("farm dwelling")
+        if row["table"] == table
+        and row["demand_pct"]
+        and not row["what"].startswith("farm dwelling")
     )
 
 

@@ -14,8 +14,8 @@ from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, siz
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a
+from ampacre.study.dwelling import sole_dwelling
 from ampacre.study.facts import RunFacts
-from ampacre.study.optional_dwelling import sole_dwelling
 from ampacre.study.study import Study
 
 TOPIC = "conductors"

@@ -11,8 +11,8 @@ from ampacre.rules.paths import as_large_as, below, next_larger, relabelled
 from ampacre.rules.reading import is_circuit, known, run_name, size_word
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a
+from ampacre.study.dwelling import sole_dwelling
 from ampacre.study.facts import RunFacts
-from ampacre.study.optional_dwelling import sole_dwelling
 from ampacre.study.study import Study
 
 TOPIC = "conductors"

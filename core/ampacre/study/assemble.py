@@ -23,6 +23,8 @@ from ampacre.study.facts import (
 from ampacre.study.fault import levels
 from ampacre.study.impedance import HOT_C, conductor_impedance, transformer_ohms
 from ampacre.study.leaves import charger_a, motor_a
+from ampacre.study.measured import ASSUMED_POWER_FACTOR
+from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Branch, Solved
 from ampacre.study.wires import Wires
@@ -142,7 +144,7 @@ def _missing(piece: r.Equipment, branch: Branch, key: str) -> Iterator[str]:
     system = branch.tree.arrives[key]
     if isinstance(piece, r.Motor) and motor_a(piece, system.legs, system) is None:
         yield f"full-load current or horsepower of the motor: {read}"
-    if isinstance(piece, r.Load) and piece.va is None:
+    if isinstance(piece, r.Load) and not outlet_load(piece, branch.settled.settings.edition):
         yield f"nameplate load: {read}"
     if work_of(piece) == "new":
         return
@@ -171,8 +173,19 @@ def _assumed(piece: r.Equipment) -> Iterator[str]:
             yield "impedance not read from the nameplate: taken 10 % lower and higher"
     if isinstance(piece, r.UtilitySource) and piece.fault_ka is None:
         yield "utility fault current not stated: taken as infinite"
-    if isinstance(piece, r.Load) and piece.continuous is None and piece.category != "heat":
-        yield "taken as continuous"
+    if isinstance(piece, r.Load) and piece.continuous is None:
+        if piece.category not in SELDOM_CONTINUOUS:
+            yield "taken as continuous"
+        if piece.category == "welder" and piece.duty_pct is None:
+            yield "duty cycle of the welder not known: taken as 100 %"
+    if isinstance(piece, r.DwellingLoad):
+        typical = [each.name or each.kind for each in piece.appliances if each.typical]
+        if typical:
+            yield f"usual figures, not read off: {', '.join(typical)}"
+    if isinstance(piece, r.Point) and piece.measured is not None and piece.basis == "measured":
+        record = piece.measured
+        if record.unit == "kW" and record.power_factor is None:
+            yield f"power factor of the measured demand taken as {ASSUMED_POWER_FACTOR}"
 
 
 def run_facts(project: Project, solved: Solved) -> dict[str, RunFacts]:

@@ -22,6 +22,7 @@ __all__ = [
     "place_between",
     "rated_a",
     "runs_in",
+    "serving",
     "ways_of",
 ]
 
@@ -133,6 +134,18 @@ def carried_below(project: Project, tree: Tree) -> dict[str, Carried]:
         for child in tree.children[key]:
             carried = _together(carried, found[child])
         found[key] = carried
+    return found
+
+
+def serving(project: Project) -> dict[str, int]:
+    """Count the pieces that serve each dwelling, the dwelling itself too."""
+    found: dict[str, int] = {}
+    for piece in project.equipment.values():
+        dwelling = piece.id if isinstance(piece, r.DwellingLoad) else None
+        if isinstance(piece, r.Use):
+            dwelling = piece.serves
+        if dwelling:
+            found[dwelling] = found.get(dwelling, 0) + 1
     return found
 
 

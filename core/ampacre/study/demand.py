@@ -1,172 +1,170 @@
-"""Upward: the demand of a point by its basis, from the tally below it."""
+"""The demand of a point by its basis, from the tally below it."""
 
 import itertools
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import msgspec
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
-from ampacre.model.system import System
+from ampacre.study.closing import close
 from ampacre.study.facts import Demand, Line, Worksheet
-from ampacre.study.general import neutral_a, part_three
-from ampacre.study.leaves import Limit
-from ampacre.study.optional_dwelling import optional_shares, sole_dwelling
-from ampacre.study.shares import Motor, Share, close, largest_motor
+from ampacre.study.general import part_three
+from ampacre.study.household import motor_beside
+from ampacre.study.methods import Worked, worked
+from ampacre.study.mixed import kept_dwellings, mixed_shares
+from ampacre.study.neutral_load import neutral_load
+from ampacre.study.shares import Share
 from ampacre.study.tally import Key, Tally, connected_va
+from ampacre.study.terms import Case
 
-__all__ = ["Below", "Rules", "demand_of"]
+__all__ = ["Figure", "demand_of"]
 
 MOST_COMBINATIONS = 64
 
 
-class Rules(NamedTuple):
-    """What demand depends on besides the tally: edition, policies, managed limits."""
+class Figure(NamedTuple):
+    """Demand of a point, and what each table gave for it [VA], for the points above."""
 
-    edition: str
-    mixed_optional: str
-    optional_chargers: str
-    limits: Mapping[str, Limit]
-    noncoincident: frozenset[str]
-    why_not_farm: str = ""
+    demand: Demand
+    tables: Mapping[str, float]
 
 
-class Below(NamedTuple):
-    """What a point has below it: the tally, and the same with optional-method blocks in it."""
+def demand_of(
+    basis: r.Basis | None, case: Case, connected: float, notes: Sequence[Line] = ()
+) -> Figure:
+    """Demand at a point by its basis (None: general).
 
-    tally: Tally
-    with_blocks: Tally
-
-
-def demand_of(basis: r.Basis | None, below: Below, system: System, rules: Rules) -> Demand:
-    """Demand at a point by its basis (None: general), for a system.
-
-    At a general point above an optional-method dwelling the policy says whether its loads or its
-    block are taken; the total by the other reading is printed beside it.
+    `connected` is all that is connected below [VA], `notes` what the worksheet says first. Where
+    the project's policy decided, the total by the other reading is printed beside it.
     """
-    if basis == "optional dwelling" and sole_dwelling(below.tally):
-        return _optional(below.tally, system, rules)
-    notes: list[Line] = []
-    taken = below.tally
-    if basis in (None, "general") and below.with_blocks != below.tally:
-        if rules.mixed_optional == "block":
-            taken = below.with_blocks
-        notes.append(_other_reading(below, system, rules))
-    if basis == "optional dwelling":
-        notes.append(
-            Line(
-                "Optional method not used", cite=cite("optional_dwelling", rules.edition),
-                note="it is for one dwelling's whole load on one set of conductors",
-            )
-        )  # fmt: skip
-    return _largest(basis, taken, below.tally, system, rules, notes)
+    found = _largest(basis, case, connected)
+    others = tuple(_alternatives(basis, case, connected, found.demand))
+    if not notes and not others:
+        return found
+    worksheet = found.demand.worksheet
+    worksheet = Worksheet(worksheet.title, (*notes, *worksheet.lines, *others))
+    return found._replace(demand=msgspec.structs.replace(found.demand, worksheet=worksheet))
 
 
-def _other_reading(below: Below, system: System, rules: Rules) -> Line:
-    block = rules.mixed_optional == "block"
-    other = below.tally if block else below.with_blocks
-    found = _largest(None, other, below.tally, system, rules, [])
-    label = (
-        "Alternative: every load of the dwelling under Part III"
-        if block
-        else "Alternative: the dwelling as a block of its optional-method load"
-    )
-    note = f"{found.heavier_a:.1f} A calculated, {found.heavier_sizing_a:.1f} A sizing"
+def _alternatives(
+    basis: r.Basis | None, case: Case, connected: float, demand: Demand
+) -> Iterator[Line]:
+    """Totals by the other reading of each policy that had a say here."""
+    rules = case.rules
+    if basis in (None, "general") and kept_dwellings(case):
+        block = rules.mixed_optional == "block"
+        other = rules._replace(mixed_optional="tally" if block else "block")
+        label = (
+            "every load of the dwelling under Part III"
+            if block
+            else "the dwelling as a block of its own method's load"
+        )
+        yield _other_reading(basis, case._replace(rules=other), connected, label)
+    by_pool = demand.method in ("optional dwelling", "existing dwelling")
+    if by_pool and any(key.category == "charger" and key.dwelling for key in case.tally):
+        inside = rules.optional_chargers == "inside"
+        other = rules._replace(optional_chargers="outside" if inside else "inside")
+        label = f"chargers {'outside' if inside else 'inside'} the pool"
+        yield _other_reading(basis, case._replace(rules=other), connected, label)
+    if demand.method == "existing dwelling" and _is_hvac_old(case):
+        kept = rules.existing_hvac == "in the pool"
+        other = rules._replace(existing_hvac="left out" if kept else "in the pool")
+        label = f"existing heating and cooling {'left out' if kept else 'in the pool'}"
+        yield _other_reading(basis, case._replace(rules=other), connected, label)
+
+
+def _is_hvac_old(case: Case) -> bool:
+    hvac = ("cooling", "heat pump", "supplementary heat", "space heat", "storage heat")
+    found = [key for key in case.tally if key.category in hvac]
+    return bool(found) and not any(key.new for key in found)
+
+
+def _other_reading(basis: r.Basis | None, case: Case, connected: float, label: str) -> Line:
+    found = _largest(basis, case, connected).demand
+    note = f"{found.heavier_a:.1f} A calculated"
+    if found.heavier_sizing_a > found.heavier_a:
+        note += f", {found.heavier_sizing_a:.1f} A sizing"
     return Line(
-        label, None, None, found.calculated_va, "VA", "project policy; the code does not say", note
-    )
-
-
-def _optional(tally: Tally, system: System, rules: Rules) -> Demand:
-    dwelling = sole_dwelling(tally)
-    inside = rules.optional_chargers == "inside"
-    choice = _largest_members(tally, _alternatives(tally, rules.noncoincident))
-    kept = _without(tally, choice)
-    shares = optional_shares(
-        kept, dwelling, rules.limits, chargers_inside=inside, system=system, edition=rules.edition
-    )
-    others = {key: amount for key, amount in kept.items() if key.dwelling != dwelling}
-    other = optional_shares(
-        kept, dwelling, rules.limits, chargers_inside=not inside, system=system,
-        edition=rules.edition,
-    )  # fmt: skip
-    notes = _dropped(tally, choice, rules.edition)
-    if any(key.category == "charger" and key.dwelling == dwelling for key in tally):
-        va = sum(share.va for share in other)
-        notes.append(
-            Line(
-                f"Alternative: chargers {'outside' if inside else 'inside'} the pool",
-                None, None, va, "VA", "project policy; readings differ",
-                f"{va / system.line_v:.1f} A calculated" if system.phases == 1 else "",
-            )
-        )  # fmt: skip
-    neutral = neutral_a(tally, system)
-    return close(
-        "optional dwelling", tally, shares, largest_motor(others), neutral, system,
-        rules.edition, notes,
+        f"Alternative: {label}", None, None, found.calculated_va, "VA",
+        "project policy; the code leaves it open", note,
     )  # fmt: skip
 
 
-def _shares(
-    basis: r.Basis | None, tally: Tally, rules: Rules
-) -> tuple[str, list[Share], Motor | None]:
-    if basis == "connected":
-        return "connected", _connected(tally), None
-    name = "standard dwelling" if basis == "standard dwelling" else "general"
-    return name, part_three(tally, rules.limits, rules.edition), largest_motor(tally)
-
-
-def _connected(tally: Tally) -> list[Share]:
-    """Everything at nameplate, one line a category; no demand factor, no adder."""
-    shares = []
-    for category in sorted({key.category for key in tally}):
-        part = {key: amount for key, amount in tally.items() if key.category == category}
-        va = connected_va(part)
-        on_legs: dict[str, float] = {}
-        continuous: dict[str, float] = {}
-        for key, amount in part.items():
-            on_legs[key.legs] = on_legs.get(key.legs, 0.0) + amount.va
-            if key.continuous:
-                continuous[key.legs] = continuous.get(key.legs, 0.0) + amount.va
-        line = Line(category.capitalize(), va, 1.0, va, "VA", "connected load")
-        shares.append(Share(line, on_legs, continuous))
-    return shares
-
-
-def _largest(
-    basis: r.Basis | None,
-    tally: Tally,
-    whole: Tally,
-    system: System,
-    rules: Rules,
-    notes: list[Line],
-) -> Demand:
+def _largest(basis: r.Basis | None, case: Case, connected: float) -> Figure:
     """Compute the point for every choice of noncoincident loads and keep the largest (NEC 220.60).
 
     Another choice may have the larger sizing current, or the larger neutral: those are kept too.
     Beyond 64 combinations each group is settled by its largest member alone.
     """
-    demands = []
-    for choice in _choices(tally, rules.noncoincident):
-        name, shares, motor = _shares(basis, _without(tally, choice), rules)
-        neutral = neutral_a(_without(whole, choice), system)
-        lines = [*notes, *_dropped(tally, choice, rules.edition)]
-        demands.append(close(name, whole, shares, motor, neutral, system, rules.edition, lines))
-    largest = max(demands, key=lambda demand: (demand.heavier_a, demand.calculated_va))
-    return _not_below(largest, demands, rules.edition)
+    figures = [
+        _figure(basis, case, choice, connected)
+        for choice in _choices(case.tally, case.rules.noncoincident)
+    ]
+    if len(figures) == 1:
+        return figures[0]
+    largest = max(figures, key=lambda each: (each.demand.heavier_a, each.demand.calculated_va))
+    demands = [figure.demand for figure in figures]
+    return largest._replace(demand=_not_below(largest.demand, demands, case.rules.edition))
 
 
-def _not_below(largest: Demand, demands: list[Demand], edition: str) -> Demand:
+def _figure(
+    basis: r.Basis | None, case: Case, choice: Mapping[str, str], connected: float
+) -> Figure:
+    """Demand with one member of each noncoincident group running."""
+    rules = case.rules
+    kept = _without(case.tally, choice)
+    now = case._replace(tally=kept)
+    found = worked(basis, now)
+    shares = [*_counted(found, now), *_left_out(case, choice, found)]
+    plain = shares
+    if found.shares or any(key.unit in rules.units for key in kept):
+        plain = part_three(now)
+    demand = close(
+        found.method,
+        connected,
+        shares,
+        neutral_load(plain, case.system, rules.edition, rules.unnamed_leg),
+        case.system,
+        rules.edition,
+        balanced=all(len(key.legs) == len(case.system.legs) for key in case.tally),
+        notes=found.notes,
+    )
+    return Figure(demand, {share.table: share.va for share in shares if share.table})
+
+
+def _counted(found: Worked, case: Case) -> list[Share]:
+    """The shares of a method, and of what it leaves to Part III."""
+    if not found.rest:
+        return found.shares
+    return [*found.shares, *mixed_shares(case._replace(tally=found.rest))]
+
+
+def _left_out(case: Case, choice: Mapping[str, str], found: Worked) -> list[Share]:
+    """Say what does not run; from 2020 on its motor may still be the largest, by policy."""
+    out = {key: amount for key, amount in case.tally.items() if _is_out(key, choice)}
+    va = connected_va(out)
+    if not va:
+        return []
+    article = cite("noncoincident", case.rules.edition)
+    line = Line("Left out: does not run with the others", va, 0.0, 0.0, "VA", article)
+    return [Share(line, beside=out if motor_beside(case) and not found.shares else {})]
+
+
+def _not_below(largest: Demand, demands: Iterable[Demand], edition: str) -> Demand:
     """Raise sizing current and neutral of the chosen demand to the largest of any choice."""
+    demands = list(demands)
     sizing = max(demands, key=lambda demand: demand.heavier_sizing_a)
     neutral_a = max(demand.neutral_a for demand in demands)
     article = cite("noncoincident", edition)
     note = "with another of the loads that do not run together"
     lines = list(largest.worksheet.lines)
     if sizing.heavier_sizing_a > largest.heavier_sizing_a:
-        lines.append(Line("Sizing current", None, None, sizing.heavier_sizing_a, "A", article, note))
+        lines.append(
+            Line("Sizing current", None, None, sizing.heavier_sizing_a, "A", article, note)
+        )
     else:
         sizing = largest
     if neutral_a > largest.neutral_a:
@@ -182,25 +180,24 @@ def _not_below(largest: Demand, demands: list[Demand], edition: str) -> Demand:
 
 def _choices(tally: Tally, groups: frozenset[str]) -> list[dict[str, str]]:
     """Which member of each noncoincident group runs, for every combination worth computing."""
-    alternatives = _alternatives(tally, groups)
+    alternatives = _members(tally, groups)
     if math.prod(len(members) for members in alternatives.values()) > MOST_COMBINATIONS:
-        return [_largest_members(tally, alternatives)]
+        return [
+            {
+                group: max(members, key=lambda member: _member_va(tally, group, member))
+                for group, members in alternatives.items()
+            }
+        ]
     return [
         dict(zip(alternatives, combination, strict=True))
         for combination in itertools.product(*alternatives.values())
     ]
 
 
-def _largest_members(tally: Tally, alternatives: Mapping[str, list[str]]) -> dict[str, str]:
-    """Choose the member of each group with the most volt-amperes."""
-    return {
-        group: max(members, key=lambda member: _member_va(tally, group, member))
-        for group, members in alternatives.items()
-    }
-
-
-def _alternatives(tally: Tally, groups: frozenset[str]) -> dict[str, list[str]]:
+def _members(tally: Tally, groups: frozenset[str]) -> dict[str, list[str]]:
     found: dict[str, set[str]] = {}
+    if not groups:
+        return {}
     for key in tally:
         if key.group in groups and key.member:
             found.setdefault(key.group, set()).add(key.member)
@@ -219,11 +216,3 @@ def _without(tally: Tally, choice: Mapping[str, str]) -> Tally:
     if not choice:
         return tally
     return {key: amount for key, amount in tally.items() if not _is_out(key, choice)}
-
-
-def _dropped(tally: Tally, choice: Mapping[str, str], edition: str) -> list[Line]:
-    va = sum(amount.va for key, amount in tally.items() if _is_out(key, choice))
-    if not va:
-        return []
-    article = cite("noncoincident", edition)
-    return [Line("Left out: does not run with the others", va, 0.0, 0.0, "VA", article)]

@@ -1,6 +1,5 @@
 """The downward pass: ratings, devices and wires of one island, settled from the source outward."""
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
@@ -20,6 +19,7 @@ from ampacre.study.circuit import (
     place_between,
     rated_a,
     runs_in,
+    serving,
     ways_of,
 )
 from ampacre.study.facts import Demand
@@ -81,7 +81,9 @@ def downward(
         arriving: float | None = None
         if feed is not None:
             run = project.runs[feed.run]
-            rated = filled(piece, chosen_values(piece, demand, main_a, None, least_a))
+            rated = piece
+            if isinstance(piece, r.Transformer):
+                rated = filled(piece, chosen_values(piece, demand, main_a, None, least_a))
             circuit = _circuit(project, tree, below, key, run, rated, seen[feed.parent], main_a)
             circuits[run.id] = circuit
             settled = known.get(run.id) if known else None
@@ -103,11 +105,6 @@ def downward(
 
 
 def _below(project: Project, tree: Tree, loads: Mapping[str, Loads]) -> _Below:
-    serving = Counter(
-        piece.id if isinstance(piece, r.DwellingLoad) else piece.serves
-        for piece in project.equipment.values()
-        if isinstance(piece, r.DwellingLoad) or (isinstance(piece, r.Use) and piece.serves)
-    )
     carried = carried_below(project, tree)
     counted: dict[str, int] = {}
     if project.raceways:
@@ -119,7 +116,7 @@ def _below(project: Project, tree: Tree, loads: Mapping[str, Loads]) -> _Below:
     return _Below(
         loads=loads,
         carried=carried,
-        serving={key: n for key, n in serving.items() if key},
+        serving=serving(project),
         counted=counted,
         inside=runs_in(project),
         limits=_limits(project.settings),

@@ -35,7 +35,7 @@ __all__ = [
 LARGEST_SINGLE: Final = "600"
 """The largest that terminals of ordinary gear take (common practice, from memory)."""
 MOST_SETS: Final = 12
-MOST_SETS_FOR_DROP: Final = 4
+MOST_SETS_FOR_DROP: Final = 2
 """Beyond it another voltage or place of the source is the better answer (common practice)."""
 GENERATOR_SHARE: Final = 1.15
 """Conductors of a generator: 115 per cent of its nameplate current (NEC 445.13)."""
@@ -195,28 +195,39 @@ def _chosen(
 ) -> tuple[Chosen[str | None], Chosen[int], Smallest | None, bool]:
     """Choose size and sets: one conductor if it can, more where ampacity or drop ask for it.
 
-    A run that shares a raceway stays in the sets that it was drawn with: what else lies there was
-    counted for those.
+    Where nothing usual keeps the drop limit, the most that is usual: never less for a larger load.
     """
     wires = circuit.run.conductors
+    # what else lies in a shared raceway was counted for the sets that the run was drawn with
     fixed = wires.sets > 1 or bool(circuit.ways)
-    amperes = planned_a(circuit, needs.device_a)
-    by_ampacity: tuple[Smallest, int] | None = None
-    for sets in (wires.sets,) if fixed else range(1, MOST_SETS + 1):
-        if by_ampacity is not None and sets > max(MOST_SETS_FOR_DROP, by_ampacity[1]):
-            break
-        needed = smallest_conductor(needs, conditions, sets)
-        if needed is None or (not fixed and _is_beyond(needed.size) and sets < MOST_SETS):
-            continue
-        by_ampacity = by_ampacity or (needed, sets)
-        enough = _for_drop(circuit, amperes, needed.size, conditions.material, raceway, sets)
-        if enough is not None and (fixed or not _is_beyond(enough)):
-            return _told(circuit, enough, sets, needed, fixed=fixed)
-    if by_ampacity is None:
+    first = _by_ampacity(needs, conditions, wires.sets if fixed else None)
+    if first is None:
         return _UNKNOWN, Chosen(wires.sets), None, False
-    needed, sets = by_ampacity
-    why = "by ampacity; no conductor meets the drop limit"
-    return Chosen(needed.size, "chosen", why), _sets(sets, fixed), needed, False
+    needed, sets = first
+    amperes = planned_a(circuit, needs.device_a)
+    most = sets if fixed else max(sets, MOST_SETS_FOR_DROP)
+    for tried in range(sets, most + 1):
+        needed = smallest_conductor(needs, conditions, tried) or needed
+        enough = _for_drop(circuit, amperes, needed.size, conditions.material, raceway, tried)
+        if enough is not None:
+            return _told(circuit, enough, tried, needed, fixed=fixed)
+    largest = max(needed.size, LARGEST_SINGLE, key=area_cmil)
+    why = "the largest that is usual; it does not keep the drop limit"
+    return Chosen(largest, "chosen", why), _sets(most, fixed), needed, True
+
+
+def _by_ampacity(
+    needs: Needs, conditions: Conditions, fixed_sets: int | None
+) -> tuple[Smallest, int] | None:
+    """Conductors that ampacity asks for, in the fewest sets of usual sizes."""
+    if fixed_sets is not None:
+        found = smallest_conductor(needs, conditions, fixed_sets)
+        return (found, fixed_sets) if found is not None else None
+    for sets in range(1, MOST_SETS + 1):
+        found = smallest_conductor(needs, conditions, sets)
+        if found is not None and not _is_beyond(found.size):
+            return found, sets
+    return None
 
 
 def _is_beyond(size: str) -> bool:
@@ -284,6 +295,8 @@ def _for_drop(
     if circuit.drop_limit_pct is None or circuit.run.length_m is None:
         return needed
     for size in SIZES[SIZES.index(needed) :]:
+        if _is_beyond(size) and size != needed:
+            return None
         drop = drop_pct(circuit, amperes, size, size, material, raceway, sets)
         if drop is None or drop <= circuit.drop_limit_pct:
             return size

@@ -1,18 +1,23 @@
 """What each piece that uses power adds to the tally, at nominal voltage."""
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+import msgspec
 
 from ampacre.codebook.demand import motor_full_load_a
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System, volts_between
-from ampacre.study.tally import Amount, Category, Key, Tally, added, nominal_va
+from ampacre.study.dwelling import dwelling_tally
+from ampacre.study.outlets import outlet_load
+from ampacre.study.sites import site_tally
+from ampacre.study.tally import Amount, Key, Tally, nominal_va
+from ampacre.study.terms import Limit
 
 __all__ = [
     "Limit",
+    "adds_load",
     "charger_a",
-    "dwelling_tally",
     "groups_of",
     "leaf_tally",
     "limits",
@@ -20,18 +25,9 @@ __all__ = [
     "unconfirmed",
 ]
 
-MINIMUM_CHARGER_VA = 7200.0  # NEC 2023 220.57
-_SITE_VA = {50: 12_000.0, 30: 3_600.0, 20: 2_400.0}  # NEC 551.73(A), as a guide off the park
-AREA_VA_PER_M2 = 3 / 0.09290304  # 3 VA per square foot: NEC 220.14(J), 2023 220.41
-CIRCUIT_VA = 1500.0  # NEC 220.52
-
-
-class Limit(NamedTuple):
-    """A managed group's limit in VA of its members' circuits, and the group it is nested in."""
-
-    name: str
-    limit_va: float
-    outer: str
+MINIMUM_CHARGER_VA = 7200.0
+"""NEC 2023 220.57."""
+_BY_RATING = ("kitchen", "welder", "elevator")
 
 
 def charger_a(charger: r.Charger) -> float | None:
@@ -123,90 +119,78 @@ def leaf_tally(
     piece: r.Equipment,
     legs: str,
     system: System,
+    park: r.Basis | None = None,
 ) -> Tally:
-    """Tally of one piece on these legs; empty where it uses nothing or its load is not known."""
+    """Tally of one piece on these legs; empty where it uses nothing or its load is not known.
+
+    `park` is the method of the park or marina that the piece is in, if any.
+    """
     if isinstance(piece, r.DwellingLoad):
         return dwelling_tally(piece, legs)
     if not isinstance(piece, r.Use):
         return {}
-    if isinstance(piece, r.Pedestal):
-        return _pedestal(piece, legs)
-    if isinstance(piece, r.Charger):
-        return _charger(project, member_of, piece, legs, system)
-    group, member = "", ""
+    key = Key(
+        "other", legs, neutral=len(legs) == 1, dwelling=piece.serves or "",
+        shed=piece.shed_on_standby, new=adds_load(piece),
+    )  # fmt: skip
     if isinstance(project.groups.get(member_of.get(piece.id, "")), r.NoncoincidentGroup):
-        group, member = member_of[piece.id], piece.id
+        key = key._replace(group=member_of[piece.id], member=piece.id)
+    if isinstance(piece, r.Pedestal):
+        return site_tally(piece, key, park, project.settings.edition)
+    if isinstance(piece, r.Charger):
+        return _charger(project, member_of, piece, key, system)
     if isinstance(piece, r.Motor):
         amperes = motor_a(piece, legs, system)
         if amperes is None:
             return {}
         va = nominal_va(amperes, legs, system)
-        key = Key(
-            "motor", legs, piece.continuous, len(legs) == 1, dwelling=piece.serves or "",
-            group=group, member=member, shed=piece.shed_on_standby,
-        )  # fmt: skip
+        key = key._replace(category="motor", continuous=piece.continuous)
         return {key: Amount(va, 1, amperes, va)}
     assert isinstance(piece, r.Load)
-    if piece.va is None:
+    return _outlet(piece, key, project.settings.edition)
+
+
+def adds_load(piece: r.Use) -> bool:
+    """Whether a piece is load that comes with the work: new, or another load than it was."""
+    if piece.since is None:
+        return False
+    if piece.was is None:
+        return True
+    place = ("since", "until", "reuses", "was", "name", "structure", "location", "owner")
+    kept = {name: getattr(piece.was, name) for name in place}
+    return msgspec.structs.replace(piece, **kept) != piece.was
+
+
+def _outlet(piece: r.Load, key: Key, edition: str) -> Tally:
+    """Tally of a load, with the part that is continuous apart from the rest."""
+    found = outlet_load(piece, edition)
+    if found is None:
         return {}
-    # space and water heating is continuous for its branch circuit only (NEC 424.4(B), 422.13)
-    continuous = piece.continuous is not False
-    if piece.category == "heat" and piece.continuous is None:
-        continuous = False
-    key = Key(
-        piece.category, legs, continuous, piece.uses_neutral or len(legs) == 1,
-        dwelling=piece.serves or "", rating_va=piece.va if piece.serves else 0.0,
-        group=group, member=member, shed=piece.shed_on_standby,
-    )  # fmt: skip
-    return {key: Amount(piece.va)}
+    rated = bool(piece.serves) or piece.category in _BY_RATING
+    key = key._replace(
+        category="receptacles" if piece.category == "multioutlet" else piece.category,
+        neutral=piece.uses_neutral or len(key.legs) == 1,
+        rating_va=found.va if rated else 0.0,
+        detail=(piece.occupancy or "") if piece.category == "lighting" else "",
+        nonlinear=piece.nonlinear,
+    )
+    if found.continuous_va >= found.va:
+        return {key._replace(continuous=True): Amount(found.va)}
+    steady, rest = found.continuous_va, found.va - found.continuous_va
+    if not steady:
+        return {key: Amount(rest)}
+    return {key._replace(continuous=True): Amount(steady), key: Amount(rest, 0)}
 
 
 def _charger(
-    project: Project, member_of: Mapping[str, str], piece: r.Charger, legs: str, system: System
+    project: Project, member_of: Mapping[str, str], piece: r.Charger, key: Key, system: System
 ) -> Tally:
     amperes = charger_a(piece)
     if amperes is None:
         return {}
-    va = nominal_va(amperes, legs, system)
+    va = nominal_va(amperes, key.legs, system)
     group = _counting(project, member_of, piece.id)
     if not group and project.settings.edition == "2023":
         va = max(va, MINIMUM_CHARGER_VA)
-    key = Key(
-        "charger", legs, continuous=True, neutral=len(legs) == 1, dwelling=piece.serves or "",
-        group=group, shed=piece.shed_on_standby,
-    )  # fmt: skip
+    key = key._replace(category="charger", continuous=True, group=group)
     return {key: Amount(va)}
-
-
-def _pedestal(piece: r.Pedestal, legs: str) -> Tally:
-    """Count the highest-rated receptacle of a site at the value of NEC 551.73(A)."""
-    if not piece.receptacles_a:
-        return {}
-    va = _SITE_VA[max(piece.receptacles_a)]
-    key = Key("pedestal", legs, neutral=True, shed=piece.shed_on_standby)
-    return {key: Amount(va)}
-
-
-def dwelling_tally(piece: r.DwellingLoad, both: str) -> Tally:
-    """Tally of a whole dwelling: lighting and circuits as one, each appliance by itself."""
-    general = piece.floor_area_m2 * AREA_VA_PER_M2
-    general += CIRCUIT_VA * (piece.small_appliance_circuits + piece.laundry_circuits)
-    parts: list[Tally] = [
-        {Key("dwelling general", both, neutral=True, dwelling=piece.id): Amount(general)}
-    ]
-    for appliance in piece.appliances:
-        va = appliance.va
-        if va is None and appliance.full_load_a is not None:
-            va = appliance.full_load_a * appliance.volts
-        if va is None:
-            continue
-        category: Category = appliance.kind
-        one_leg = appliance.volts == 120
-        key = Key(
-            category, both, neutral=one_leg or category in ("cooking", "dryer"), one_leg=one_leg,
-            dwelling=piece.id, rating_va=va, shed=appliance.shed_on_standby,
-        )  # fmt: skip
-        is_motor = category in ("heat pump", "cooling")
-        amperes = (appliance.full_load_a or va / appliance.volts) if is_motor else 0.0
-        parts.append({key: Amount(va, 1, amperes, amperes * appliance.volts)})
-    return added(*parts)

@@ -1,130 +1,115 @@
 """The optional method for one dwelling: NEC 220.82."""
 
-from collections.abc import Mapping
-
 from ampacre.codebook.articles import cite
-from ampacre.model.system import System
+from ampacre.study.charging import charger_shares
 from ampacre.study.facts import Line
-from ampacre.study.general import charger_shares, part_three
-from ampacre.study.leaves import Limit
-from ampacre.study.shares import Share
-from ampacre.study.tally import Amount, Category, Key, Tally
+from ampacre.study.household import HVAC
+from ampacre.study.shares import Share, block_share, listed
+from ampacre.study.tally import Category, Tally, connected_va, counted, picked
+from ampacre.study.terms import Case
 
-__all__ = ["as_block", "optional_shares", "sole_dwelling"]
+__all__ = ["POOL", "dwelling_load", "optional_shares", "tier", "why_not_optional"]
 
 FIRST_TIER_VA = 10_000.0
-_HVAC: tuple[Category, ...] = (
-    "cooling",
-    "heat pump",
-    "supplementary heat",
-    "space heat",
-    "storage heat",
-)
-_PARTS: tuple[tuple[str, tuple[Category, ...]], ...] = (
+SECOND_TIER = 0.40
+LEAST_SET_A = 100.0
+POOL: tuple[tuple[str, tuple[Category, ...]], ...] = (
     ("General lighting, small-appliance and laundry circuits", ("dwelling general",)),
     ("Cooking at nameplate", ("cooking",)),
     ("Dryers at nameplate", ("dryer",)),
     ("Appliances at nameplate", ("fixed appliance", "water heater", "appliance")),
-    ("Other loads of the dwelling", ("lighting", "receptacles", "heat", "other")),
+    (
+        "Other loads of the dwelling",
+        (
+            "lighting", "receptacles", "heat", "other", "show window", "sign", "track lighting",
+            "kitchen", "welder", "elevator", "pedestal", "vehicle site", "slip", "lot",
+        ),
+    ),
     ("Motors of the dwelling", ("motor",)),
-)
+)  # fmt: skip
+"""What the pool of NEC 220.82(B) and 220.83 holds, by the lines that print it."""
 
 
-def sole_dwelling(tally: Tally) -> str:
-    """Give the one dwelling of a tally, or "" where there is none or more than one."""
-    dwellings = {key.dwelling for key in tally if key.category == "dwelling general"}
-    return dwellings.pop() if len(dwellings) == 1 else ""
+def dwelling_load(tally: Tally, dwelling: str) -> Tally:
+    """The loads of one dwelling, wherever they hang."""
+    return {key: amount for key, amount in tally.items() if key.dwelling == dwelling}
 
 
-def optional_shares(
-    tally: Tally,
-    dwelling: str,
-    limits: Mapping[str, Limit],
-    *,
-    chargers_inside: bool,
-    system: System,
-    edition: str,
-) -> list[Share]:
-    """Demand of one dwelling by its pool, of its chargers by policy, and of the rest by Part III.
+def why_not_optional(case: Case, dwelling: str) -> str:
+    """Say why the optional method does not serve here; "" where it does.
+
+    One dwelling's whole load on one three-wire 120/240 or 120/208 V set of conductors of 100 A or
+    more (NEC 220.82(A)).
+    """
+    if not dwelling:
+        return "it is for one dwelling's whole load on one set of conductors"
+    if not case.at:
+        return ""
+    if len(case.system.legs) != 2 or not case.system.neutral or case.system.line_v > 240:
+        return "it is for a three-wire 120/240 or 120/208 V supply"
+    if dwelling not in case.whole:
+        return "not all load of the dwelling is on this set of conductors"
+    if case.least_a is not None and case.least_a < LEAST_SET_A:
+        return f"it is for a supply of 100 A or more; this one is rated {case.least_a:g} A"
+    return ""
+
+
+def optional_shares(case: Case, dwelling: str) -> list[Share]:
+    """Demand of one dwelling by its pool, and of its chargers by the project's policy.
 
     The pool counts 100 % of its first 10 kVA and 40 % of the rest; heating and cooling come after
-    it (NEC 220.82(B) and (C)). Chargers stand outside the pool at 100 % unless `chargers_inside`.
+    it (NEC 220.82(B) and (C)). Chargers stand outside the pool at 100 % unless the policy says
+    "inside".
     """
-    own = {k: a for k, a in tally.items() if k.dwelling == dwelling}
-    rest = {k: a for k, a in tally.items() if k.dwelling != dwelling}
-    chargers = {k: a for k, a in own.items() if k.category == "charger"}
-    article = cite("optional_dwelling", edition)
-    legs = system.legs
+    rules, legs = case.rules, case.system.legs
+    own = dwelling_load(case.tally, dwelling)
+    article = cite("optional_dwelling", rules.edition)
+    charging = charger_shares(own, rules.limits, rules.edition)
     shares: list[Share] = []
-    pool_va = 0.0
-    for label, categories in _PARTS:
-        va = sum(a.va for k, a in own.items() if k.category in categories)
+    for label, categories in POOL:
+        va = connected_va(picked(own, *categories))
         if va:
-            pool_va += va
-            shares.append(Share(Line(label, va, None, None, "VA", article, "in the pool"), {}, {}))
-    charging: list[Share] = []
-    if chargers_inside:
-        va = sum(share.va for share in charger_shares(chargers, limits, edition))
+            shares.append(listed(label, va, article))
+    if rules.optional_chargers == "inside":
+        va = sum(share.va for share in charging)
         if va:
-            pool_va += va
-            line = Line("Chargers of the dwelling", va, None, None, "VA", article, "in the pool")
-            shares.append(Share(line, {}, {}))
-    else:
-        charging = charger_shares(chargers, limits, edition)
+            shares.append(listed("Chargers of the dwelling", va, article))
+        charging = []
+    pool_va = sum(share.line.quantity or 0.0 for share in shares)
     first = min(pool_va, FIRST_TIER_VA)
-    second = 0.40 * (pool_va - first)
     shares += [
-        Share(Line("First 10 kVA of the pool", first, 1.0, first, "VA", article), {legs: first}, {}),
-        Share(
-            Line("Rest of the pool", pool_va - first, 0.40, second, "VA", article),
-            {legs: second}, {},
-        ),
-    ]  # fmt: skip
-    shares += _hvac_share(own, legs, article)
-    others = part_three(rest, limits, edition)
-    return shares + charging + others
+        tier("First 10 kVA of the pool", first, 1.0, legs, article),
+        tier("Rest of the pool", pool_va - first, SECOND_TIER, legs, article),
+        *_hvac_share(own, legs, article),
+    ]
+    return shares + charging
+
+
+def tier(label: str, va: float, factor: float, legs: str, article: str, note: str = "") -> Share:
+    """A part of a pool at its factor, on all legs alike."""
+    share = block_share(label, factor * va, legs, article)
+    return share._replace(line=Line(label, va, factor, factor * va, "VA", article, note))
 
 
 def _hvac_share(own: Tally, legs: str, article: str) -> list[Share]:
     """Take the largest of the selections of NEC 220.82(C)."""
-    va = {c: sum(a.va for k, a in own.items() if k.category == c) for c in _HVAC}
-    units = sum(a.pieces for k, a in own.items() if k.category == "space heat")
+    va = {category: connected_va(picked(own, category)) for category in HVAC}
+    units = counted(picked(own, "space heat"))
     if not any(va.values()):
         return []
     space = 0.65 if units < 4 else 0.40
+    both = va["heat pump"] + va["supplementary heat"]
+    pump_va = va["heat pump"] + 0.65 * va["supplementary heat"]
     choices = (
         ("Cooling", va["cooling"], 1.0, va["cooling"]),
-        (
-            "Heat pump, with supplementary heat at 65 %",
-            va["heat pump"] + va["supplementary heat"],
-            None,
-            va["heat pump"] + 0.65 * va["supplementary heat"],
-        ),
+        ("Heat pump", both, pump_va / both if both else 1.0, pump_va),
         ("Space heating", va["space heat"], space, space * va["space heat"]),
         ("Storage heating", va["storage heat"], 1.0, va["storage heat"]),
     )
-    label, quantity, factor, result = max(choices, key=lambda choice: choice[3])
-    if not va["supplementary heat"]:
-        label = label.partition(",")[0]
-    note = "the largest selection of heating and cooling"
-    return [Share(Line(label, quantity, factor, result, "VA", article, note), {legs: result}, {})]
-
-
-def as_block(
-    tally: Tally, dwelling: str, limits: Mapping[str, Limit], *, system: System, edition: str
-) -> Tally:
-    """Replace a dwelling's loads by one block of its optional-method demand.
-
-    Its chargers stay what they are, so that a point above can count them with the others.
-    """
-    own = {
-        key: amount
-        for key, amount in tally.items()
-        if key.dwelling == dwelling and key.category != "charger"
-    }
-    shares = optional_shares(
-        own, dwelling, limits, chargers_inside=False, system=system, edition=edition
+    label, quantity, factor, _ = max(choices, key=lambda choice: choice[3])
+    note = "the largest selection of heating and cooling: " + ", ".join(
+        f"{name.lower()} {counts:,.0f} VA" for name, _, _, counts in choices if counts
     )
-    block = Key("block", system.legs, dwelling=dwelling)
-    rest = {key: amount for key, amount in tally.items() if key not in own}
-    return {block: Amount(sum(share.va for share in shares)), **rest}
+    if label == "Heat pump" and va["supplementary heat"]:
+        note += "; supplementary heat at 65 %"
+    return [tier(label, quantity, factor, legs, article, note)]

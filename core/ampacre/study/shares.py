@@ -1,31 +1,15 @@
-"""Shares: what each part of a tally counts for at a point, and how they close into a demand."""
+"""Shares: what each part of a tally counts for at a point."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
-from ampacre.codebook.articles import cite
-from ampacre.model.system import System
-from ampacre.study.facts import Demand, Line, Worksheet
-from ampacre.study.tally import Tally, connected_va, leg_amperes
+from ampacre.study.facts import Line
+from ampacre.study.tally import Amount, Key, Tally, connected_va
 
-__all__ = ["Motor", "Share", "close", "largest_motor", "legs_words"]
+__all__ = ["Motor", "Share", "block_share", "listed", "share_of", "tabled"]
 
-
-class Share(NamedTuple):
-    """One part of the load at a point: its worksheet line and where its demand falls.
-
-    `on_legs` is demand [VA] by the legs it is on; `continuous` the part of it that is continuous.
-    `sheds` VA of a block count as calculated but never get the 25 % of continuous load.
-    """
-
-    line: Line
-    on_legs: Mapping[str, float]
-    continuous: Mapping[str, float]
-
-    @property
-    def va(self) -> float:
-        """Demand of this part [VA]."""
-        return sum(self.on_legs.values())
+_NOTHING: Tally = {}
+_SLACK_VA = 1e-6
 
 
 class Motor(NamedTuple):
@@ -37,89 +21,93 @@ class Motor(NamedTuple):
     continuous: bool
 
 
-def largest_motor(tally: Tally) -> Motor | None:
-    """Find the motor with the largest current (NEC 430.17) among motors and compressors."""
-    motors = [
-        Motor(amount.motor_a, amount.motor_va, key.legs, key.continuous)
-        for key, amount in tally.items()
-        if amount.motor_a
-    ]
-    return max(motors, default=None)
+class Share(NamedTuple):
+    """One part of the load at a point: its worksheet line, and the loads that it stands for.
 
-
-def legs_words(system: System) -> str:
-    """Say how the legs of a system are counted, for the foot of a worksheet."""
-    return "three-phase" if len(system.legs) == 3 else f"{system.line_v:.0f} V"
-
-
-def close(
-    method: str,
-    tally: Tally,
-    shares: Iterable[Share],
-    motor: Motor | None,
-    neutral_a: float,
-    system: System,
-    edition: str,
-    notes: Iterable[Line] = (),
-) -> Demand:
-    """Add shares up into a demand, with 25 % of the largest motor and of continuous load.
-
-    The largest motor's 25 % is part of the calculated load (NEC 220.50, 430.24); the 25 % of
-    continuous load only of the sizing current (NEC 215.3, 230.90), and not again on that motor.
+    Each load of `part` counts for `ratio` of what is connected. `table` names the table that the
+    count came from. `steady` tells that the 25 % of continuous load is added in sizing, `motors`
+    that its motors may be the largest at the point; `beside` holds loads that do not count but
+    whose motor may be the largest. `spread` are the legs that the demand falls on, where these are
+    others than the loads are on.
     """
-    kept = [share for share in shares if share.va or share.line.quantity]
-    lines = [share.line for share in kept]
-    calculated = dict.fromkeys(system.legs, 0.0)
-    extra = dict.fromkeys(system.legs, 0.0)
-    continuous_va = 0.0
-    for share in kept:
-        _add(calculated, share.on_legs, system)
-        _add(extra, {legs: 0.25 * va for legs, va in share.continuous.items()}, system)
-        continuous_va += sum(share.continuous.values())
-    total = sum(share.va for share in kept)
-    if motor is not None:
-        adder = 0.25 * motor.va
-        lines.append(
-            Line(
-                f"Largest motor, {motor.amperes:g} A", motor.va, 0.25, adder, "VA",
-                cite("largest_motor", edition),
-            )
-        )  # fmt: skip
-        total += adder
-        _add(calculated, {motor.legs: adder}, system)
-        if motor.continuous:
-            continuous_va -= motor.va
-            _add(extra, {motor.legs: -0.25 * motor.va}, system)
-    sizing = {leg: calculated[leg] + extra[leg] for leg in system.legs}
-    lines += [
-        Line("Calculated load", None, None, total, "VA"),
-        Line(
-            "Calculated current, heavier leg", None, None, max(calculated.values()), "A",
-            cite("calc_voltage", edition), note=legs_words(system),
-        ),
-        Line(
-            "25 % of continuous load", continuous_va, 0.25, 0.25 * continuous_va, "VA",
-            cite("feeder_device", edition),
-        ),
-        Line("Sizing current, heavier leg", None, None, max(sizing.values()), "A"),
-        Line("Neutral, sizing", None, None, neutral_a, "A", cite("neutral", edition)),
-        *notes,
-    ]  # fmt: skip
-    return Demand(
-        method=method,
-        worksheet=Worksheet(f"Load by the {method} method", tuple(lines)),
-        connected_va=connected_va(tally),
-        calculated_va=total,
-        sizing_va=total + 0.25 * continuous_va,
-        calculated_a=tuple(calculated[leg] for leg in system.legs),
-        sizing_a=tuple(sizing[leg] for leg in system.legs),
-        neutral_a=neutral_a,
-        largest_motor_a=motor.amperes if motor else 0.0,
-        balanced=all(len(key.legs) == len(system.legs) for key in tally),
-    )
+
+    line: Line
+    part: Tally = _NOTHING
+    ratio: float = 0.0
+    table: str = ""
+    steady: bool = True
+    motors: bool = True
+    beside: Tally = _NOTHING
+    spread: str = ""
+
+    @property
+    def va(self) -> float:
+        """Demand of this part [VA]."""
+        return self.ratio * connected_va(self.part)
+
+    def on_legs(self) -> dict[str, float]:
+        """Demand [VA] by the legs it is on."""
+        return self._by_legs(self.part)
+
+    def continuous(self) -> dict[str, float]:
+        """Continuous part of the demand [VA] by the legs it is on."""
+        if not self.steady:
+            return {}
+        return self._by_legs({key: amount for key, amount in self.part.items() if key.continuous})
+
+    def _by_legs(self, part: Tally) -> dict[str, float]:
+        found: dict[str, float] = {}
+        for key, amount in part.items():
+            legs = self.spread or key.legs
+            found[legs] = found.get(legs, 0.0) + self.ratio * amount.va
+        return found
+
+    def motor(self) -> Motor | None:
+        """The motor with the largest current (NEC 430.17) among its motors and compressors."""
+        running = self.part if self.motors else {}
+        motors = [
+            Motor(amount.motor_a, amount.motor_va, key.legs, self.steady and key.continuous)
+            for key, amount in running.items()
+            if amount.motor_a
+        ]
+        motors += [
+            Motor(amount.motor_a, amount.motor_va, key.legs, continuous=False)
+            for key, amount in self.beside.items()
+            if amount.motor_a
+        ]
+        return max(motors, default=None)
 
 
-def _add(legs_a: dict[str, float], on_legs: Mapping[str, float], system: System) -> None:
-    for legs, va in on_legs.items():
-        for leg, amperes in leg_amperes(legs, va, system).items():
-            legs_a[leg] += amperes
+def share_of(part: Tally, label: str, demand_va: float, citation: str, note: str = "") -> Share:
+    """Count a demand [VA] for a part of the tally, spread over it as its connected load is."""
+    connected = connected_va(part)
+    ratio = demand_va / connected if connected else 0.0
+    return Share(Line(label, connected, ratio, demand_va, "VA", citation, note), part, ratio)
+
+
+def tabled(share: Share, table: str, floors: Mapping[str, float]) -> Share:
+    """Hold a share to no less than the largest result of the same table directly below.
+
+    The tables by number step down: ten units may come out below nine. What feeds both can't carry
+    less than the nine (common practice; the code does not say).
+    """
+    least_va = floors.get(table, 0.0)
+    if share.va >= least_va - _SLACK_VA or not connected_va(share.part):
+        return share._replace(table=table)
+    note = f"not below a part of it; by its own number {share.va:,.0f} VA"
+    if share.line.note:
+        note = f"{share.line.note}; {note}"
+    raised = share_of(share.part, share.line.label, least_va, share.line.cite, note)
+    return share._replace(line=raised.line, ratio=raised.ratio, table=table)
+
+
+def block_share(label: str, va: float, legs: str, citation: str, note: str = "") -> Share:
+    """A result that stands for loads nobody sees any more: on all legs alike, all of it."""
+    part = {Key("block", legs): Amount(va)}
+    line = Line(label, va, 1.0, va, "VA", citation, note)
+    return Share(line, part, 1.0, steady=False, motors=False)
+
+
+def listed(label: str, va: float, citation: str, note: str = "in the pool") -> Share:
+    """A line that says what a later line holds; it counts for nothing itself."""
+    return Share(Line(label, va, None, None, "VA", citation, note))

@@ -7,12 +7,12 @@ from ampacre.model import records as r
 from ampacre.model.network import Island, Network, energised
 from ampacre.model.project import Project
 from ampacre.model.records import Position
-from ampacre.study.demand import Rules
 from ampacre.study.downward import downward
 from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Loops, loops_of
 from ampacre.study.leaves import charger_a, groups_of, leaf_tally, limits
 from ampacre.study.tally import Amount, Tally, nominal_va
+from ampacre.study.terms import Rules, rules_of
 from ampacre.study.tree import Tree, grow
 from ampacre.study.upward import Loads, loads_of
 from ampacre.study.voltage import Running, running
@@ -48,9 +48,14 @@ class Solved(NamedTuple):
     standby: tuple[Branch, ...]
 
 
-def solve(project: Project, network: Network) -> Solved:
-    """Compute a standing project from nothing."""
-    normal = tuple(_branch(project, island, None) for island in energised(project, network, None))
+def solve(project: Project, network: Network, moved: frozenset[str] = frozenset()) -> Solved:
+    """Compute a standing project from nothing.
+
+    `moved` is existing load that the work moved to where no measured record has seen it.
+    """
+    normal = tuple(
+        _branch(project, island, None, moved) for island in energised(project, network, None)
+    )
     switches: dict[str, Position] = {
         key: "standby"
         for key, piece in project.equipment.items()
@@ -61,18 +66,20 @@ def solve(project: Project, network: Network) -> Solved:
     state = r.State(id="standby", name="On standby", positions=switches)
     known = {run: wires for branch in normal for run, wires in branch.wires.items()}
     standby = tuple(
-        _branch(project, island, known)
+        _branch(project, island, known, moved)
         for island in energised(project, network, state)
         if isinstance(project.equipment[island.root], r.Generator)
     )
     return Solved(normal, standby)
 
 
-def _branch(project: Project, island: Island, known: Mapping[str, Wires] | None) -> Branch:
+def _branch(
+    project: Project, island: Island, known: Mapping[str, Wires] | None, moved: frozenset[str]
+) -> Branch:
     """Compute one island. `known` holds wires that the normal state has settled already."""
     tree = grow(project, island)
     member_of = groups_of(project)
-    rules = _rules(project, tree, member_of)
+    rules = _rules(project, tree, member_of, moved)
     loads = loads_of(project, tree, member_of, rules)
     down = downward(project, tree, loads, known)
     settled, wires = down.settled, down.wires
@@ -88,23 +95,15 @@ def _branch(project: Project, island: Island, known: Mapping[str, Wires] | None)
     )  # fmt: skip
 
 
-def _rules(project: Project, tree: Tree, member_of: Mapping[str, str]) -> Rules:
-    settings = project.settings
+def _rules(
+    project: Project, tree: Tree, member_of: Mapping[str, str], moved: frozenset[str]
+) -> Rules:
     va_per_a = {
         key: nominal_va(1.0, tree.arrives[key].legs, tree.arrives[key])
         for key in tree.island.order
         if isinstance(project.equipment[key], r.Charger)
     }
-    return Rules(
-        settings.edition,
-        settings.mixed_optional,
-        settings.optional_chargers,
-        limits(project, member_of, va_per_a),
-        frozenset(
-            key for key, group in project.groups.items() if isinstance(group, r.NoncoincidentGroup)
-        ),
-        settings.why_not_farm,
-    )
+    return rules_of(project, limits(project, member_of, va_per_a), moved)
 
 
 def _running_tallies(
@@ -115,10 +114,8 @@ def _running_tallies(
     A dwelling's is cut down to its calculated load. A charger draws what it is set to, whatever
     least load the code has it counted at.
     """
-    blocks = {
-        key.dwelling: amount.va
-        for key, amount in loads[tree.island.root].below.with_blocks.items()
-        if key.category == "block"
+    by_method = {
+        dwelling: va for load in loads.values() for dwelling, va in load.dwelling_va.items()
     }
     found: dict[str, Tally] = {}
     for key in tree.island.order:
@@ -127,7 +124,7 @@ def _running_tallies(
         tally = leaf_tally(project, member_of, piece, system.legs, system)
         if isinstance(piece, r.DwellingLoad):
             connected = loads[key].demand.connected_va
-            counted = blocks.get(key, loads[key].demand.calculated_va)
+            counted = by_method.get(key, loads[key].demand.calculated_va)
             part = counted / connected if connected else 0.0
             tally = {k: Amount(part * a.va) for k, a in tally.items()}
         if isinstance(piece, r.Charger):

@@ -9,6 +9,7 @@ from ampacre.model.project import Project
 from ampacre.model.standing import standing
 from ampacre.study.assemble import equipment_facts, facts_of_raceways, run_facts
 from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts
+from ampacre.study.moved import moved_load
 from ampacre.study.solve import Solved, solve
 
 __all__ = ["Changed", "Study"]
@@ -25,20 +26,19 @@ class Changed(NamedTuple):
 
 
 class Study:
-    """Facts of every standing piece and run of a project, as it will be when the work is done.
+    """Facts of every standing piece and run of a project, as it will be when a stage is done.
 
-    `project` is what the study was made of, `standing` the part of it that stands in the result.
+    `project` is what the study was made of, `stage` the stage (None: before any work), `standing`
+    the part of the project that stands then.
     """
 
-    def __init__(self, project: Project) -> None:
+    def __init__(self, project: Project, stage: str | None = r.WORK) -> None:
         self._equipment: Mapping[str, EquipmentFacts] = {}
         self._runs: Mapping[str, RunFacts] = {}
         self._raceways: Mapping[str, RacewayFacts] = {}
-        self.project = project
-        self.standing = standing(project)
-        self.network = Network.of(self.standing)
-        self.solved: Solved = solve(self.standing, self.network)
-        self._take()
+        self.stage = stage
+        self.solved: Solved
+        self._compute(project)
 
     def follow(self, project: Project) -> Changed:
         """Bring the study up to date with another version of the project.
@@ -47,11 +47,7 @@ class Study:
         """
         before = self.standing
         old_equipment, old_runs = self._equipment, self._runs
-        self.project = project
-        self.standing = standing(project)
-        self.network = Network.of(self.standing)
-        self.solved = solve(self.standing, self.network)
-        self._take()
+        self._compute(project)
         return Changed(
             _differing(old_equipment, self._equipment),
             _differing(old_runs, self._runs),
@@ -60,7 +56,19 @@ class Study:
 
     def fork(self, project: Project) -> Self:
         """Give a study of another version of the project; this one stays as it is."""
-        return type(self)(project)
+        return type(self)(project, self.stage)
+
+    def at(self, stage: str | None) -> Self:
+        """Give a study of the same project at another stage (None: before any work)."""
+        return type(self)(self.project, stage)
+
+    def _compute(self, project: Project) -> None:
+        self.project = project
+        self.standing = standing(project, self.stage)
+        self.network = Network.of(self.standing)
+        moved = moved_load(project, self.standing)
+        self.solved = solve(self.standing, self.network, moved)
+        self._take()
 
     def _take(self) -> None:
         self._equipment = _kept(self._equipment, equipment_facts(self.standing, self.solved))

@@ -12,8 +12,11 @@ __all__ = [
     "Tally",
     "added",
     "connected_va",
+    "counted",
     "leg_amperes",
     "nominal_va",
+    "picked",
+    "ratings",
 ]
 
 Category = Literal[
@@ -33,9 +36,19 @@ Category = Literal[
     "appliance",
     "motor",
     "charger",
+    "show window",
+    "sign",
+    "track lighting",
+    "kitchen",
+    "welder",
+    "elevator",
     "pedestal",
+    "vehicle site",
+    "slip",
+    "lot",
     "other",
     "block",
+    "measured",
 ]
 
 
@@ -46,6 +59,9 @@ class Key(NamedTuple):
     neutral, `one_leg` that it is on one leg nobody named, so that only the neutral sees it whole.
     `rating_va` tells apart what the tables count by rating (ranges, dryers, appliances). `group`
     is the managed or noncoincident group, `member` which alternative of a noncoincident one.
+    `detail` is what a table asks besides: the occupancy of lighting, the part of a dwelling's
+    general load. `unit` is the point whose method keeps these loads together at the points above.
+    `new` load comes with the work.
     """
 
     category: Category
@@ -58,6 +74,10 @@ class Key(NamedTuple):
     group: str = ""
     member: str = ""
     shed: bool = False
+    detail: str = ""
+    unit: str = ""
+    new: bool = False
+    nonlinear: bool = False
 
 
 class Amount(NamedTuple):
@@ -90,6 +110,21 @@ def added(*tallies: Tally) -> Tally:
 def connected_va(tally: Tally) -> float:
     """All that is connected below a point, without any demand factor [VA]."""
     return sum(amount.va for amount in tally.values())
+
+
+def picked(tally: Tally, *categories: Category) -> Tally:
+    """The part of a tally in these categories."""
+    return {key: amount for key, amount in tally.items() if key.category in categories}
+
+
+def counted(tally: Tally) -> int:
+    """How many pieces a tally holds."""
+    return sum(amount.pieces for amount in tally.values())
+
+
+def ratings(tally: Tally) -> list[float]:
+    """Rating of each piece of a tally [VA]."""
+    return [key.rating_va for key, amount in tally.items() for _ in range(amount.pieces)]
 
 
 def leg_amperes(legs: str, va: float, system: System) -> dict[str, float]:

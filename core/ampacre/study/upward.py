@@ -1,76 +1,248 @@
-"""The upward pass: tallies, blocks and demand, from the leaves to the source."""
+"""The upward pass: tallies and demand, from the leaves to the source."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
-from ampacre.study.demand import Below, Rules, demand_of
+from ampacre.study.circuit import Carried, carried_below, serving
+from ampacre.study.demand import Figure, demand_of
+from ampacre.study.dwelling import dwelling_lines, sole_dwelling
 from ampacre.study.facts import Demand, Line, Worksheet
+from ampacre.study.farm import farm_loads
 from ampacre.study.leaves import charger_a, leaf_tally, motor_a
-from ampacre.study.optional_dwelling import as_block, sole_dwelling
-from ampacre.study.tally import Tally, added, leg_amperes, nominal_va
+from ampacre.study.measured import measured_lines, refusals, with_record
+from ampacre.study.methods import worked
+from ampacre.study.multifamily import flats_of
+from ampacre.study.outlets import outlet_load
+from ampacre.study.sites import PARKS
+from ampacre.study.tally import Tally, added, connected_va, leg_amperes, nominal_va
+from ampacre.study.terms import Case, Rules
 from ampacre.study.tree import Tree
 
-__all__ = ["Loads", "circuit_demand", "loads_of"]
+__all__ = ["Below", "Loads", "circuit_demand", "loads_of"]
+
+
+class Below(NamedTuple):
+    """What hangs below a point, itself included: all load, and what a parent takes of it.
+
+    The two differ where a measured record stands for the load below its point, and in that loads
+    which a method keeps together are marked with its point.
+    """
+
+    tally: Tally
+    offered: Tally
 
 
 class Loads(NamedTuple):
     """Load at one piece: what is below it, by which basis, and the demand.
 
     `basis` is the piece's own or, where all load comes over one run, that of the piece below.
+    `dwelling_va` is the load of the one dwelling whose own method was used here, without chargers.
     """
 
     below: Below
     basis: r.Basis | None
-    demand: Demand
+    figure: Figure
     transferred: Demand | None
+    dwelling_va: Mapping[str, float] = {}
+
+    @property
+    def demand(self) -> Demand:
+        """Demand by the basis."""
+        return self.figure.demand
+
+
+class _Site(NamedTuple):
+    """What the pass knows of the whole island before it starts."""
+
+    project: Project
+    tree: Tree
+    member_of: Mapping[str, str]
+    rules: Rules
+    carried: Mapping[str, Carried]
+    serving: Mapping[str, int]
+    parks: Mapping[str, r.Basis]
 
 
 def loads_of(
     project: Project, tree: Tree, member_of: Mapping[str, str], rules: Rules
 ) -> dict[str, Loads]:
     """Compute the load at every piece of an island, leaves first."""
+    carried = carried_below(project, tree)
+    site = _Site(project, tree, member_of, rules, carried, serving(project), _parks(project, tree))
     found: dict[str, Loads] = {}
     for key in reversed(tree.island.order):
-        piece = project.equipment[key]
-        own = leaf_tally(project, member_of, piece, tree.arrives[key].legs, tree.arrives[key])
-        fed = [
-            (child, _carried(project, tree, child, found[child].below))
-            for child in tree.children[key]
-            if found[child].below.tally
-        ]
-        parts = [(own, own), *(below for _, below in fed)]
-        below = Below(*(added(*tallies) for tallies in zip(*parts, strict=True)))
-        sole = fed[0][0] if len(fed) == 1 and not own else None
-        basis = piece.basis if isinstance(piece, r.Point) else None
-        if basis is None and sole is not None:
-            basis = found[sole].basis
-        system = tree.gives[key]
-        same = sole is not None and basis == found[sole].basis and tree.gives[sole] == system
-        if same and sole is not None and not isinstance(project.equipment[sole], r.Transformer):
-            demand = found[sole].demand
-        else:
-            demand = demand_of(basis, below, system, rules)
-        transferred = None
-        if isinstance(piece, r.TransferSwitch):
-            transferred = _transferred(piece, basis, below, system, rules)
-        found[key] = Loads(_offered(basis, below, system, rules), basis, demand, transferred)
+        found[key] = _loads(site, key, found)
     return found
 
 
-def _carried(project: Project, tree: Tree, child: str, below: Below) -> Below:
+def _parks(project: Project, tree: Tree) -> dict[str, r.Basis]:
+    """The park or marina that each piece is in: that of the nearest point above that is one."""
+    found: dict[str, r.Basis] = {}
+    for key in tree.island.order:
+        piece = project.equipment[key]
+        feed = tree.island.feed.get(key)
+        basis = piece.basis if isinstance(piece, r.Point) else None
+        if basis in PARKS:
+            found[key] = basis
+        elif feed is not None and feed.parent in found:
+            found[key] = found[feed.parent]
+    return found
+
+
+def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
+    project, tree = site.project, site.tree
+    piece = project.equipment[key]
+    system = tree.gives[key]
+    own = _own(site, key)
+    fed = [child for child in tree.children[key] if found[child].below.tally]
+    tally = added(own, *(_carried(site, child, found[child].below.tally) for child in fed))
+    taken = added(own, *(_carried(site, child, found[child].below.offered) for child in fed))
+    sole = fed[0] if len(fed) == 1 and not own else None
+    basis = piece.basis if isinstance(piece, r.Point) else None
+    stated = basis is not None
+    if basis is None and sole is not None:
+        basis = found[sole].basis
+    notes = list(_leaf_lines(piece, site.rules.edition))
+    measured = isinstance(piece, r.Point) and stated and basis == "measured"
+    if measured:
+        taken, notes = _by_record(site, key, taken)
+    case = Case(
+        taken,
+        system,
+        site.rules,
+        _floors(found[child].figure for child in fed),
+        key if stated else "",
+        frozenset(_whole(site, key)),
+        _least_rating_a(site, key),
+    )
+    same = sole is not None and basis == found[sole].basis and tree.gives[sole] == system
+    if sole is not None and same and not measured and _passes_on(project, key, sole):
+        figure = found[sole].figure
+    else:
+        figure = demand_of(basis, case, connected_va(tally), notes)
+    transferred = None
+    if isinstance(piece, r.TransferSwitch):
+        transferred = _transferred(piece, basis, case, connected_va(tally))
+    offered = _marked(key, figure.demand.method, taken) if stated else taken
+    alone = _dwelling_va(basis, case) if stated else {}
+    return Loads(Below(tally, offered), basis, figure, transferred, alone)
+
+
+def _leaf_lines(piece: r.Equipment, edition: str) -> tuple[Line, ...]:
+    """How the load of a piece comes about, where it is more than its nameplate."""
+    if isinstance(piece, r.DwellingLoad):
+        return dwelling_lines(piece, edition)
+    if isinstance(piece, r.Load):
+        found = outlet_load(piece, edition)
+        return found.lines if found else ()
+    return ()
+
+
+def _passes_on(project: Project, key: str, sole: str) -> bool:
+    """Whether a point only passes on the demand of the one below it."""
+    through_winding = isinstance(project.equipment[sole], r.Transformer)
+    piece = project.equipment[key]
+    facts = isinstance(piece, r.Point) and (piece.measured is not None or piece.farm is not None)
+    return not through_winding and not facts
+
+
+def _own(site: _Site, key: str) -> Tally:
+    arrives = site.tree.arrives[key]
+    tally = leaf_tally(
+        site.project, site.member_of, site.project.equipment[key], arrives.legs, arrives,
+        site.parks.get(key),
+    )  # fmt: skip
+    if key in site.rules.moved:
+        return added(*({each._replace(new=True): amount} for each, amount in tally.items()))
+    return tally
+
+
+def _floors(figures: Iterable[Figure]) -> dict[str, float]:
+    """Largest result of each table among the points directly below [VA]."""
+    floors: dict[str, float] = {}
+    for figure in figures:
+        for table, va in figure.tables.items():
+            floors[table] = max(va, floors.get(table, 0.0))
+    return floors
+
+
+def _by_record(site: _Site, key: str, taken: Tally) -> tuple[Tally, list[Line]]:
+    """Put a measured record in the place of existing load, or say why it can't stand for it."""
+    piece = site.project.equipment[key]
+    assert isinstance(piece, r.Point)
+    edition = site.rules.edition
+    record = piece.measured
+    if record is None:
+        why: tuple[str, ...] = ("no record is entered",)
+    else:
+        source_below = site.carried[key].source
+        why = refusals(record, site.rules.measured_solar, source_below=source_below)
+    if record is not None and not why:
+        system = site.tree.gives[key]
+        notes = measured_lines(record, system, edition)
+        return with_record(key, record, taken, system), notes
+    article = cite("metered_load", edition)
+    return taken, [Line("Measured demand not used", cite=article, note=each) for each in why]
+
+
+def _marked(key: str, method: str, tally: Tally) -> Tally:
+    """Mark the loads that the method of a point keeps together at the points above.
+
+    Apartments are marked anew at each such point; other loads keep the mark of the lowest.
+    """
+    if method == "multifamily optional":
+        kept = flats_of(tally)
+    elif method == "farm building":
+        kept = {each: a for each, a in farm_loads(tally).items() if not each.unit}
+    elif method in ("optional dwelling", "existing dwelling"):
+        dwelling = sole_dwelling(tally)
+        kept = {
+            each: a for each, a in flats_of(tally).items()
+            if each.dwelling == dwelling and not each.unit
+        }  # fmt: skip
+    else:
+        return tally
+    rest = {each: amount for each, amount in tally.items() if each not in kept}
+    return added(rest, *({each._replace(unit=key): amount} for each, amount in kept.items()))
+
+
+def _dwelling_va(basis: r.Basis | None, case: Case) -> dict[str, float]:
+    """Load of the one dwelling by the method of its point, chargers aside; for the running case."""
+    dwelling = sole_dwelling(case.tally)
+    if not dwelling or basis not in ("optional dwelling", "existing dwelling"):
+        return {}
+    without = {each: a for each, a in case.tally.items() if each.category != "charger"}
+    found = worked(basis, case._replace(tally=without))
+    if found.method != basis:
+        return {}
+    return {dwelling: sum(share.va for share in found.shares)}
+
+
+def _whole(site: _Site, key: str) -> Iterator[str]:
+    """Dwellings of which every load hangs at or below a piece."""
+    for dwelling, members in site.carried[key].members.items():
+        if site.serving.get(dwelling) == members:
+            yield dwelling
+
+
+def _least_rating_a(site: _Site, key: str) -> float | None:
+    """The smallest rating that is known on a point's own supply [A]."""
+    feed = site.tree.island.feed.get(key)
+    run = site.project.runs[feed.run] if feed else None
+    devices = (getattr(site.project.equipment[key], "main", None), run.device if run else None)
+    known = [device.rating_a for device in devices if device is not None and device.rating_a]
+    return min(known, default=None)
+
+
+def _carried(site: _Site, child: str, tally: Tally) -> Tally:
     """What a piece offers to the one that feeds it: through a transformer the legs are others."""
-    if not isinstance(project.equipment[child], r.Transformer):
-        return below
-    legs = tree.arrives[child].legs
-    return Below(_on_legs(below.tally, legs), _on_legs(below.with_blocks, legs))
-
-
-def _on_legs(tally: Tally, legs: str) -> Tally:
-    """Put every load on all legs of a transformer's primary, off the neutral."""
+    if not isinstance(site.project.equipment[child], r.Transformer):
+        return tally
+    legs = site.tree.arrives[child].legs
     moved = [
         {key._replace(legs=legs, neutral=False, one_leg=False): amount}
         for key, amount in tally.items()
@@ -78,25 +250,15 @@ def _on_legs(tally: Tally, legs: str) -> Tally:
     return added(*moved)
 
 
-def _offered(basis: r.Basis | None, below: Below, system: System, rules: Rules) -> Below:
-    """Digest an optional-method dwelling into its block, for the points above."""
-    dwelling = sole_dwelling(below.tally)
-    if basis != "optional dwelling" or not dwelling:
-        return below
-    if any(key.category == "block" for key in below.with_blocks):
-        return below
-    block = as_block(below.tally, dwelling, rules.limits, system=system, edition=rules.edition)
-    return Below(below.tally, block)
-
-
 def _transferred(
-    switch: r.TransferSwitch, basis: r.Basis | None, below: Below, system: System, rules: Rules
+    switch: r.TransferSwitch, basis: r.Basis | None, case: Case, connected: float
 ) -> Demand:
     """Load that a standby supply must carry: all of it, or what the load manager leaves on."""
-    if not switch.load_manager:
-        return demand_of(basis, below, system, rules)
-    kept = {key: amount for key, amount in below.tally.items() if not key.shed}
-    return demand_of(basis, Below(kept, kept), system, rules)
+    if switch.load_manager:
+        kept = {key: amount for key, amount in case.tally.items() if not key.shed}
+        case = case._replace(tally=kept, floors={})
+        connected = connected_va(kept)
+    return demand_of(basis, case, connected).demand
 
 
 def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: str) -> Demand:
@@ -106,6 +268,9 @@ def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: st
     and water heating counts as continuous here (NEC 424.4(B), 422.13).
     """
     va = sum(amount.va for amount in tally.values())
+    if isinstance(piece, r.Load) and piece.category == "lighting" and piece.va is not None:
+        # the circuit carries what is installed, whatever the load by floor area
+        va = piece.va
     if isinstance(piece, r.Charger):
         amperes = charger_a(piece) or 0.0
         legs_a = dict.fromkeys(system.legs, amperes)
@@ -114,8 +279,10 @@ def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: st
         legs_a = dict.fromkeys(system.legs, motor_a(piece, system.legs, system) or 0.0)
     else:
         legs_a = leg_amperes(system.legs, va, system)
-    heats = isinstance(piece, r.Load) and piece.category == "heat"
-    steady = heats or isinstance(piece, (r.Charger, r.Motor)) or any(k.continuous for k in tally)
+    steady = isinstance(piece, (r.Charger, r.Motor)) or any(k.continuous for k in tally)
+    if isinstance(piece, r.Load):
+        lights = piece.category == "lighting" and piece.continuous is not False
+        steady = steady or lights or piece.category == "heat"
     factor = 1.25 if steady else 1.0
     article = "motor_conductor" if isinstance(piece, r.Motor) else "branch_device"
     calculated = tuple(legs_a[leg] for leg in system.legs)

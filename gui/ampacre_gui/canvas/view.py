@@ -1,6 +1,6 @@
 """The canvas: shows the drawing, zooms and pans it, and turns pointer and keys into gestures."""
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDragEnterEvent,
@@ -11,8 +11,6 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
-    QResizeEvent,
-    QWheelEvent,
 )
 from PySide6.QtWidgets import QGraphicsView, QWidget
 
@@ -23,34 +21,26 @@ from ampacre_gui.canvas.gestures.pan import Pan
 from ampacre_gui.canvas.gestures.place import Place
 from ampacre_gui.canvas.gestures.shift import Shift
 from ampacre_gui.canvas.ghost import Bubble, Ghost
-from ampacre_gui.canvas.painter import SCALE
 from ampacre_gui.canvas.scene import Scene
+from ampacre_gui.canvas.zooming import Zooming
 from ampacre_gui.consequences import Consequences
 from ampacre_gui.document import Document, Published
-from ampacre_gui.guard import Guarded
+from ampacre_gui.dragging import kind_in
 from ampacre_gui.intents import Intent, can_feed
 from ampacre_gui.look import look
-from ampacre_gui.panels.drawer import kind_in
 from ampacre_gui.selection import Selection
 from ampacre_gui.walking import Way, step
 
 __all__ = ["View"]
 
-_STEP = 2**0.25
-_FULL_SIZE = 96 / 25.4 / SCALE
-"""Pixels per scene unit at 100 %: a millimetre of paper is a millimetre on a 96 dpi screen."""
-_GREATEST = 62 / (3.2 / 0.729 * SCALE)
-"""Past this the letters of a label grow over 64 pixels, where glyphs are no longer cached."""
-_LEAST = 0.001
 _CLICK_PX = 4
 _REACH_PX = 8
 _EDGE_PX = 24
 
 
-class View(Guarded, QGraphicsView):
+class View(Zooming):
     """A view of one document's drawing; the selection is shared with the other panels."""
 
-    zoom_changed = Signal(float)
     hint = Signal(str)
     """What is under way, for the status bar; empty when it is over."""
     menu_wanted = Signal(QPoint)
@@ -72,8 +62,6 @@ class View(Guarded, QGraphicsView):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setRenderHint(QPainter.RenderHint.TextAntialiasing)
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate)
-        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
-        self.setResizeAnchor(QGraphicsView.ViewportAnchor.AnchorViewCenter)
         self.setFrameShape(QGraphicsView.Shape.NoFrame)
         self.ghost = Ghost(self.viewport())
         self._bubble = Bubble(self.viewport())
@@ -81,8 +69,6 @@ class View(Guarded, QGraphicsView):
         self._gesture: Gesture | None = None
         self._pressed: QMouseEvent | None = None
         self._space = False
-        self._fitted = True
-        self._wheel = 0
         self.follow_look()
         document.changed.connect(self._follow)
         selection.changed.connect(self._show_selection)
@@ -105,79 +91,14 @@ class View(Guarded, QGraphicsView):
         was_empty = self.drawing.empty
         self.drawing.show_study(self.document.study, self.document.review)
         self._show_selection()
-        self._grow_scene()
+        self.grow_scene()
         if was_empty and not self.drawing.empty:
             self.fit()
-
-    def _grow_scene(self) -> None:
-        """Leave room around the drawing, so that any part of it can be brought to the middle."""
-        drawn = self.drawing.drawn
-        scale = self.px_per_unit
-        across, down = self.viewport().width() / scale * 0.8, self.viewport().height() / scale * 0.8
-        self.setSceneRect(drawn.adjusted(-across, -down, across, down))
-
-    # zoom -------------------------------------------------------------------------------------
-
-    @property
-    def px_per_unit(self) -> float:
-        """Logical pixels per scene unit."""
-        return self.transform().m11()
-
-    @property
-    def zoom_pct(self) -> float:
-        """The zoom as people read it: 100 is the size on paper."""
-        return self.px_per_unit / _FULL_SIZE * 100
-
-    def zoom_to(self, pct: float, about: QPoint | None = None) -> None:
-        """Zoom, keeping the place under a point of the viewport (or its centre) where it is."""
-        self._fitted = False
-        self._scale_to(pct / 100 * _FULL_SIZE, about)
-
-    def _scale_to(self, px_per_unit: float, about: QPoint | None = None) -> None:
-        still = about if about is not None else self.viewport().rect().center()
-        before = self.mapToScene(still)
-        scale = min(max(px_per_unit, self._fitting_scale() / 4), _GREATEST)
-        self.resetTransform()
-        self.scale(scale, scale)
-        self._grow_scene()
-        moved = self.mapFromScene(before) - still
-        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
-        across.setValue(across.value() + moved.x())
-        down.setValue(down.value() + moved.y())
-        self.zoom_changed.emit(self.zoom_pct)
 
     def fold(self, key: str) -> None:
         """Hide or show again what hangs from a piece; that is no change of the project."""
         self.drawing.folded ^= {key}
         self._refresh()
-
-    def _fitting_scale(self) -> float:
-        """Pixels per scene unit at which the whole drawing just fits."""
-        drawn = self.drawing.drawn
-        if drawn.isEmpty():
-            return _FULL_SIZE
-        room = self.viewport().size() - QSize(48, 48)
-        across, down = room.width() / drawn.width(), room.height() / drawn.height()
-        return max(min(across, down), _LEAST)
-
-    def zoom_in(self) -> None:
-        self.zoom_to(self.zoom_pct * _STEP**2)
-
-    def zoom_out(self) -> None:
-        self.zoom_to(self.zoom_pct / _STEP**2)
-
-    def full_size(self) -> None:
-        self.zoom_to(100)
-
-    def fit(self) -> None:
-        """Show the whole drawing, not larger than on paper."""
-        drawn = self.drawing.drawn
-        if drawn.isEmpty():
-            self._scale_to(_FULL_SIZE * 0.7)
-            return
-        self._scale_to(min(self._fitting_scale(), _FULL_SIZE))
-        self.centerOn(drawn.center())
-        self._fitted = True
 
     def reveal(self, key: str) -> None:
         """Bring an element into view, with letters large enough to read."""
@@ -191,24 +112,6 @@ class View(Guarded, QGraphicsView):
         margin = 60 / self.px_per_unit
         if not seen.adjusted(margin, margin, -margin, -margin).contains(area):
             self.centerOn(area.center())
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self._wheel += event.angleDelta().y()
-            steps = int(self._wheel / 120)
-            self._wheel -= steps * 120
-            if steps:
-                self.zoom_to(self.zoom_pct * _STEP**steps, event.position().toPoint())
-            event.accept()
-            return
-        super().wheelEvent(event)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if self._fitted:
-            self.fit()
-        else:
-            self._grow_scene()
 
     # pointer ----------------------------------------------------------------------------------
 
@@ -363,6 +266,9 @@ class View(Guarded, QGraphicsView):
             self.document.trouble.emit(intent.words)
         elif self.document.do(intent.edit):
             self.selection.go_to(intent.selects)
+
+    def drawn(self) -> QRectF:
+        return self.drawing.drawn
 
     def _show_selection(self) -> None:
         self.drawing.select(self.selection.ids)

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from ampacre_gui.cautions import CAUTIONS
+from ampacre.sheets.frame import CAUTIONS
 from ampacre_gui.icons import program_icon
 
 __all__ = ["CautionsDialog", "about"]
@@ -41,7 +41,7 @@ class CautionsDialog(QDialog):
         box.addLayout(head)
         box.addSpacing(6)
         for caution in CAUTIONS:
-            line = QLabel(self.tr(caution))
+            line = QLabel(f"\u2022  {self.tr(caution)}")
             line.setWordWrap(True)
             box.addWidget(line)
         box.addSpacing(8)

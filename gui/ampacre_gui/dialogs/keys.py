@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QDialog,
@@ -25,7 +26,10 @@ _ON_THE_DRAWING = (
 
 
 class KeysDialog(QDialog):
-    """The keys of every command, then what pointer and keys do on the drawing."""
+    """The keys of every command, then what pointer and keys do on the drawing.
+
+    Keys that only some keyboards have, such as one for Undo, work without being listed.
+    """
 
     def __init__(self, actions: Iterable[QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -36,7 +40,9 @@ class KeysDialog(QDialog):
         lines.setRootIsDecorated(False)
         for action in actions:
             keys = ", ".join(
-                key.toString(QKeySequence.SequenceFormat.NativeText) for key in action.shortcuts()
+                key.toString(QKeySequence.SequenceFormat.NativeText)
+                for key in action.shortcuts()
+                if key[0].key() <= Qt.Key.Key_F12  # type: ignore[index]
             )
             if keys:
                 QTreeWidgetItem(lines, [action.iconText().partition("\n")[0], keys])

@@ -31,17 +31,17 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model.words import KINDS
+from ampacre_gui.dragging import KIND, data_of_kind
 from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
 
-__all__ = ["MIME", "Drawer", "kind_in"]
+__all__ = ["Drawer"]
 
-MIME = "application/x-ampacre-kind"
 Index = QModelIndex | QPersistentModelIndex
 
 _KIND = Qt.ItemDataRole.UserRole
-_ICON = 30
-_CELL_HEIGHT = 68
+_ICON = 28
+_CELL_HEIGHT = 62
 _LEAST_CELL = 74
 
 _WHAT_FOR = {
@@ -76,14 +76,6 @@ _OTHER_WORDS = {
     "pedestal": "camp rv boat dock post",
     "junction": "splice box handhole",
 }
-
-
-def kind_in(data: QMimeData) -> tuple[str, bool] | None:
-    """Give the kind that is being dragged and whether it stands already; None for other things."""
-    if not data.hasFormat(MIME):
-        return None
-    kind, _, standing = bytes(data.data(MIME).data()).decode().partition("|")
-    return (kind, standing == "existing") if kind in KINDS else None
 
 
 class _Cell(Guarded, QStyledItemDelegate):
@@ -149,13 +141,10 @@ class _Kinds(Guarded, QListWidget):
         super().resizeEvent(event)
 
     def mimeTypes(self) -> list[str]:
-        return [MIME]
+        return [KIND]
 
     def mimeData(self, items: Sequence[QListWidgetItem]) -> QMimeData:
-        data = QMimeData()
-        standing = "existing" if self.existing else "new"
-        data.setData(MIME, f"{items[0].data(_KIND)}|{standing}".encode())
-        return data
+        return data_of_kind(items[0].data(_KIND), existing=self.existing)
 
     def startDrag(self, actions: Qt.DropAction) -> None:
         item = self.currentItem()

@@ -225,13 +225,14 @@ class Findings(QSplitter):
         item = self._list.currentItem()
         return item.data(0, _KEY) if item else None
 
-    def show_of(self, key: str) -> None:
-        """Bring the gravest finding of an element to hand, if it has one."""
+    def show_of(self, key: str) -> bool:
+        """Bring the gravest finding of an element to hand; tells whether it has one."""
         for item in self._items():
             finding = self._by_key.get(item.data(0, _KEY))
             if finding is not None and finding.where == key:
                 self._list.setCurrentItem(item)
-                return
+                return True
+        return False
 
     def _go(self) -> None:
         key = self._current_key()

@@ -40,6 +40,7 @@ class Outline(Guarded, QTreeView):
         self._model = OutlineModel(document, self)
         self._folded: set[str] = set()
         self._reshape = False
+        self._altered: frozenset[str] = frozenset()
         self._own = False
         self.setModel(self._model)
         self.setObjectName("outline")
@@ -74,24 +75,27 @@ class Outline(Guarded, QTreeView):
         header = self.header()
         header.setStretchLastSection(False)
         header.setMinimumSectionSize(22)
+        # widths are taken from the lines in view, not from thousands
+        header.setResizeContentsPrecision(0)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Fixed)
         header.resizeSection(2, 24)
 
     def _follow(self, news: Published) -> None:
+        self._altered |= news.altered
         self._reshape |= news.topology or bool(news.added or news.removed)
         self._late.start()
 
     def _catch_up(self) -> None:
         folded = set(self._folded)
-        self._model.renew(shape=self._reshape)
+        self._model.renew(self._altered, shape=self._reshape)
         if self._reshape:
             self.expandAll()
             for key in folded:
                 self.collapse(self._model.index_of(key))
             self._folded = folded
-        self._reshape = False
+        self._reshape, self._altered = False, frozenset()
         self._show_selection()
 
     def _show_selection(self) -> None:

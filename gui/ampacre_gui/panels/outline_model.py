@@ -16,17 +16,16 @@ from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
 from ampacre_gui.document import Document
+from ampacre_gui.dragging import KIND, PIECE, data_of_piece, kind_in, piece_in
 from ampacre_gui.flags import SEVERITIES, flag_icon, worst
 from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, to_add, to_feed
 from ampacre_gui.names import rating_words
-from ampacre_gui.panels.drawer import MIME, kind_in
 
 __all__ = ["KEY", "OutlineModel"]
 
 KEY = Qt.ItemDataRole.UserRole
-PIECE_MIME = "application/x-ampacre-piece"
 _COLUMNS = ("Equipment", "Rating", "")
 _NAME, _RATING, _FLAG = range(3)
 
@@ -62,17 +61,20 @@ class OutlineModel(Guarded, QAbstractItemModel):
 
     # keeping up with the document -------------------------------------------------------------
 
-    def renew(self, *, shape: bool) -> None:
-        """Follow the document; without a change of shape the lines stay and say new things."""
+    def renew(self, altered: frozenset[str], *, shape: bool) -> None:
+        """Follow the document; without a change of shape the lines stay and some say new things."""
         if shape:
             self.beginResetModel()
             self._plant()
             self.endResetModel()
             return
+        before = self._found
         self._collect_findings()
-        for node in self._nodes.values():
-            first = self.createIndex(node.row, 0, node)
-            self.dataChanged.emit(first, self.createIndex(node.row, _FLAG, node))
+        everything = "project" in altered
+        for key, node in self._nodes.items():
+            if everything or key in altered or before.get(key) != self._found.get(key):
+                first, last = (self.createIndex(node.row, column, node) for column in (0, _FLAG))
+                self.dataChanged.emit(first, last)
 
     def _plant(self) -> None:
         self._root = _Node("")
@@ -237,12 +239,10 @@ class OutlineModel(Guarded, QAbstractItemModel):
         return flags
 
     def mimeTypes(self) -> list[str]:
-        return [PIECE_MIME, MIME]
+        return [PIECE, KIND]
 
     def mimeData(self, indexes: Any) -> QMimeData:
-        data = QMimeData()
-        data.setData(PIECE_MIME, self._node(indexes[0]).key.encode())
-        return data
+        return data_of_piece(self._node(indexes[0]).key)
 
     def supportedDropActions(self) -> Qt.DropAction:
         return Qt.DropAction.CopyAction | Qt.DropAction.MoveAction
@@ -255,7 +255,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
         if dragged:
             kind, existing = dragged
             return to_add(study, kind, key or None, existing=existing)
-        piece = bytes(data.data(PIECE_MIME).data()).decode()
+        piece = piece_in(data)
         if key and piece in self._document.project.equipment:
             return to_feed(study, key, piece)
         return Intent(self.tr("Drop on the piece that shall feed it"))

@@ -37,12 +37,16 @@ def _pool(project: Project, key: str, spec: FieldSpec) -> Iterator[tuple[str, st
     elif name == "at":
         yield from ((piece.name, piece.id) for piece in project.equipment.values() if _bonds(piece))
         yield from ((place.name, place.id) for place in project.structures.values())
+    elif name == "members":
+        managed = isinstance(project.groups.get(key), r.ManagedGroup)
+        kinds = (r.Charger,) if managed else (r.Load, r.Motor)
+        pieces = (piece for piece in project.equipment.values() if isinstance(piece, kinds))
+        yield from ((piece.name, piece.id) for piece in pieces)
+        others = (group for group in project.groups.values() if isinstance(group, r.ManagedGroup))
+        yield from ((group.name, group.id) for group in others if managed and group.id != key)
     else:
         wanted = _WANTED.get(name, lambda _: True)
         yield from ((piece.name, piece.id) for piece in project.equipment.values() if wanted(piece))
-        if name == "members" and isinstance(project.groups.get(key), r.ManagedGroup):
-            managed = (g for g in project.groups.values() if isinstance(g, r.ManagedGroup))
-            yield from ((group.name, group.id) for group in managed if group.id != key)
 
 
 def _bonds(piece: r.Equipment) -> bool:
@@ -52,5 +56,4 @@ def _bonds(piece: r.Equipment) -> bool:
 
 _WANTED: dict[str, Callable[[Any], bool]] = {
     "serves": lambda piece: isinstance(piece, r.DwellingLoad),
-    "members": lambda piece: isinstance(piece, (r.Charger, r.Load, r.Motor)),
 }

@@ -36,7 +36,9 @@ def plan(pieces=(), *, structures=("yard", "shop"), raceways=(), grounding=(), *
     )
 
 
-def feeder(va=13_440.0, *, role="feeder", one_leg=False, load=None, panel=None, settings=None, **run):
+def feeder(
+    va=13_440.0, *, role="feeder", one_leg=False, load=None, panel=None, settings=None, **run
+):
     """A new feeder "m-w" to a workshop's panel with one load on it."""
     load = {"va": va, "continuous": False, "category": "other", **(load or {})}
     legs = "A" if one_leg else "AB"

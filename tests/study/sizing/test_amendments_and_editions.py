@@ -66,3 +66,17 @@ def test_2017_measures_an_enlargement_from_the_uncorrected_size():
     # 26,240 x 66,360 / 52,620 = 33,092: 4 AWG.
     assert before.grounding_needed == "4"
     assert after.grounding_needed == "6"
+
+
+WORDS = ("common practice", "local amendment", "project policy")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_no_line_cites_a_bare_key(edition):
+    settings = {"edition": edition}
+    parallel = run(settings, device=r.Device(rating_a=600.0))
+    steep = run(settings, place="on roof", conductors=r.Conductors(insulation="THWN-2"))
+    buried = run(settings, raceway="direct burial")
+    for found in (run(settings), parallel, steep, buried):
+        for line in found.worksheet.lines:
+            assert not line.cite or line.cite.startswith(("NEC ", *WORDS)), line

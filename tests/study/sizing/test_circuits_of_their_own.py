@@ -188,7 +188,13 @@ def test_the_whole_load_of_a_dwelling_by_310_12():
     ],
 )
 def test_310_12_ends_where_something_else_hangs_on_the_feeder(kind, fields):
-    other = (kind, "x", "h", {**NEW, "role": "branch", "legs": "AB", "length_m": 9.0}, {**NEW, **fields})
+    other = (
+        kind,
+        "x",
+        "h",
+        {**NEW, "role": "branch", "legs": "AB", "length_m": 9.0},
+        {**NEW, **fields},
+    )
     assert not facts(dwelling(other), "m-h").met_by_310_12
 
 

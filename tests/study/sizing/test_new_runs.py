@@ -66,7 +66,9 @@ CHOICES = (
 def existing(**fields):
     project = feeder(12_000.0)
     whole = msgspec.structs.replace(ENTERED, **fields)
-    return altered(project, "m-w", **{name: getattr(whole, name) for name in whole.__struct_fields__})
+    return altered(
+        project, "m-w", **{name: getattr(whole, name) for name in whole.__struct_fields__}
+    )
 
 
 def conductors(**fields):

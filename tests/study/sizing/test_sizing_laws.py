@@ -15,7 +15,15 @@ from ampacre.rules.review import Review
 from ampacre.sizing.grounding import grounding_size
 from ampacre.study.study import Study
 
-PLACES = ("yard", "under driveway", "under road", "under building", "indoors", "outdoors", "on roof")
+PLACES = (
+    "yard",
+    "under driveway",
+    "under road",
+    "under building",
+    "indoors",
+    "outdoors",
+    "on roof",
+)
 
 ways = st.fixed_dictionaries(
     {
@@ -46,7 +54,7 @@ def holds(found, *, drop_limit_pct=3.0):
         assert found.largest_device.rating_a >= found.protecting_a
     if found.sets.value > 1:
         assert SIZES.index(found.size.value) >= SIZES.index("1/0")
-    if "no conductor meets" not in found.size.why:
+    if "does not keep" not in found.size.why:
         assert found.drop_pct <= drop_limit_pct + 1e-9
     if found.neutral.value != "none":
         at_terminals = ampacity(found.neutral.value, found.material.value, 75).value
@@ -81,14 +89,13 @@ def test_so_does_a_chosen_branch_circuit(amperes, way, project):
 @given(loads_va, ways, projects)
 @settings(deadline=None, max_examples=40)
 def test_the_rules_have_nothing_to_say_of_a_chosen_run(va, way, project):
+    # stated wiring methods that don't belong where they lie are no choice of the study's
+    buried = way["raceway"] == "direct burial"
+    assume(not (buried and (way["conductors"].insulation or way["place"] != "yard")))
     study = Study(feeder(va, settings=project, **way))
     assume(study.run("m-w").size.value is not None)
-    sizing = {"conductors", "grounding", "raceways"}
-    found = [
-        finding for finding in Review(study).findings
-        if finding.where == "m-w" and finding.severity == "violation" and finding.topic in sizing
-    ]  # fmt: skip
-    assert found == []
+    violations = [finding for finding in Review(study).of("m-w") if finding.severity == "violation"]
+    assert [finding.rule for finding in violations] == []
 
 
 @given(loads_va, st.floats(min_value=1.0, max_value=2.0), ways, st.booleans())
@@ -101,6 +108,8 @@ def test_more_load_never_makes_a_conductor_smaller(va, factor, way, one_leg):
     assert less.size.value is not None
     assert more.device.value >= less.device.value
     if less.material.value != more.material.value:
+        # from copper to aluminum at 60 A
+        assert area_cmil(more.size.value) > area_cmil(less.size.value) or more.sets.value > 1
         return
     if less.sets.value == more.sets.value:
         assert SIZES.index(more.size.value) >= SIZES.index(less.size.value)
@@ -116,8 +125,7 @@ def test_a_longer_run_never_has_smaller_wires(va, factor, way):
     near = facts(feeder(va, **way), "m-w")
     far = facts(feeder(va, **(way | {"length_m": way["length_m"] * factor})), "m-w")
     assume(far.size.value is not None)
-    if "no conductor meets" in far.size.why:
-        return
+
     def area(found):
         return area_cmil(found.size.value) * found.sets.value
 

@@ -1,0 +1,75 @@
+"""An existing dwelling that gets more load: NEC 220.83."""
+
+from ampacre.codebook.articles import cite
+from ampacre.codebook.demand import existing_first_tier_va
+from ampacre.study.charging import charger_shares
+from ampacre.study.household import COOLING, HVAC
+from ampacre.study.optional_dwelling import POOL, SECOND_TIER, dwelling_load, tier
+from ampacre.study.shares import Share, listed
+from ampacre.study.tally import Tally, connected_va, counted, picked
+from ampacre.study.terms import Case
+
+__all__ = ["existing_shares"]
+
+MOST_AT_WHOLE = 3
+"""Separately controlled heating units that count whole; more of them go with the other loads."""
+
+
+def existing_shares(case: Case, dwelling: str) -> list[Share]:
+    """Demand of an existing dwelling with its new loads, chargers by the project's policy.
+
+    (A) without new heating or cooling: 8 kVA of all load at 100 %, the rest at 40 %. (B) with new
+    heating or cooling: the larger of heating and cooling at 100 %, and the other loads so. Part (A)
+    does not name existing heating and cooling; the policy keeps them in the pool or leaves them
+    out.
+    """
+    rules, legs = case.rules, case.system.legs
+    own = dwelling_load(case.tally, dwelling)
+    article = cite("existing_dwelling", rules.edition)
+    hvac = picked(own, *HVAC)
+    new_hvac = any(key.new for key in hvac)
+    charging = charger_shares(own, rules.limits, rules.edition)
+    shares = _pool_lines(own, article)
+    inside, whole = _hvac(hvac, legs, article) if new_hvac else (hvac, [])
+    if connected_va(inside):
+        if new_hvac or rules.existing_hvac == "in the pool":
+            shares.append(listed("Heating and cooling", connected_va(inside), article))
+        else:
+            note = "left out by project policy"
+            line = listed("Existing heating and cooling", 0.0, article, note).line
+            shares.append(Share(line))
+    if rules.optional_chargers == "inside":
+        va = sum(share.va for share in charging)
+        if va:
+            shares.append(listed("Chargers of the dwelling", va, article))
+        charging = []
+    pool_va = sum(share.line.quantity or 0.0 for share in shares)
+    first_tier = existing_first_tier_va(rules.edition)
+    first = min(pool_va, first_tier.value)
+    part = "(B), new heating or cooling" if new_hvac else "(A), no new heating or cooling"
+    shares += [
+        tier("First 8 kVA of the pool", first, 1.0, legs, article, f"220.83{part}"),
+        tier("Rest of the pool", pool_va - first, SECOND_TIER, legs, article),
+        *whole,
+    ]
+    return shares + charging
+
+
+def _pool_lines(own: Tally, article: str) -> list[Share]:
+    found = ((label, connected_va(picked(own, *categories))) for label, categories in POOL)
+    return [listed(label, va, article) for label, va in found if va]
+
+
+def _hvac(hvac: Tally, legs: str, article: str) -> tuple[Tally, list[Share]]:
+    """Split heating and cooling by 220.83(B): what goes into the pool, and what counts whole."""
+    units = picked(hvac, "space heat", "storage heat")
+    in_pool = units if counted(units) > MOST_AT_WHOLE else {}
+    sides = {
+        "Cooling": picked(hvac, *COOLING),
+        "Heat pump with supplementary heat": picked(hvac, "heat pump", "supplementary heat"),
+        "Space heating": {} if in_pool else units,
+    }
+    label = max(sides, key=lambda side: connected_va(sides[side]))
+    va = connected_va(sides[label])
+    note = "the larger of heating and cooling"
+    return in_pool, [tier(label, va, 1.0, legs, article, note)] if va else []

@@ -1,0 +1,153 @@
+"""The load letter: what a utility asks of a service, as data."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from ampacre.model import records as r
+from ampacre.model.project import Project
+from ampacre.study.facts import EquipmentFacts
+from ampacre.study.leaves import motor_a, unconfirmed
+from ampacre.study.study import Study
+from ampacre.study.tally import nominal_va
+
+__all__ = ["LargestMotor", "LoadLetter", "load_letters"]
+
+
+class LargestMotor(NamedTuple):
+    """The motor with the largest current behind a service."""
+
+    name: str
+    amperes: float
+    power_hp: float | None
+
+
+class LoadLetter(NamedTuple):
+    """What a utility asks of one service.
+
+    `connected_kva` and `demand_kva` are by the code's calculation. Chargers count at what their
+    hardware can draw; `managed_a` is the limit that confirmed managers hold the outermost groups
+    below this service to, all together, with the chargers that they leave out in `unmanaged`.
+    `service_a` is the size asked for. The transformer's load is that of all its services.
+    """
+
+    service: str
+    meter: str
+    system: str
+    method: str
+    connected_kva: float
+    demand_kva: float
+    demand_a: float
+    largest_motor: LargestMotor | None
+    chargers: int
+    chargers_kw: float
+    managed_a: float | None
+    unmanaged: int
+    service_a: float | None
+    transformer: str
+    transformer_kva: float | None
+    transformer_load_kva: float | None
+
+    @property
+    def transformer_pct(self) -> float | None:
+        """Load of the transformer in per cent of its rating."""
+        if not self.transformer_kva or self.transformer_load_kva is None:
+            return None
+        return 100 * self.transformer_load_kva / self.transformer_kva
+
+
+def load_letters(study: Study) -> tuple[LoadLetter, ...]:
+    """One letter for each service: each first disconnecting means behind the service point."""
+    return tuple(
+        _letter(study, facts)
+        for facts in study.all_equipment()
+        if facts.at_service and facts.demand is not None
+    )
+
+
+def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
+    assert facts.demand is not None
+    below = [study.equipment(key) for key in _fed_below(study, facts)]
+    chargers = [each for each in below if isinstance(each.piece, r.Charger)]
+    meter = _above(study, facts, r.Meter)
+    transformer = _above(study, facts, r.Transformer)
+    kva = getattr(transformer.piece, "kva", None) if transformer else None
+    if transformer is not None and kva is None:
+        kva = transformer.chosen.get("kva")
+    limits, held = _managed(study.standing, {each.piece.id for each in chargers})
+    return LoadLetter(
+        service=facts.piece.name,
+        meter=meter.piece.name if meter else "",
+        system=facts.system.name if facts.system else "",
+        method=facts.demand.method,
+        connected_kva=facts.demand.connected_va / 1000,
+        demand_kva=facts.demand.calculated_va / 1000,
+        demand_a=facts.demand.heavier_a,
+        largest_motor=_largest_motor(below),
+        chargers=len(chargers),
+        chargers_kw=sum(map(_hardware_kw, chargers)),
+        managed_a=limits,
+        unmanaged=len(chargers) - held,
+        service_a=facts.device_ahead_a,
+        transformer=transformer.piece.name if transformer else "",
+        transformer_kva=kva,
+        transformer_load_kva=(
+            transformer.demand.calculated_va / 1000 if transformer and transformer.demand else None
+        ),
+    )
+
+
+def _fed_below(study: Study, facts: EquipmentFacts) -> Iterator[str]:
+    for run in facts.runs_out:
+        key = study.run(run).run.target
+        yield key
+        yield from _fed_below(study, study.equipment(key))
+
+
+def _above(study: Study, facts: EquipmentFacts, kind: type[r.Equipment]) -> EquipmentFacts | None:
+    """The nearest piece of a kind on the supply side of a piece, itself included."""
+    at: EquipmentFacts | None = facts
+    while at is not None and not isinstance(at.piece, kind):
+        at = study.equipment(at.parent) if at.parent else None
+    return at
+
+
+def _largest_motor(below: list[EquipmentFacts]) -> LargestMotor | None:
+    found = []
+    for facts in below:
+        if isinstance(facts.piece, r.Motor) and facts.system is not None:
+            amperes = motor_a(facts.piece, facts.system.legs, facts.system)
+            if amperes is not None:
+                found.append(LargestMotor(facts.piece.name, amperes, facts.piece.power_hp))
+    return max(found, key=lambda motor: motor.amperes, default=None)
+
+
+def _hardware_kw(facts: EquipmentFacts) -> float:
+    """Most that a charger can draw [kW], whatever it is set to; power factor 1."""
+    piece = facts.piece
+    assert isinstance(piece, r.Charger)
+    amperes = piece.nameplate_a or piece.setting_a or 0.0
+    if facts.system is None:
+        return 0.0
+    return nominal_va(amperes, facts.system.legs, facts.system) / 1000
+
+
+def _managed(project: Project, chargers: set[str]) -> tuple[float | None, int]:
+    """Limits of the outermost groups of these chargers [A], and how many chargers they hold."""
+    inner = {member for group in project.groups.values() for member in group.members}
+    limit_a, held = 0.0, 0
+    for key, group in project.groups.items():
+        if not isinstance(group, r.ManagedGroup) or key in inner or unconfirmed(group):
+            continue
+        members = _members(project, group) & chargers
+        if members:
+            limit_a += group.limit_a
+            held += len(members)
+    return (limit_a, held) if held else (None, 0)
+
+
+def _members(project: Project, group: r.ManagedGroup) -> set[str]:
+    found: set[str] = set()
+    for member in group.members:
+        nested = project.groups.get(member)
+        found |= _members(project, nested) if isinstance(nested, r.ManagedGroup) else {member}
+    return found
