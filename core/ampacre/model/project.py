@@ -36,6 +36,7 @@ TableName = Literal[
     "answers",
     "stages",
     "states",
+    "issues",
     "project",
 ]
 
@@ -51,6 +52,7 @@ TABLES: dict[TableName, Any] = {
     "answers": r.Answer,
     "stages": r.Stage,
     "states": r.State,
+    "issues": r.Issue,
     "project": r.Settings,
 }
 
@@ -129,6 +131,7 @@ class Project:
     answers: Mapping[str, r.Answer] = field(default_factory=_empty)
     stages: Mapping[str, r.Stage] = field(default_factory=_one_stage)
     states: Mapping[str, r.State] = field(default_factory=_empty)
+    issues: Mapping[str, r.Issue] = field(default_factory=_empty)
     project: Mapping[str, r.Settings] = field(default_factory=_one_project)
 
     @property

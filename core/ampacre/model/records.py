@@ -99,6 +99,7 @@ Degrees = Annotated[float, Meta(ge=0, le=3600)]
 Edition = Literal["2017", "2020", "2023"]
 Date = Annotated[str, Meta(max_length=10)]
 PowerFactor = Annotated[float, Meta(ge=0.1, le=1)]
+PaperName = Literal["ANSI B", "ANSI D", "Arch D", "A3", "letter"]
 DutyPercent = Literal[20, 30, 40, 50, 60, 70, 80, 90, 100]
 
 
@@ -196,9 +197,14 @@ class Farm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_d
 
 
 class Equipment(Standing, frozen=True, kw_only=True, tag_field="kind"):
-    """A node of the drawing. `location` is where it stands, at or in its structure."""
+    """A node of the drawing. `location` is where it stands, at or in its structure.
+
+    `model` is maker and type as the data sheet has them, `listing` the standard of its listing mark.
+    """
 
     name: Label
+    model: Label = ""
+    listing: Label = ""
     structure: Id | None = None
     location: Literal["indoors", "outdoors"] | None = None
     owner: Owner = "customer"
@@ -622,7 +628,10 @@ class Settings(Record, frozen=True, kw_only=True):
     """What holds for the whole project. There is one, with the id "project".
 
     `least_cover_m`, `required_material` and `required_insulation` are local amendments: the cover
-    that stands for the code's, and the conductors that new work must have.
+    that stands for the code's, and the conductors that new work must have. `review_above_a` is the
+    service size above which the office wants a seal or a formal review, `ct_above_a` that above
+    which the utility meters by current transformers, `single_phase_kva` its largest single-phase
+    service. What is said of permits and of the utility is printed as it is entered.
     """
 
     name: Label = "Untitled property"
@@ -650,6 +659,36 @@ class Settings(Record, frozen=True, kw_only=True):
     noncoincident_motor: Literal["added", "left out"] = "added"
     unnamed_leg: Literal["one leg", "all legs"] = "one leg"
     why_not_farm: Text = ""
+    permit_number: Label = ""
+    parcel: Label = ""
+    occupancy: Label = ""
+    owner_contact: Label = ""
+    preparer_contact: Label = ""
+    contractor: Label = ""
+    licence: Label = ""
+    owner_builder: bool | None = None
+    engineer: Label = ""
+    review_above_a: Amperes | None = None
+    copies: Annotated[int, Meta(ge=1, le=20)] | None = None
+    paper: PaperName = "ANSI B"
+    utility_job: Label = ""
+    utility_letter: Label = ""
+    service_date: Date = ""
+    meter_approval: Label = ""
+    ct_above_a: Amperes | None = None
+    single_phase_kva: Kilo | None = None
+    outage: Label = ""
+    easement: Label = ""
+    dig_ticket: Label = ""
+
+
+class Issue(Record, frozen=True, kw_only=True):
+    """A set of sheets that was handed in; `digest` is that of the project it was made from."""
+
+    number: Annotated[int, Meta(ge=0, le=10_000)]
+    date: Date = ""
+    note: Text = ""
+    digest: Annotated[str, Meta(max_length=64)] = ""
 
 
 WORK = "work"

@@ -56,9 +56,7 @@ def conductor_impedance(
     metal = material or wires.material.value
     if size is None or size == "none" or metal is None or run.length_m is None:
         return None
-    return run_impedance(
-        size, metal, wires.raceway.value, wires.sets.value, run.length_m, temp_c
-    )
+    return run_impedance(size, metal, wires.raceway.value, wires.sets.value, run.length_m, temp_c)
 
 
 def loops_of(

@@ -11,6 +11,7 @@ from ampacre.study.downward import downward
 from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Loops, loops_of
 from ampacre.study.leaves import charger_a, groups_of, leaf_tally, limits
+from ampacre.study.memo import Memo
 from ampacre.study.tally import Amount, Tally, nominal_va
 from ampacre.study.terms import Rules, rules_of
 from ampacre.study.tree import Tree, grow
@@ -48,13 +49,19 @@ class Solved(NamedTuple):
     standby: tuple[Branch, ...]
 
 
-def solve(project: Project, network: Network, moved: frozenset[str] = frozenset()) -> Solved:
-    """Compute a standing project from nothing.
+def solve(
+    project: Project,
+    network: Network,
+    moved: frozenset[str] = frozenset(),
+    memo: Memo | None = None,
+) -> Solved:
+    """Compute a standing project, with what `memo` keeps of an earlier time.
 
     `moved` is existing load that the work moved to where no measured record has seen it.
     """
+    memo = memo or Memo()
     normal = tuple(
-        _branch(project, island, None, moved) for island in energised(project, network, None)
+        _branch(project, island, None, moved, memo) for island in energised(project, network, None)
     )
     switches: dict[str, Position] = {
         key: "standby"
@@ -66,7 +73,7 @@ def solve(project: Project, network: Network, moved: frozenset[str] = frozenset(
     state = r.State(id="standby", name="On standby", positions=switches)
     known = {run: wires for branch in normal for run, wires in branch.wires.items()}
     standby = tuple(
-        _branch(project, island, known, moved)
+        _branch(project, island, known, moved, memo)
         for island in energised(project, network, state)
         if isinstance(project.equipment[island.root], r.Generator)
     )
@@ -74,13 +81,17 @@ def solve(project: Project, network: Network, moved: frozenset[str] = frozenset(
 
 
 def _branch(
-    project: Project, island: Island, known: Mapping[str, Wires] | None, moved: frozenset[str]
+    project: Project,
+    island: Island,
+    known: Mapping[str, Wires] | None,
+    moved: frozenset[str],
+    memo: Memo,
 ) -> Branch:
     """Compute one island. `known` holds wires that the normal state has settled already."""
     tree = grow(project, island)
     member_of = groups_of(project)
     rules = _rules(project, tree, member_of, moved)
-    loads = loads_of(project, tree, member_of, rules)
+    loads = loads_of(project, tree, member_of, rules, memo)
     down = downward(project, tree, loads, known)
     settled, wires = down.settled, down.wires
     greatest = loops_of(settled, tree, wires, "greatest")

@@ -9,6 +9,7 @@ from ampacre.model.project import Project
 from ampacre.model.standing import standing
 from ampacre.study.assemble import equipment_facts, facts_of_raceways, run_facts
 from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts
+from ampacre.study.memo import Memo
 from ampacre.study.moved import moved_load
 from ampacre.study.solve import Solved, solve
 
@@ -32,10 +33,13 @@ class Study:
     the part of the project that stands then.
     """
 
-    def __init__(self, project: Project, stage: str | None = r.WORK) -> None:
+    def __init__(
+        self, project: Project, stage: str | None = r.WORK, memo: Memo | None = None
+    ) -> None:
         self._equipment: Mapping[str, EquipmentFacts] = {}
         self._runs: Mapping[str, RunFacts] = {}
         self._raceways: Mapping[str, RacewayFacts] = {}
+        self._memo = memo or Memo()
         self.stage = stage
         self.solved: Solved
         self._compute(project)
@@ -56,7 +60,7 @@ class Study:
 
     def fork(self, project: Project) -> Self:
         """Give a study of another version of the project; this one stays as it is."""
-        return type(self)(project, self.stage)
+        return type(self)(project, self.stage, self._memo.copy())
 
     def at(self, stage: str | None) -> Self:
         """Give a study of the same project at another stage (None: before any work)."""
@@ -67,7 +71,7 @@ class Study:
         self.standing = standing(project, self.stage)
         self.network = Network.of(self.standing)
         moved = moved_load(project, self.standing)
-        self.solved = solve(self.standing, self.network, moved)
+        self.solved = solve(self.standing, self.network, moved, self._memo)
         self._take()
 
     def _take(self) -> None:

@@ -14,6 +14,7 @@ from ampacre.study.facts import Demand, Line, Worksheet
 from ampacre.study.farm import farm_loads
 from ampacre.study.leaves import charger_a, leaf_tally, motor_a
 from ampacre.study.measured import measured_lines, refusals, with_record
+from ampacre.study.memo import Memo
 from ampacre.study.methods import worked
 from ampacre.study.multifamily import flats_of
 from ampacre.study.outlets import outlet_load
@@ -65,14 +66,19 @@ class _Site(NamedTuple):
     carried: Mapping[str, Carried]
     serving: Mapping[str, int]
     parks: Mapping[str, r.Basis]
+    memo: Memo
 
 
 def loads_of(
-    project: Project, tree: Tree, member_of: Mapping[str, str], rules: Rules
+    project: Project, tree: Tree, member_of: Mapping[str, str], rules: Rules, memo: Memo
 ) -> dict[str, Loads]:
-    """Compute the load at every piece of an island, leaves first."""
+    """Compute the load at every piece of an island, leaves first.
+
+    `memo` holds demands of an earlier walk, which stand where nothing below a piece has changed.
+    """
     carried = carried_below(project, tree)
-    site = _Site(project, tree, member_of, rules, carried, serving(project), _parks(project, tree))
+    parks = _parks(project, tree)
+    site = _Site(project, tree, member_of, rules, carried, serving(project), parks, memo)
     found: dict[str, Loads] = {}
     for key in reversed(tree.island.order):
         found[key] = _loads(site, key, found)
@@ -123,7 +129,8 @@ def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
     if sole is not None and same and not measured and _passes_on(project, key, sole):
         figure = found[sole].figure
     else:
-        figure = demand_of(basis, case, connected_va(tally), notes)
+        made_from = (basis, case, connected_va(tally), tuple(notes))
+        figure = site.memo.of((tree.island.root, key), made_from, demand_of)
     transferred = None
     if isinstance(piece, r.TransferSwitch):
         transferred = _transferred(piece, basis, case, connected_va(tally))
