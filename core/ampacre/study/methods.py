@@ -59,6 +59,12 @@ def _refused(case: Case, what: str, key: str, why: str) -> Worked:
     return Worked("general", [], case.tally, (note,))
 
 
+def _measured(case: Case) -> Worked:
+    """The record already stands in the tally, beside the load that is new."""
+    found = _general(case)
+    return found._replace(method="measured") if picked(case.tally, "measured") else found
+
+
 def _connected(case: Case) -> Worked:
     """Everything at nameplate, one line a category; no demand factor, no adder."""
     shares = []
@@ -193,6 +199,7 @@ def _mobile_home(case: Case) -> Worked:
 
 _METHODS: Mapping[r.Basis | None, Callable[[Case], Worked]] = {
     "connected": _connected,
+    "measured": _measured,
     "standard dwelling": _standard,
     "optional dwelling": _optional,
     "existing dwelling": _existing,
