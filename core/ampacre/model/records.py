@@ -31,6 +31,7 @@ Horsepower = Annotated[float, Meta(ge=0.001, le=1000)]
 Count = Annotated[int, Meta(ge=0, le=100)]
 Space = Annotated[int, Meta(ge=1, le=126)]
 Millimetres = Annotated[float, Meta(ge=-1e6, le=1e6)]
+SiteMetres = Annotated[float, Meta(ge=-100_000, le=100_000)]
 
 Owner = Literal["customer", "utility"]
 Basis = Literal[
@@ -246,16 +247,41 @@ class Transformer(Point, frozen=True, kw_only=True, tag="transformer"):
 
 
 class Meter(Point, frozen=True, kw_only=True, tag="meter"):
-    """A meter socket. A private meter stands in a feeder; a revenue meter ahead of the service."""
+    """A meter socket. A private meter stands in a feeder; a revenue meter ahead of the service.
+
+    `neutral_bonded` tells whether its housing is joined to the neutral, `current_transformers`
+    whether it measures by them instead of carrying the current itself.
+    """
 
     role: Literal["revenue", "second rate", "private"] = "revenue"
     class_a: Amperes | None = None
+    current_transformers: bool | None = None
     short_circuit_ka: KiloAmperes | None = None
+    neutral_bonded: bool | None = None
 
 
-class Disconnect(Point, frozen=True, kw_only=True, tag="disconnect"):
-    """An enclosed switch or breaker. Without a `main` device it is a plain switch."""
+class Gear(Point, frozen=True, kw_only=True):
+    """Equipment that can be a service's or a building's disconnecting means.
 
+    `poles` are those of its main device or switch. Pieces with the same `enclosure`, a name, stand
+    in one. `surge` is the surge protective device at it, of nominal discharge current `surge_ka`.
+    """
+
+    poles: Literal[1, 2, 3] | None = None
+    service_rated: bool | None = None
+    enclosure: Label = ""
+    surge: Literal["none", "type 1", "type 2"] | None = None
+    surge_ka: KiloAmperes | None = None
+    surge_short_circuit_ka: KiloAmperes | None = None
+
+
+class Disconnect(Gear, frozen=True, kw_only=True, tag="disconnect"):
+    """An enclosed switch or breaker. Without a `main` device it is a plain switch.
+
+    With a `purpose` it stands ahead of the service disconnect and is not one itself.
+    """
+
+    purpose: Literal["meter disconnect", "emergency disconnect"] | None = None
     rating_a: Amperes | None = None
     main: Device | None = None
     lockable: bool | None = None
@@ -263,11 +289,15 @@ class Disconnect(Point, frozen=True, kw_only=True, tag="disconnect"):
     neutral_bonded: bool | None = None
 
 
-class Panel(Point, frozen=True, kw_only=True, tag="panel"):
-    """A panelboard: a bus with spaces for devices, its main at one end or in the middle."""
+class Panel(Gear, frozen=True, kw_only=True, tag="panel"):
+    """A panelboard: a bus with spaces for devices, its main at one end or in the middle.
+
+    `main_lugs` tells that one without a main is known to have none.
+    """
 
     bus_a: Amperes | None = None
     main: Device | None = None
+    main_lugs: bool | None = None
     fed: Literal["end", "center"] | None = None
     spaces: Annotated[int, Meta(ge=1, le=126)] = 30
     short_circuit_ka: KiloAmperes | None = None
@@ -517,10 +547,33 @@ class Run(Standing, frozen=True, kw_only=True):
 
 
 class Structure(Record, frozen=True, kw_only=True):
-    """A building or an outdoor spot that equipment stands in."""
+    """A building or an outdoor spot that equipment stands in.
+
+    `several_supplies` is the reason for more than one service or feeder. `east_m` and `north_m`
+    place it on the site, from any point that all structures are measured from.
+    `metal_water_pipe` and `steel_frame` tell what there is in it to be bonded.
+    """
 
     name: Label
     use: Literal["dwelling", "accessory", "farm building", "commercial", "outdoor"] | None = None
+    several_supplies: (
+        Literal[
+            "fire pump",
+            "emergency or standby",
+            "parallel power production",
+            "charging equipment listed for it",
+            "several feeders of one panel",
+            "above 2000 A",
+            "different voltage or use",
+            "documented switching",
+            "special permission",
+        ]
+        | None
+    ) = None
+    east_m: SiteMetres | None = None
+    north_m: SiteMetres | None = None
+    metal_water_pipe: bool | None = None
+    steel_frame: bool | None = None
 
 
 class Raceway(Record, frozen=True, kw_only=True):
@@ -540,7 +593,11 @@ class Raceway(Record, frozen=True, kw_only=True):
 
 
 class Electrode(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One kind of grounding electrode at a place; `count` of them, `spacing_m` apart."""
+    """One kind of grounding electrode at a place; `count` of them, `spacing_m` apart.
+
+    `length_m` is that in contact with earth or concrete. A ring has the `size` of its conductor
+    and a `depth_m`, a plate a `depth_m` and the `area_m2` that touches earth.
+    """
 
     kind: Literal[
         "rod", "concrete-encased", "ring", "metal water pipe", "building steel", "plate"
@@ -549,10 +606,18 @@ class Electrode(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, o
     spacing_m: Metres | None = None
     length_m: Metres | None = None
     resistance_ohm: Annotated[float, Meta(ge=0, le=10_000)] | None = None
+    size: Size | None = None
+    depth_m: Annotated[float, Meta(ge=0, le=100)] | None = None
+    area_m2: Annotated[float, Meta(ge=0, le=100)] | None = None
 
 
 class Grounding(Record, frozen=True, kw_only=True):
-    """The grounding of a service, a separately derived source (`at` a piece) or a structure."""
+    """The grounding of a service, a separately derived source (`at` a piece) or a structure.
+
+    A record without electrodes says that there are none. `water_pipe_bond` and `steel_bond` are
+    the conductors that bond a building's metal water pipes and its steel frame;
+    `bonding_terminals` counts those that communication systems find for their bonds.
+    """
 
     at: Id
     electrodes: tuple[Electrode, ...] = ()
@@ -560,6 +625,10 @@ class Grounding(Record, frozen=True, kw_only=True):
     conductor_material: Material | None = None
     bonding_jumper: Size | None = None
     bonding_jumper_material: Material | None = None
+    water_pipe_bond: Size | Literal["none"] | None = None
+    steel_bond: Size | Literal["none"] | None = None
+    bond_material: Material | None = None
+    bonding_terminals: Count | None = None
 
 
 class Answer(Record, frozen=True, kw_only=True):

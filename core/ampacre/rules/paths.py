@@ -111,7 +111,8 @@ def with_main(study: Study, key: str, rating_a: float) -> Edit | None:
     if not isinstance(piece, (r.Panel, r.Disconnect)):
         return None
     main = msgspec.structs.replace(piece.main or r.Device(), rating_a=rating_a)
-    edit = alter(study.project, "equipment", key, main=main)
+    lugs = {"main_lugs": None} if isinstance(piece, r.Panel) else {}
+    edit = alter(study.project, "equipment", key, main=main, **lugs)
     feed = study.equipment(key).feed
     if feed is not None and study.project.runs[feed].protected_at == "none":
         edit = edit.then(alter(study.project, "runs", feed, protected_at="load"))

@@ -5,10 +5,9 @@ from typing import Literal, NamedTuple
 
 from ampacre.picture.lettering import shorten, wrap
 from ampacre.picture.primitives import Element, Polyline, Text
-from ampacre.sheets.frame import moved
 from ampacre.sheets.pen import CAPITALS_MM
 
-__all__ = ["Column", "Figure", "Notes", "Part", "Table", "flow"]
+__all__ = ["Column", "Notes", "Table", "flow"]
 
 PITCH = 4.9
 CELL, FLUSH_RIGHT = 1.5, 4.0
@@ -42,18 +41,6 @@ class Notes(NamedTuple):
     paragraphs: tuple[str, ...]
 
 
-class Figure(NamedTuple):
-    """A titled drawing, given from its upper left corner, of this size [mm]; it stays in one piece."""
-
-    title: str
-    elements: tuple[Element, ...]
-    width: float
-    height: float
-
-
-Part = Table | Notes | Figure
-
-
 class _Row(NamedTuple):
     """Wrapped cells; `lines` of the longest."""
 
@@ -61,30 +48,18 @@ class _Row(NamedTuple):
     lines: int
 
 
-def flow(parts: Iterable[Part], width: float, height: float) -> list[list[Element]]:
-    """Set tables, notes and figures one below the other on sheets of this drawing area [mm].
+def flow(parts: Iterable[Table | Notes], width: float, height: float) -> list[list[Element]]:
+    """Set tables and notes one below the other on sheets of this drawing area [mm].
 
     Gives the elements of each sheet, from its upper left corner. A table that is no higher than
     half a sheet stays in one piece; a row that is higher than a sheet goes on on the next one.
-    Columns keep their proportions in a table that is too wide for the area.
     """
     setter = _Setter(width, height)
     for part in parts:
-        if isinstance(part, Figure):
-            setter.set_figure(part)
-            continue
-        table = _fitted(part, width) if isinstance(part, Table) else _as_table(part, width)
+        table = part if isinstance(part, Table) else _as_table(part, width)
         if table.rows:
             setter.set_table(table)
     return setter.sheets
-
-
-def _fitted(table: Table, width: float) -> Table:
-    whole = sum(column.width for column in table.columns)
-    if whole <= width:
-        return table
-    columns = (column._replace(width=column.width * width / whole) for column in table.columns)
-    return table._replace(columns=tuple(columns))
 
 
 class _Setter:
@@ -115,16 +90,6 @@ class _Setter:
             if head:
                 self._rule(table.columns, _THIN)
         self.y += PART_GAP
-
-    def set_figure(self, figure: Figure) -> None:
-        if self.y and self.y + TITLE_ROOM + figure.height > self.height:
-            self._turn()
-        short = shorten(figure.title, self.width, TITLE_CAPITALS, bold=True)
-        title = Text(0.0, self.y + TITLE_CAPITALS, short, TITLE_CAPITALS, bold=True)
-        self.sheets[-1].append(title)
-        top = self.y + TITLE_ROOM
-        self.sheets[-1] += [moved(element, 0.0, top) for element in figure.elements]
-        self.y = top + figure.height + PART_GAP
 
     def _turn(self) -> None:
         self.sheets.append([])

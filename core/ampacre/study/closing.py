@@ -42,7 +42,8 @@ def close(
         lines.append(
             Line(
                 f"Largest motor, {motor.amperes:g} A", motor.va, 0.25, adder, "VA",
-                cite("largest_motor", edition),
+                cite("largest_motor" if motor.runs else "noncoincident", edition),
+                "" if motor.runs else "does not run with the others; counts by project policy",
             )
         )  # fmt: skip
         total += adder
@@ -67,7 +68,10 @@ def close(
         *_leg_lines("Continuous on legs", continuous, system),
         Line("Sizing current, heavier leg", None, None, max(sizing.values()), "A"),
         *neutral.lines,
-        Line("Neutral, sizing", None, None, neutral.amperes, "A", cite("neutral", edition)),
+        Line(
+            "Neutral, sizing", None, None, neutral.amperes, "A", cite("neutral", edition),
+            f"against leg {neutral.leg}, as if the others were idle" if neutral.leg else "",
+        ),
         *notes,
     ]  # fmt: skip
     return Demand(

@@ -24,16 +24,14 @@ def counted_shares(case: Case) -> Iterator[Share]:
 
     Results of the park and marina tables are used as calculated, without 25 % of continuous load.
     """
-    kitchen = picked(case.tally, "kitchen")
-    if kitchen:
-        yield _kitchen(kitchen, case)
-    welders = picked(case.tally, "welder")
-    if welders:
-        yield _welders(welders, case)
+    present = {key.category for key in case.tally}
+    if "kitchen" in present:
+        yield _kitchen(picked(case.tally, "kitchen"), case)
+    if "welder" in present:
+        yield _welders(picked(case.tally, "welder"), case)
     for category, label, table in _TABLES:
-        part = picked(case.tally, category)
-        if part:
-            share = _by_number(part, label, table, case)
+        if category in present:
+            share = _by_number(picked(case.tally, category), label, table, case)
             yield share._replace(steady=category == "elevator")
 
 

@@ -19,7 +19,6 @@ from ampacre.study.circuit import (
     place_between,
     rated_a,
     runs_in,
-    serving,
     ways_of,
 )
 from ampacre.study.facts import Demand
@@ -61,11 +60,15 @@ class _Below(NamedTuple):
 
 
 def downward(
-    project: Project, tree: Tree, loads: Mapping[str, Loads], known: Mapping[str, Wires] | None
+    project: Project,
+    tree: Tree,
+    loads: Mapping[str, Loads],
+    serving: Mapping[str, int],
+    known: Mapping[str, Wires] | None,
 ) -> Downward:
     """Settle ratings, devices and wires. `known` holds wires that another state has settled."""
     edition = project.settings.edition
-    below = _below(project, tree, loads)
+    below = _below(project, tree, loads, serving)
     equipment = dict(project.equipment)
     chosen: dict[str, dict[str, float]] = {}
     circuits: dict[str, Circuit] = {}
@@ -104,7 +107,9 @@ def downward(
     return Downward(replace(project, equipment=equipment), chosen, circuits, wires, ahead)
 
 
-def _below(project: Project, tree: Tree, loads: Mapping[str, Loads]) -> _Below:
+def _below(
+    project: Project, tree: Tree, loads: Mapping[str, Loads], serving: Mapping[str, int]
+) -> _Below:
     carried = carried_below(project, tree)
     counted: dict[str, int] = {}
     if project.raceways:
@@ -116,7 +121,7 @@ def _below(project: Project, tree: Tree, loads: Mapping[str, Loads]) -> _Below:
     return _Below(
         loads=loads,
         carried=carried,
-        serving=serving(project),
+        serving=serving,
         counted=counted,
         inside=runs_in(project),
         limits=_limits(project.settings),

@@ -11,7 +11,14 @@ from ampacre.study.facts import Line
 from ampacre.study.outlets import M2_PER_FT2
 from ampacre.study.tally import Amount, Key, Tally, added
 
-__all__ = ["CIRCUIT_VA", "VA_PER_FT2", "dwelling_lines", "dwelling_tally", "sole_dwelling"]
+__all__ = [
+    "CIRCUIT_VA",
+    "VA_PER_FT2",
+    "appliance_motor_a",
+    "dwelling_lines",
+    "dwelling_tally",
+    "sole_dwelling",
+]
 
 VA_PER_FT2 = 3.0
 """Lighting and general-use receptacles: NEC 220.14(J), 2023 220.41 (2017: Table 220.12)."""
@@ -72,9 +79,15 @@ def _appliance(dwelling: str, appliance: r.Appliance, legs: str, *, new: bool) -
         appliance.kind, legs, neutral=one_leg or appliance.kind in ("cooking", "dryer"),
         one_leg=one_leg, dwelling=dwelling, rating_va=va, shed=appliance.shed_on_standby, new=new,
     )  # fmt: skip
-    is_motor = appliance.motor or appliance.kind in ("heat pump", "cooling")
-    amperes = (appliance.full_load_a or va / appliance.volts) if is_motor else 0.0
+    amperes = appliance_motor_a(appliance)
     return {key: Amount(va, 1, amperes, amperes * appliance.volts)}
+
+
+def appliance_motor_a(appliance: r.Appliance) -> float:
+    """Current of an appliance's motor or compressor [A], 0 where it has none or it is not known."""
+    if not appliance.motor and appliance.kind not in ("heat pump", "cooling"):
+        return 0.0
+    return appliance.full_load_a or (appliance.va or 0.0) / appliance.volts
 
 
 def dwelling_lines(piece: r.DwellingLoad, edition: str) -> tuple[Line, ...]:

@@ -35,16 +35,14 @@ MEASURED_FACTOR = 1.25
 def part_three(case: Case) -> list[Share]:
     """Demand of every category of a tally by NEC Article 220 Part III, chargers included."""
     edition = case.rules.edition
-    shares = [
-        *_measured(case),
-        *household_shares(case),
-        *hvac_shares(case),
-        *_receptacles(case),
-        *_lighting(case),
-    ]
+    present = {key.category for key in case.tally}
+    shares = [*_measured(case)]
+    if any(key.dwelling for key in case.tally):
+        shares += [*household_shares(case), *hvac_shares(case)]
+    shares += [*_receptacles(case), *_lighting(case)]
     for category, label, article in _PLAIN:
-        part = picked(case.tally, category)
-        if part:
+        if category in present:
+            part = picked(case.tally, category)
             shares.append(share_of(part, label, connected_va(part), cite(article, edition)))
     shares += counted_shares(case)
     return [*shares, *charger_shares(case.tally, case.rules.limits, edition)]

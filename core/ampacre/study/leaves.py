@@ -188,6 +188,9 @@ def _charger(
     amperes = charger_a(piece)
     if amperes is None:
         return {}
+    if project.settings.edition == "2017" and piece.nameplate_a is not None:
+        # adjustable settings came with 625.42 of 2020; they still hold for the charger's circuit
+        amperes = piece.nameplate_a
     va = nominal_va(amperes, key.legs, system)
     group = _counting(project, member_of, piece.id)
     if not group and project.settings.edition == "2023":

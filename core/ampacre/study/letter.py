@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
+from ampacre.study.dwelling import appliance_motor_a
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.leaves import motor_a, unconfirmed
 from ampacre.study.study import Study
@@ -112,12 +113,20 @@ def _above(study: Study, facts: EquipmentFacts, kind: type[r.Equipment]) -> Equi
 
 
 def _largest_motor(below: list[EquipmentFacts]) -> LargestMotor | None:
+    """The largest motor or compressor, those of dwellings' appliances among them."""
     found = []
     for facts in below:
-        if isinstance(facts.piece, r.Motor) and facts.system is not None:
-            amperes = motor_a(facts.piece, facts.system.legs, facts.system)
+        piece = facts.piece
+        if isinstance(piece, r.Motor) and facts.system is not None:
+            amperes = motor_a(piece, facts.system.legs, facts.system)
             if amperes is not None:
-                found.append(LargestMotor(facts.piece.name, amperes, facts.piece.power_hp))
+                found.append(LargestMotor(piece.name, amperes, piece.power_hp))
+        elif isinstance(piece, r.DwellingLoad):
+            for appliance in piece.appliances:
+                amperes = appliance_motor_a(appliance)
+                if amperes:
+                    name = appliance.name or appliance.kind
+                    found.append(LargestMotor(f"{name} of {piece.name}", amperes, None))
     return max(found, key=lambda motor: motor.amperes, default=None)
 
 

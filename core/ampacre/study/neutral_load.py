@@ -18,10 +18,11 @@ _KEPT = 0.7
 
 
 class Neutral(NamedTuple):
-    """Sizing neutral of a point [A] and its working."""
+    """Sizing neutral of a point [A], its working, and the leg that it is greatest against."""
 
     amperes: float
     lines: tuple[Line, ...]
+    leg: str = ""
 
 
 class _Part(NamedTuple):
@@ -93,7 +94,7 @@ def neutral_load(
                  cite("neutral_beyond_200", edition)),
         ]  # fmt: skip
         total -= (1 - _KEPT) * excess
-    return Neutral(total, tuple(lines))
+    return Neutral(total, tuple(lines), leg)
 
 
 def _leg_volts(system: System) -> dict[str, float]:

@@ -13,12 +13,16 @@ _SLACK_VA = 1e-6
 
 
 class Motor(NamedTuple):
-    """The largest motor at a point: current [A], load [VA], legs, and whether it was continuous."""
+    """The largest motor at a point: current [A], load [VA], legs, and whether it was continuous.
+
+    One that does not run with the others may be the largest by the project's policy.
+    """
 
     amperes: float
     va: float
     legs: str
     continuous: bool
+    runs: bool = True
 
 
 class Share(NamedTuple):
@@ -71,7 +75,7 @@ class Share(NamedTuple):
             if amount.motor_a
         ]
         motors += [
-            Motor(amount.motor_a, amount.motor_va, key.legs, continuous=False)
+            Motor(amount.motor_a, amount.motor_va, key.legs, continuous=False, runs=False)
             for key, amount in self.beside.items()
             if amount.motor_a
         ]

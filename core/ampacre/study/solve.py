@@ -7,6 +7,7 @@ from ampacre.model import records as r
 from ampacre.model.network import Island, Network, energised
 from ampacre.model.project import Project
 from ampacre.model.records import Position
+from ampacre.study.circuit import serving
 from ampacre.study.downward import downward
 from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Loops, loops_of
@@ -60,8 +61,9 @@ def solve(
     `moved` is existing load that the work moved to where no measured record has seen it.
     """
     memo = memo or Memo()
+    whole = _Whole(groups_of(project), serving(project), moved)
     normal = tuple(
-        _branch(project, island, None, moved, memo) for island in energised(project, network, None)
+        _branch(project, island, None, whole, memo) for island in energised(project, network, None)
     )
     switches: dict[str, Position] = {
         key: "standby"
@@ -73,26 +75,38 @@ def solve(
     state = r.State(id="standby", name="On standby", positions=switches)
     known = {run: wires for branch in normal for run, wires in branch.wires.items()}
     standby = tuple(
-        _branch(project, island, known, moved, memo)
+        _branch(project, island, known, whole, memo)
         for island in energised(project, network, state)
         if isinstance(project.equipment[island.root], r.Generator)
     )
     return Solved(normal, standby)
 
 
+class _Whole(NamedTuple):
+    """What is known of the whole project before any island is looked at.
+
+    `member_of` gives the group of each piece, `serving` counts the pieces of each dwelling, `moved`
+    is existing load that the work moved.
+    """
+
+    member_of: Mapping[str, str]
+    serving: Mapping[str, int]
+    moved: frozenset[str]
+
+
 def _branch(
     project: Project,
     island: Island,
     known: Mapping[str, Wires] | None,
-    moved: frozenset[str],
+    whole: _Whole,
     memo: Memo,
 ) -> Branch:
     """Compute one island. `known` holds wires that the normal state has settled already."""
     tree = grow(project, island)
-    member_of = groups_of(project)
-    rules = _rules(project, tree, member_of, moved)
-    loads = loads_of(project, tree, member_of, rules, memo)
-    down = downward(project, tree, loads, known)
+    member_of = whole.member_of
+    rules = _rules(project, tree, member_of, whole.moved)
+    loads = loads_of(project, tree, member_of, whole.serving, rules, memo)
+    down = downward(project, tree, loads, whole.serving, known)
     settled, wires = down.settled, down.wires
     greatest = loops_of(settled, tree, wires, "greatest")
     least = loops_of(settled, tree, wires, "least")

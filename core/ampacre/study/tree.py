@@ -83,6 +83,12 @@ def _service(project: Project, island: Island) -> tuple[set[str], set[str]]:
         if feed is not None and feed.parent not in ahead:
             continue
         piece = project.equipment[key]
-        disconnects = isinstance(piece, (r.Panel, r.Disconnect)) and piece.owner == "customer"
-        (found if disconnects else ahead).add(key)
+        (found if _is_service_disconnect(piece) else ahead).add(key)
     return found, ahead
+
+
+def _is_service_disconnect(piece: r.Equipment) -> bool:
+    """A meter disconnect or an emergency disconnect ahead of the service is none (NEC 230.82)."""
+    if not isinstance(piece, (r.Panel, r.Disconnect)) or piece.owner != "customer":
+        return False
+    return isinstance(piece, r.Panel) or piece.purpose is None

@@ -7,7 +7,7 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
-from ampacre.study.circuit import Carried, carried_below, serving
+from ampacre.study.circuit import Carried, carried_below
 from ampacre.study.demand import Figure, demand_of
 from ampacre.study.dwelling import dwelling_lines, sole_dwelling
 from ampacre.study.facts import Demand, Line, Worksheet
@@ -70,15 +70,20 @@ class _Site(NamedTuple):
 
 
 def loads_of(
-    project: Project, tree: Tree, member_of: Mapping[str, str], rules: Rules, memo: Memo
+    project: Project,
+    tree: Tree,
+    member_of: Mapping[str, str],
+    serving: Mapping[str, int],
+    rules: Rules,
+    memo: Memo,
 ) -> dict[str, Loads]:
     """Compute the load at every piece of an island, leaves first.
 
-    `memo` holds demands of an earlier walk, which stand where nothing below a piece has changed.
+    `serving` counts the pieces that serve each dwelling in the whole project. `memo` holds demands of an earlier walk, which stand where nothing below a piece has changed.
     """
     carried = carried_below(project, tree)
     parks = _parks(project, tree)
-    site = _Site(project, tree, member_of, rules, carried, serving(project), parks, memo)
+    site = _Site(project, tree, member_of, rules, carried, serving, parks, memo)
     found: dict[str, Loads] = {}
     for key in reversed(tree.island.order):
         found[key] = _loads(site, key, found)
@@ -183,14 +188,19 @@ def _by_record(site: _Site, key: str, taken: Tally) -> tuple[Tally, list[Line]]:
     assert isinstance(piece, r.Point)
     edition = site.rules.edition
     record = piece.measured
+    source_below = site.carried[key].source
     if record is None:
         why: tuple[str, ...] = ("no record is entered",)
     else:
-        source_below = site.carried[key].source
         why = refusals(record, site.rules.measured_solar, source_below=source_below)
     if record is not None and not why:
         system = site.tree.gives[key]
         notes = measured_lines(record, system, edition)
+        if source_below and record.generation != "gross":
+            said = "as stated" if record.generation == "none" else "by project policy"
+            article = cite("metered_load", edition)
+            note = f"the record is taken as it is, {said}"
+            notes.append(Line("Source below the meter", cite=article, note=note))
         return with_record(key, record, taken, system), notes
     article = cite("metered_load", edition)
     return taken, [Line("Measured demand not used", cite=article, note=each) for each in why]

@@ -37,29 +37,10 @@ class Scene(QGraphicsScene):
         self._target = ""
 
     def show_study(self, study: Study, review: Review) -> None:
-        """Bring the items up to date: laid out anew where the shape changed, else where they are.
-
-        A changed number moves nothing, so only what it belongs to is drawn again.
-        """
+        """Lay the drawing out and bring the items up to date."""
         project = study.project
         elements = project.equipment.keys() | project.runs.keys()
         marks = {key: severity for key in elements if (severity := review.worst(key))}
-        known = _known(study, marks)
-        basis = (shape(project), study.islands, self.folded, study.settings)
-        if self._one_line is None or basis != self._basis:
-            self._lay_out(study, marks)
-        else:
-            before = self._known
-            self._draw_again(
-                study, marks, {key for key, now in known.items() if not _same(now, before.get(key))}
-            )
-        self._basis, self._known = basis, known
-        for key, item in self._items.items():
-            item.show_state(mark=marks.get(key, ""))
-        self.offer_handle(self._handle.key)
-
-    def _lay_out(self, study: Study, marks: Mapping[str, Severity]) -> None:
-        project = study.project
         self._one_line = lay_out(study, self.folded, marks)
         by_owner: dict[str, list[Element]] = defaultdict(list)
         for element in self._one_line.picture.elements:
@@ -75,19 +56,8 @@ class Scene(QGraphicsScene):
                 self.addItem(item)
             item.setPos(QPointF())
             item.show_sketch(self._figure(key, owned, project))
-        self._shared = {}
-
-    def _draw_again(self, study: Study, marks: Mapping[str, Severity], changed: set[str]) -> None:
-        """Draw elements again where they stand, with those that are drawn in one go with them."""
-        assert self._one_line is not None
-        for key in changed:
-            for owner in {key} | {e.owner for e in redraw(self._one_line, study, key, marks)}:
-                item = self._items.get(owner)
-                if item is not None:
-                    drawn = redraw(self._one_line, study, owner, marks)
-                    own = [element for element in drawn if element.owner == owner]
-                    owned = own + self._shared_by(study, owner, item)
-                    item.show_sketch(self._figure(owner, owned, study.project))
+            item.show_state(mark=marks.get(key, ""))
+        self.offer_handle(self._handle.key)
 
     def _figure(self, key: str, elements: list[Element], project: Project) -> Figure:
         """Gather what an item shows. The mark of a finding is drawn by the item itself."""

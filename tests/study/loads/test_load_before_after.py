@@ -203,6 +203,12 @@ def test_an_unconfirmed_limit_is_not_told_to_the_utility():
     assert letter.unmanaged == 3
 
 
+def test_a_dwellings_heat_pump_may_be_the_largest_motor():
+    (letter,) = load_letters(Study(refed_farmhouse()))
+    assert letter.largest_motor == ("heat pump of home", 18.0, None)
+    assert letter.chargers_kw == approx(11.52)
+
+
 def test_two_services_have_two_letters_and_one_transformer():
     site = letter_site()
     service = {"role": "service", "protected_at": "none", "length_m": 0.0}

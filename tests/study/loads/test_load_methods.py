@@ -407,3 +407,34 @@ def test_a_mobile_home_range_by_its_own_steps():
     assert [range_va(w) for w in (7_000, 10_000, 12_500, 13_500, 17_500)] == [
         5_600, 8_000, 8_000, 8_400, 10_000,
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("edition", "calculated_a"), [("2017", 48), ("2020", 32), ("2023", 32)])
+def test_a_locked_setting_counts_since_2020(edition, calculated_a):
+    site = served(edition=edition)
+    site.add(r.Charger, "c", "p", BRANCH, nameplate_a=48.0, setting_a=32.0, setting_locked=True)
+    assert at(site).heavier_a == approx(calculated_a)
+    assert Study(site.project()).run("p-c").sizing_a == approx(40), "the circuit is set to 32 A"
+
+
+def test_a_motor_that_stands_still_is_named_on_the_worksheet():
+    site = served(edition="2023")
+    site.add(r.Load, "defrost", "p", BRANCH, category="heat", va=7_200)
+    site.add(r.Motor, "compressor", "p", BRANCH, full_load_a=28.0)
+    site.group(r.NoncoincidentGroup, "g", "defrost", "compressor")
+    assert "project policy" in note_of(Study(site.project()), "Largest motor, 28 A")
+
+
+def test_with_chargers_managed_the_pool_still_leaves_them_outside():
+    site = served(basis="optional dwelling")
+    home(site)
+    for key in ("c1", "c2"):
+        site.add(r.Charger, key, "p", BRANCH, nameplate_a=48.0, serves="home")
+    site.group(r.ManagedGroup, "g", "c1", "c2", limit_a=60.0, listed=True, access_restricted=True,
+               fail_safe_a=6.0)  # fmt: skip
+    found = at(site)
+    assert found.calculated_va == approx(15_000 + 14_400)
+    assert found.sizing_va == approx(15_000 + 1.25 * 14_400)
+    inside = at(site, optional_chargers="inside")
+    assert inside.calculated_va == approx(10_000 + 0.4 * (12_500 + 14_400))
+    assert inside.sizing_va == approx(inside.calculated_va)

@@ -179,6 +179,15 @@ def test_totals_are_worked_out_again_from_the_lines(project):
 
 
 @given(properties())
+def test_citations_are_of_the_projects_edition(project):
+    study = Study(project)
+    edition = study.settings.edition
+    for facts in study.all_equipment():
+        for line in facts.demand.worksheet.lines:
+            assert not line.cite.startswith("NEC") or line.cite.startswith(f"NEC {edition} "), line
+
+
+@given(properties())
 def test_legs_add_up_to_the_load(project):
     study = Study(project)
     for facts in study.all_equipment():
