@@ -156,7 +156,6 @@ _FIELDS: dict[str, str] = {
     "purpose": "ahead of the service as",
     "service_rated": "suitable as service equipment",
     "several_supplies": "reason for several supplies",
-    "spacing_m": "apart from one another",
     "steel_bond": "bond of the steel frame",
     "steel_frame": "steel frame",
     "surge": "surge protective device",

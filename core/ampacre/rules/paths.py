@@ -111,8 +111,10 @@ def with_main(study: Study, key: str, rating_a: float) -> Edit | None:
     if not isinstance(piece, (r.Panel, r.Disconnect)):
         return None
     main = msgspec.structs.replace(piece.main or r.Device(), rating_a=rating_a)
-    lugs = {"main_lugs": None} if isinstance(piece, r.Panel) else {}
-    edit = alter(study.project, "equipment", key, main=main, **lugs)
+    changed: dict[str, Any] = {"main": main}
+    if isinstance(piece, r.Panel):
+        changed["main_lugs"] = None
+    edit = alter(study.project, "equipment", key, "", **changed)
     feed = study.equipment(key).feed
     if feed is not None and study.project.runs[feed].protected_at == "none":
         edit = edit.then(alter(study.project, "runs", feed, protected_at="load"))
