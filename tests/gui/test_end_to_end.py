@@ -1,0 +1,268 @@
+"""The real program in a real window, driven by keys and mouse as a person would."""
+
+import json
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtGui import QColor
+from real_screen import Screen, until
+
+from ampacre.sheets.one_line import lay_out
+from ampacre.store.file import load
+from ampacre.store.journal import beside, recover
+from ampacre.study.study import Study
+from ampacre_gui.look import LIGHT
+
+_PROGRAM = str(Path(sys.executable).with_name("ampacre"))
+_CANVAS = (slice(85, 555), slice(280, 935))
+"""Rows and columns of the screen that lie inside the drawing."""
+_BELOW = (slice(600, 770), slice(680, 950))
+"""Those below it, where the finding at hand is told with its remedies."""
+_FIRST_IN_DRAWER, _MIDDLE = (47, 165), (608, 250)
+_HALO_MM = 1.6
+_OVERLOAD = "bus-carries-load"
+
+
+@pytest.fixture
+def screen(tmp_path):
+    screen = Screen(tmp_path / "home")
+    yield screen
+    screen.close()
+
+
+class Hand:
+    """What the hand at keyboard and mouse does, and what can be seen of its work from outside."""
+
+    def __init__(self, screen, file):
+        self.screen, self.file = screen, file
+        self._unsaved = Path(screen.environment["XDG_DATA_HOME"]) / "Ampacre/Ampacre/unsaved"
+
+    # what is seen -------------------------------------------------------------------------------
+
+    def project(self):
+        """Give the project as file and journal have it at this moment, None where there is none."""
+        if self.file.exists():
+            return recover(beside(self.file), self.file.read_bytes()) or load(self.file)
+        journal = next(self._unsaved.glob("*.journal"), None)
+        return recover(journal, b"") if journal else None
+
+    def wait(self, holds, what):
+        return until(lambda: (project := self.project()) and holds(project), what)
+
+    def wait_for_piece(self, name):
+        def found(project):
+            return next((p for p in project.equipment.values() if p.name == name), None)
+
+        return self.wait(found, f"{name} is drawn")
+
+    def findings(self):
+        """Ask the command line what the rules say of the saved file: (rule, name) of each."""
+        done = subprocess.run(
+            [_PROGRAM, "check", "--json", str(self.file)],
+            capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        return {(f["rule"], f["name"]) for f in json.loads(done.stdout)["findings"]}
+
+    def shows(self, colour, area=_CANVAS):
+        """Tell where a part of the screen has a colour: rows and columns."""
+        red, green, blue, _ = QColor(colour).getRgb()
+        rows, columns = np.nonzero((self.screen.pixels()[area] == (red, green, blue)).all(2))
+        return rows + area[0].start, columns + area[1].start
+
+    def flags(self):
+        return len(self.shows(LIGHT.mark["violation"])[0])
+
+    def remedy(self):
+        """Tell where the button of a remedy is, None where none is shown."""
+        rows, columns = self.shows(LIGHT.target, _BELOW)
+        return (columns.mean(), rows.mean()) if len(rows) else None
+
+    def place(self, selected):
+        """Tell where a millimetre of the drawing is on the screen, by the outline of a piece."""
+        one_line = lay_out(Study(self.project()))
+        box = one_line.places[selected.id]
+
+        def mapped():
+            rows, columns = self.shows(LIGHT.select)
+            # wider than high, as every outline of a piece is: else it is not drawn yet
+            if len(rows) < 100 or np.ptp(columns) < 40:
+                return None
+            scale = np.ptp(columns) / (box.w + 2 * _HALO_MM)
+            left, top = columns.min() + _HALO_MM * scale, rows.min() + _HALO_MM * scale
+
+            def at(x, y):
+                return left + (x - box.x) * scale, top + (y - box.y) * scale
+
+            return at
+
+        return one_line, until(mapped, f"{selected.name} is outlined")
+
+    # what is done -------------------------------------------------------------------------------
+
+    def start(self, *arguments):
+        return self.screen.start(_PROGRAM, *arguments)
+
+    def look_for(self, kind):
+        self.screen.key("ctrl+f", "Delete")
+        self.screen.write(kind)
+
+    def add(self, kind, name):
+        """Add a piece below the selected one by its name in the drawer."""
+        self.look_for(kind)
+        self.screen.key("Return")
+        return self.wait_for_piece(name)
+
+    def to_drawing(self):
+        """Take the keyboard from the drawer's search to the drawing."""
+        self.screen.key("shift+F6")
+
+    def back_to_feeder(self):
+        """Select what feeds the piece that is selected."""
+        self.look_for("")
+        self.to_drawing()
+        self.screen.key("Up")
+
+    def set_field(self, name, field, value, tabs, wanted):
+        """Write into the field that is so many steps behind the name of the selected piece."""
+        self.screen.key("F2", *["Tab"] * tabs)
+        self.screen.write(value)
+        self.screen.key("Return")
+        self.wait(
+            lambda project: any(
+                piece.name == name and getattr(piece, field) == wanted
+                for piece in project.equipment.values()
+            ),
+            f"{field} of {name} is {wanted}",
+        )
+
+    def save(self):
+        self.screen.key("ctrl+s")
+        until(lambda: "*" not in self.screen.title(), "the project is saved")
+
+
+def draw_small_property(hand):
+    """Draw eight pieces: from the drawer, by name, onto one another, and a run between two."""
+    screen = hand.screen
+    hand.look_for("utility")
+    screen.drag(_FIRST_IN_DRAWER, _MIDDLE)
+    hand.wait_for_piece("Utility")
+    hand.set_field("Utility", "system", "120/240", 1, "120/240")
+    hand.add("meter", "M-1")
+    hand.add("panel", "P-1")
+    hand.set_field("P-1", "bus_a", "100 A", 1, 100)
+    for charger in ("C-1", "C-2"):
+        hand.add("charger", charger)
+        hand.set_field(charger, "nameplate_a", "48 A", 1, 48)
+        hand.back_to_feeder()
+    hand.add("motor", "MOT-1")
+    hand.back_to_feeder()
+    screen.key("ctrl+9")
+    one_line, at = hand.place(hand.wait_for_piece("P-1"))
+    hand.look_for("panel")
+    box = one_line.places[hand.wait_for_piece("P-1").id]
+    screen.drag(_FIRST_IN_DRAWER, at(box.x + box.w / 2, box.y + box.h / 2))
+    hand.wait_for_piece("P-2")
+    draw_load_and_its_run(hand)
+
+
+def draw_load_and_its_run(hand):
+    """Start a load on empty ground, and feed it by a run drawn from the grip below P-2."""
+    screen = hand.screen
+    hand.look_for("")
+    hand.to_drawing()
+    screen.key("Escape")
+    load_1 = hand.add("lights", "L-1")
+    panel = hand.wait_for_piece("P-2")
+    hand.look_for("")
+    hand.to_drawing()
+    screen.key("ctrl+9")
+    one_line, at = hand.place(load_1)
+    box, (x, y) = one_line.places[load_1.id], one_line.ports[panel.id]
+    grip_x, grip_y = at(x, y)
+    screen.move(grip_x, grip_y - 4)
+    screen.drag((grip_x, grip_y + 12), at(box.x + box.w / 2, box.y + box.h / 2))
+    hand.wait(
+        lambda project: any(
+            (run.source, run.target) == (panel.id, load_1.id) for run in project.runs.values()
+        ),
+        "a run feeds L-1 from P-2",
+    )
+
+
+def overload_the_bus(hand):
+    """Hang a third charger from a bus that carries two."""
+    hand.screen.key("ctrl+f", "shift+F6", "Up", "Up")
+    hand.add("charger", "C-3")
+    hand.set_field("C-3", "nameplate_a", "48 A", 1, 48)
+    hand.back_to_feeder()
+    hand.screen.key("ctrl+9")
+    until(lambda: hand.flags() > 0, "a flag stands on the drawing")
+
+
+def bus_of(project):
+    return next(piece.bus_a for piece in project.equipment.values() if piece.name == "P-1")
+
+
+def names_of(project):
+    return {piece.name for piece in project.equipment.values()}
+
+
+def test_a_property_is_drawn_overloaded_put_right_killed_recovered_and_printed(screen, tmp_path):
+    hand = Hand(screen, tmp_path / "holding.ampacre")
+    program = hand.start()
+    screen.wait_for("Before you start")
+    screen.key("Return")
+    screen.wait_for("Untitled property")
+
+    draw_small_property(hand)
+    screen.key("ctrl+s")
+    screen.wait_for("Save the project")
+    screen.write(str(hand.file))
+    screen.key("Return")
+    screen.wait_for("holding")
+    assert len(hand.project().equipment) == 8
+    assert (_OVERLOAD, "P-1") not in hand.findings()
+    assert hand.flags() == 0
+
+    overload_the_bus(hand)
+    hand.save()
+    assert (_OVERLOAD, "P-1") in hand.findings()
+
+    screen.click(*until(hand.remedy, "a remedy is offered"))
+    raised = hand.wait(lambda project: bus_of(project) > 100 and bus_of(project), "the bus grows")
+    hand.save()
+    assert (_OVERLOAD, "P-1") not in hand.findings()
+    until(lambda: hand.flags() == 0, "no flag is left on the drawing")
+    screen.key("ctrl+z")
+    hand.wait(lambda project: bus_of(project) == 100, "the bus is what it was")
+    screen.key("ctrl+shift+z")
+    hand.wait(lambda project: bus_of(project) == raised, "the bus is raised again")
+    hand.save()
+    saved = hand.file.read_bytes()
+
+    hand.add("lights", "L-2")
+    program.send_signal(signal.SIGKILL)
+    program.wait()
+    assert hand.file.read_bytes() == saved
+    assert "L-2" not in names_of(load(hand.file))
+
+    hand.start(str(hand.file))
+    until(lambda: screen.title() == "Ampacre", "recovery is offered")
+    screen.key("Return")
+    screen.wait_for("holding*")
+    hand.save()
+    assert bus_of(load(hand.file)) == raised
+    assert "L-2" in names_of(load(hand.file))
+
+    paper = tmp_path / "drawings.pdf"
+    screen.key("ctrl+e")
+    screen.wait_for("Export the permit drawings")
+    screen.write(str(paper))
+    screen.key("Return")
+    until(lambda: paper.exists() and paper.read_bytes().endswith(b"%%EOF\n"), "the PDF is written")
+    assert paper.read_bytes().startswith(b"%PDF-")
+    assert not screen.log_of("ampacre")
