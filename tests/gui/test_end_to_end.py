@@ -4,10 +4,10 @@ import json
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import numpy as np
-import pytest
 from PySide6.QtGui import QColor
 from real_screen import Screen, until
 
@@ -25,13 +25,6 @@ _BELOW = (slice(600, 770), slice(680, 950))
 _FIRST_IN_DRAWER, _MIDDLE = (47, 165), (608, 250)
 _HALO_MM = 1.6
 _OVERLOAD = "bus-carries-load"
-
-
-@pytest.fixture
-def screen(tmp_path):
-    screen = Screen(tmp_path / "home")
-    yield screen
-    screen.close()
 
 
 class Hand:
@@ -85,11 +78,16 @@ class Hand:
         """Tell where a millimetre of the drawing is on the screen, by the outline of a piece."""
         one_line = lay_out(Study(self.project()))
         box = one_line.places[selected.id]
+        seen = []
 
         def mapped():
             rows, columns = self.shows(LIGHT.select)
             # wider than high, as every outline of a piece is: else it is not drawn yet
             if len(rows) < 100 or np.ptp(columns) < 40:
+                return None
+            # a drawing that is just being fitted to the window moves once more
+            seen.append((rows.min(), rows.max(), columns.min(), columns.max()))
+            if len(seen) < 8 or len(set(seen[-8:])) > 1:
                 return None
             scale = np.ptp(columns) / (box.w + 2 * _HALO_MM)
             left, top = columns.min() + _HALO_MM * scale, rows.min() + _HALO_MM * scale
@@ -184,6 +182,7 @@ def draw_load_and_its_run(hand):
     box, (x, y) = one_line.places[load_1.id], one_line.ports[panel.id]
     grip_x, grip_y = at(x, y)
     screen.move(grip_x, grip_y - 4)
+    time.sleep(0.2)
     screen.drag((grip_x, grip_y + 12), at(box.x + box.w / 2, box.y + box.h / 2))
     hand.wait(
         lambda project: any(
@@ -211,7 +210,29 @@ def names_of(project):
     return {piece.name for piece in project.equipment.values()}
 
 
-def test_a_property_is_drawn_overloaded_put_right_killed_recovered_and_printed(screen, tmp_path):
+TRIES = 3
+"""A busy machine may lose a key or a click between screen, window manager and program: then the
+whole day is begun again on a screen of its own. A fault of the program fails every time."""
+
+
+def test_a_property_is_drawn_overloaded_put_right_killed_recovered_and_printed(tmp_path):
+    for left in reversed(range(TRIES)):
+        folder = tmp_path / f"try{left}"
+        folder.mkdir()
+        screen = Screen(folder / "home")
+        try:
+            a_day_at_the_table(screen, folder)
+        except AssertionError:
+            if not left:
+                raise
+        else:
+            return
+        finally:
+            screen.close()
+
+
+def a_day_at_the_table(screen, tmp_path):
+    """Draw, overload, put right, undo, be killed, recover and print."""
     hand = Hand(screen, tmp_path / "holding.ampacre")
     program = hand.start()
     screen.wait_for("Before you start")
