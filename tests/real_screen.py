@@ -44,14 +44,17 @@ class Screen:
             "QT_QPA_PLATFORM": "xcb",
         }
         told, tells = os.pipe()
+        # a server that may reset does so when its last client leaves, and the manager goes with it
         self.start(
             "Xvfb", "-displayfd", str(tells), "-screen", "0", f"{_WIDTH}x{_HEIGHT}x24",
-            "-fbdir", str(folder), "-nolisten", "tcp", pass_fds=(tells,),
+            "-fbdir", str(folder), "-nolisten", "tcp", "-noreset", pass_fds=(tells,),
         )  # fmt: skip
         os.close(tells)
         with os.fdopen(told) as lines:
             self.environment["DISPLAY"] = f":{lines.readline().strip()}"
         self.start("openbox", "--sm-disable")
+        # a window that opens before there is a manager never gets the keyboard
+        until(lambda: int(self._xdotool("get_num_desktops") or 0), "the window manager is there")
 
     def start(self, *command: str, **options) -> subprocess.Popen:
         log = (self._folder / f"{Path(command[0]).name}.log").open("ab")

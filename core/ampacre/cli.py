@@ -1,4 +1,4 @@
-"""The command line: check, numbers, permit, rules, schema."""
+"""The command line: check, numbers, permit, issue, rules, schema."""
 
 import argparse
 import difflib
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 __all__ = ["COMMANDS", "main"]
 
-COMMANDS = ("check", "numbers", "permit", "rules", "schema")
+COMMANDS = ("check", "numbers", "permit", "issue", "rules", "schema")
 
 CLEAN, FOUND, FAILED = 0, 1, 2
 
@@ -70,11 +70,18 @@ def _parser() -> argparse.ArgumentParser:
         added = command(name, run, words)
         added.add_argument("file", type=Path, metavar="FILE", help="project file")
         added.add_argument("--json", action="store_true", help="as JSON")
-    permit = command("permit", _permit, "write the drawing set as a PDF")
+    permit = command("permit", _permit, "write the drawing set, or its schedules")
     permit.add_argument("file", type=Path, metavar="FILE", help="project file")
     permit.add_argument(
-        "-o", "--output", type=Path, metavar="OUT.pdf", required=True, help="file to write"
-    )
+        "-o", "--output", type=Path, metavar="OUT", required=True,
+        help="file ending in .pdf, .dxf, .svg, .csv or .xlsx; without an ending, a folder for all",
+    )  # fmt: skip
+    permit.add_argument("--paper", metavar="SIZE", help="ANSI B, ANSI D, Arch D, A3 or letter")
+    permit.add_argument("--date", help="date on the sheets, such as 2026-03-01; else today")
+    issue = command("issue", _issue, "record that a set is handed in, and keep its project")
+    issue.add_argument("file", type=Path, metavar="FILE", help="project file")
+    issue.add_argument("--note", default="", help="what the set is handed in for")
+    issue.add_argument("--date", help="date of the set, such as 2026-03-01; else today")
     rules = command("rules", _rules, "list the rulebook, or explain one rule")
     rules.add_argument("key", nargs="?", metavar="KEY", help="key of a rule")
     rules.add_argument("--json", action="store_true", help="as JSON")
@@ -118,16 +125,47 @@ def _numbers(arguments: argparse.Namespace) -> int:
 
 
 def _permit(arguments: argparse.Namespace) -> int:
-    from ampacre.sheets.drawing_set import write_permit
-    from ampacre.store.file import load
+    from ampacre.sheets.export import write_set
+    from ampacre.sheets.paper import PAPERS
+    from ampacre.store.file import NotSaved, load
+    from ampacre.store.issued import last_issued
 
+    papers = {name.lower(): paper for name, paper in PAPERS.items()}
+    paper = papers.get((arguments.paper or "").lower())
+    if arguments.paper and paper is None:
+        raise _Failed(f'there is no paper "{arguments.paper}"; there are {", ".join(PAPERS)}')
     project = load(arguments.file)
+    issued = last_issued(arguments.file, project)
     try:
-        write_permit(project, arguments.output)
+        write_set(project, arguments.output, _date(arguments), paper, issued)
+    except (NotSaved, ValueError) as error:
+        raise _Failed(str(error)) from None
     except OSError as error:
         reason = error.strerror or error
         raise _Failed(f"{arguments.output} cannot be written: {reason}") from None
     return CLEAN
+
+
+def _issue(arguments: argparse.Namespace) -> int:
+    from ampacre.sheets.drawing_set import today
+    from ampacre.store.file import NotSaved
+    from ampacre.store.issued import issue_set
+
+    try:
+        issue, kept = issue_set(arguments.file, _date(arguments) or today(), arguments.note)
+    except NotSaved as error:
+        raise _Failed(str(error)) from None
+    print(f"Set {issue.number}, {issue.date}; its project is kept as {kept.name}")
+    return CLEAN
+
+
+def _date(arguments: argparse.Namespace) -> str | None:
+    import datetime as dt
+
+    try:
+        return arguments.date and dt.date.fromisoformat(arguments.date).isoformat()
+    except ValueError:
+        raise _Failed(f'"{arguments.date}" is no date; write it as 2026-03-01') from None
 
 
 def _rules(arguments: argparse.Namespace) -> int:

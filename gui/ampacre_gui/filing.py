@@ -177,10 +177,10 @@ def export_permit(document: Document, parent: QWidget) -> Path | None:
         return None
     path = Path(name) if name.lower().endswith(".pdf") else Path(f"{name}.pdf")
     # not needed before somebody prints, and slow to load
-    from ampacre.sheets.drawing_set import write_permit  # noqa: PLC0415
+    from ampacre.sheets.export import write_set  # noqa: PLC0415
 
     try:
-        write_permit(document.project, path)
+        write_set(document.project, path)
     except OSError as error:
         show_problem(parent, _tr("The drawings were not written."), str(error.strerror or error))
         return None

@@ -461,10 +461,8 @@ def test_what_is_half_typed_counts_when_the_window_closes(window, monkeypatch):
 def test_exporting_the_permit_drawings(window, monkeypatch, tmp_path):
     written = []
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(tmp_path / "farm"), ""))
-    module = pytest.importorskip("ampacre.sheets.drawing_set")
-    monkeypatch.setattr(
-        module, "write_permit", lambda project, path: written.append((project, path))
-    )
+    module = pytest.importorskip("ampacre.sheets.export")
+    monkeypatch.setattr(module, "write_set", lambda project, path: written.append((project, path)))
     window.commands["export"].trigger()
     assert written == [(window.document.project, tmp_path / "farm.pdf")]
     assert str(tmp_path / "farm.pdf") in window._infobar.text

@@ -10,9 +10,11 @@ from sheets.geometry import crossings, extent, overlapping_texts, segments, stru
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.picture.primitives import Picture
-from ampacre.sheets.frame import AREA_HEIGHT, AREA_WIDTH
 from ampacre.sheets.paging import page
+from ampacre.sheets.paper import PAPERS
 from ampacre.study.study import Study
+
+AREA_WIDTH, AREA_HEIGHT = PAPERS["ANSI B"].area_width, PAPERS["ANSI B"].area_height
 
 
 def _paged(project):

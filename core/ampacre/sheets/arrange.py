@@ -14,7 +14,7 @@ from ampacre.sheets.pen import LINE_MM
 from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, symbol_of
 from ampacre.sheets.tree import Branch, Chain, Jump
 
-__all__ = ["arrange", "device_end"]
+__all__ = ["arrange", "device_end", "stub_width"]
 
 
 def arrange(root: Branch) -> s.Spot:
@@ -87,13 +87,19 @@ def _leaving(jump: Jump) -> s.Interrupted:
     return s.Interrupted(right=right, height=top + s.MARK_MM, jump=jump, device=device, top=top)
 
 
+def stub_width(jump: Jump) -> float:
+    """Give the room that the upper end of an interrupted line takes beside others [mm]."""
+    part = _leaving(jump)
+    return part.left + part.right
+
+
 def _arriving(jump: Jump) -> s.Interrupted:
     return s.Interrupted(right=s.MARK_INDENT + s.MARK_WIDTH, height=s.MARK_MM, jump=jump, top=0.0)
 
 
 def _chain(chain: Chain) -> s.Spot:
     """Measure a chain, with the run that leads on from it hung from its last piece."""
-    lead = _lead(chain.run, chain.end.piece, None)
+    lead = _lead(chain.run, chain.end.piece, None, service=False)
     spot = _spot(chain.end, [s.Outlet(height=lead.height, run=chain.run, lead=lead)], [])
     above = chain.end.parent
     while above is not None:
@@ -102,8 +108,8 @@ def _chain(chain: Chain) -> s.Spot:
     return spot
 
 
-def _lead(run: r.Run, upper: r.Equipment, structure: str | None) -> s.Lead:
-    """Lay out the stretch of a run that leads to a piece in `structure`."""
+def _lead(run: r.Run, upper: r.Equipment, structure: str | None, *, service: bool) -> s.Lead:
+    """Lay out the stretch of a run that leads to a piece in `structure`, past the service point."""
     device = device_end(run, upper)
     panel = isinstance(upper, r.Panel)
     outlined = upper.structure is not None and upper.structure != structure
@@ -114,11 +120,20 @@ def _lead(run: r.Run, upper: r.Equipment, structure: str | None) -> s.Lead:
         bool(run.name) and not (device and goes_beside(run.name))
     )
     end = words_y + lines * LINE_MM
+    service_y = end if service else None
+    end += s.SERVICE_MM if service else 0.0
     device_y = s.DEVICE_TOP + (0.0 if panel else pad)
     if device == "lower":
         device_y = end + 1.0
         end = device_y + DEVICE_MM + 0.5
-    return s.Lead(device=device, device_y=device_y, words_y=words_y, lines=lines, height=end + 1.5)
+    return s.Lead(
+        device=device,
+        device_y=device_y,
+        words_y=words_y,
+        lines=lines,
+        service_y=service_y,
+        height=end + 1.5,
+    )
 
 
 def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
@@ -128,7 +143,9 @@ def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
     width = s.PANEL_WIDTH if panel else s.PIECE_WIDTH
     name = f"{piece.name}, continued" if branch.continued else piece.name
     names = name_lines(name, work_of(piece), width)
-    lines = len(names) + (0 if branch.continued else PIECE_LINES[type(piece)])
+    lines = len(names) + (
+        0 if branch.continued else PIECE_LINES[type(piece)] + bool(branch.grounding)
+    )
 
     _hang(hung)
     head = lines * LINE_MM + (3.0 if panel else 1.0)
@@ -175,13 +192,18 @@ def _whole_lead(branch: Branch) -> s.Lead:
     above = branch.entry.source if branch.entry else branch.parent
     if branch.feed is None or above is None:
         return s.Lead(height=s.MARK_MM)
-    lead = _lead(branch.feed, above.piece, branch.piece.structure)
+    service = branch.feed.until is None and above.piece.owner == "utility"
+    service = service and branch.piece.owner == "customer"
+    lead = _lead(branch.feed, above.piece, branch.piece.structure, service=service)
     if branch.entry:
         # the upper device stands at the other end; the mark takes its place, one line beside it
         shift = LINE_MM + 1.0 - lead.words_y
         if goes_beside(branch.feed.name) and not lead.device:
             lead.lines -= 1
             lead.height -= LINE_MM
+        if lead.service_y is not None:
+            # below the words, of which there is one less where the mark tells the name
+            lead.service_y = lead.words_y + lead.lines * LINE_MM + shift
         lead.words_y += shift
         lead.device_y += shift
         lead.height += shift
@@ -213,10 +235,9 @@ def _give_room(spot: s.Spot, width: float) -> None:
     depth = max((part.height for part in hung), default=0.0)
     if spot.is_panel:
         bus_left = min([part.x for part in hung], default=0.0) - s.BUS_OVERHANG
-        last = max([0.0, *(part.x for part in hung)])
-        right = max(
-            s.RUN_INDENT + width, last + s.BESIDE_LAST, *(part.x + 6 for part in beside), 0.0
-        )
+        taps = [part.x + min(part.right, s.BESIDE_LAST) for part in hung]
+        taps += [part.x + 6 for part in beside]
+        right = max([s.RUN_INDENT + width, *taps])
         bottom = spot.head + (s.BOX_DEPTH if hung else 4.0)
         spot.box = (bus_left - s.GROUND_ROOM, right, bottom)
         left = -spot.box[0] + 1.0

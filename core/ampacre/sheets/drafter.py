@@ -5,6 +5,7 @@ drawn again without laying anything out.
 """
 
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
@@ -16,6 +17,7 @@ from ampacre.sheets import spots as s
 from ampacre.sheets.labels import (
     Words,
     device_words,
+    electrode_line,
     goes_beside,
     load_words,
     piece_words,
@@ -24,24 +26,38 @@ from ampacre.sheets.labels import (
     run_words,
     spaces_words,
 )
-from ampacre.sheets.marks import cross_out, draw_flag, strike
+from ampacre.sheets.marks import cross_out, draw_delta, draw_flag, strike
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import DEVICE_MM, draw_device, draw_ground, symbol_of
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
-__all__ = ["Drafter"]
+__all__ = ["NO_DELTAS", "Deltas", "Drafter"]
 
+SERVICE_POINT = "service point"
 _BUS_MM = 1.0
+
+
+class Deltas(NamedTuple):
+    """What changed since a set was handed in: the number of the next set, and the ids."""
+
+    number: str = ""
+    keys: frozenset[str] = frozenset()
+
+
+NO_DELTAS = Deltas()
 
 
 class Drafter:
     """Adds to `elements`; `symbols` gathers the names of the symbols that were drawn."""
 
-    def __init__(self, study: Study, flags: Mapping[str, Severity]) -> None:
+    def __init__(
+        self, study: Study, flags: Mapping[str, Severity], deltas: Deltas = NO_DELTAS
+    ) -> None:
         self.study = study
         self.flags = flags
+        self.deltas = deltas
         self.units = study.settings.units
         self.elements: list[Element] = []
         self.symbols: set[str] = set()
@@ -75,12 +91,15 @@ class Drafter:
         except KeyError:
             return None
 
-    def _flag(self, keys: Iterable[str], x: float, y: float) -> None:
-        """Draw the mark of the gravest finding of these elements."""
+    def _flag(self, keys: tuple[str, ...], x: float, y: float) -> None:
+        """Draw the mark of the gravest finding of these elements, or that of a change."""
         found = [(SEVERITIES.index(self.flags[key]), key) for key in keys if key in self.flags]
         if found:
             grade, key = min(found)
             draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), SEVERITIES[grade], x, y)
+        elif changed := next((key for key in keys if key in self.deltas.keys), None):
+            draw_delta(Pen(self.elements, 0, 0, "flag", THIN_MM, changed), x, y)
+            self.symbols.add("delta")
 
     # --- pieces ------------------------------------------------------------------------------
 
@@ -101,7 +120,7 @@ class Drafter:
             self._ground(pen, -symbol.left_mm, symbol.height_mm / 2)
         if piece.until is not None:
             cross_out(pen, -symbol.left_mm, 0, symbol.right_mm, symbol.height_mm)
-        words = piece_words(piece, self._facts(piece), self.units)
+        words = self._piece_words(piece, spot)
         self.words(pen, spot.words_x, LINE_MM * len(spot.names), words, s.PIECE_WIDTH)
 
     def panel(self, spot: s.Spot, x: float, top: float) -> None:
@@ -134,9 +153,17 @@ class Drafter:
             self.symbols.add("ground")
         if piece.until is not None:
             cross_out(pen, left + 1, 1, -1, spot.head - 1)
-        words = piece_words(piece, self._facts(piece), self.units)
+        words = self._piece_words(piece, spot)
         below = s.PANEL_TOP + LINE_MM * len(spot.names)
         self.words(pen, spot.words_x, below, words, s.PANEL_WIDTH)
+
+    def _piece_words(self, piece: r.Equipment, spot: s.Spot) -> list[Words]:
+        words = piece_words(piece, self._facts(piece), self.units)
+        record = self.study.project.grounding.get(spot.branch.grounding)
+        if record:
+            self.symbols.add("electrodes")
+            words.append(electrode_line(record, self.units))
+        return words
 
     def _names(self, pen: Pen, spot: s.Spot, x: float, top: float) -> None:
         for number, line in enumerate(spot.names):
@@ -174,7 +201,17 @@ class Drafter:
             words = [Words(run.name, "name"), *run_words(run, facts, self.units)]
             lines = words[-lead.lines :] if lead.lines > 1 else words[:1]
             self.words(pen, x + s.RUN_INDENT, words_y, lines, s.RUN_WIDTH)
+        if lead.service_y is not None:
+            self._service_point(x, bus_y + lead.service_y)
         self._flag((run.id,), x - 4.0, words_y + 2.5)
+
+    def _service_point(self, x: float, top: float) -> None:
+        """Draw the line between the utility's side, above, and the customer's."""
+        pen = Pen(self.elements, x, top, "enclosure", THIN_MM)
+        level = LINE_MM + 0.6
+        pen.line((-6.0, level), (s.RUN_INDENT + s.RUN_WIDTH, level), dash=(4.0, 1.0, 0.8, 1.0))
+        pen.text(s.RUN_INDENT, CAPITALS_MM + 0.6, SERVICE_POINT)
+        self.symbols.add("service point")
 
     def _run_device(self, run: r.Run, facts: RunFacts | None, x: float, top: float) -> None:
         pen = self.pen(run, x, 0)

@@ -8,7 +8,7 @@ from ampacre.model import records as r
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
 from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
-from ampacre.sheets.drafter import Drafter
+from ampacre.sheets.drafter import NO_DELTAS, Deltas, Drafter
 from ampacre.sheets.labels import Words, goes_beside
 from ampacre.sheets.marks import PLATE_MM, draw_plate
 from ampacre.sheets.outlines import Outline, Point
@@ -43,12 +43,21 @@ class _Hanging(NamedTuple):
 class Drawing:
     """Drawn trees, and where everything stands in them.
 
-    `parts` tells, for each piece and run, how to draw what belongs to it alone.
+    `placed` tells whether what was moved by hand stands where it was moved to, or in its tidy
+    place. `parts` tells, for each piece and run, how to draw what belongs to it alone.
     """
 
-    def __init__(self, study: Study, flags: Mapping[str, Severity]) -> None:
+    def __init__(
+        self,
+        study: Study,
+        flags: Mapping[str, Severity],
+        deltas: Deltas = NO_DELTAS,
+        *,
+        placed: bool = True,
+    ) -> None:
         self.project = study.project
-        self.drafter = Drafter(study, flags)
+        self.placement = study.project.placement if placed else {}
+        self.drafter = Drafter(study, flags, deltas)
         self.places: dict[str, Box] = {}
         self.paths: dict[str, tuple[tuple[Point, ...], ...]] = {}
         self.ports: dict[str, Point] = {}
@@ -88,7 +97,7 @@ class Drawing:
         """Draw a piece with the run that leads to it; give what hangs from it."""
         spot, (tap_x, _), bus_y, _ = at
         branch, piece = spot.branch, spot.branch.piece
-        moved = None if branch.continued else self.project.placement.get(piece.id)
+        moved = None if branch.continued else self.placement.get(piece.id)
         x = tap_x + (moved.dx_mm if moved else 0.0)
         top = bus_y + spot.drop + (moved.dy_mm if moved else 0.0)
         outline = self._within(at, x, top)
@@ -239,7 +248,8 @@ class Drawing:
         self.drafter.symbols.add("plate")
         where = sheet or f"mark {jump.mark}"
         if one_line:
-            room = s.RUN_WIDTH - text_width_mm(f", {where}", CAPITALS_MM)
+            room = s.RUN_INDENT + s.RUN_WIDTH - s.MARK_INDENT
+            room -= text_width_mm(f", {where}", CAPITALS_MM)
             pen.text(s.MARK_INDENT, CAPITALS_MM, f"{shorten(words, room, CAPITALS_MM)}, {where}")
             return
         lines = wrap(words, s.MARK_WIDTH, CAPITALS_MM)

@@ -1,9 +1,10 @@
 """The sheet around a drawing: border, title block, cautions, and room for seal and stamp.
 
-ANSI B, 17 x 11 in, landscape (ASME Y14.1), bound at the left, the title block at the right edge.
-The room for a seal stays empty: nothing here prints a seal or a licence number.
+Landscape, bound at the left, the title block at the right edge, on a small sheet along the foot.
+The room for a seal stays empty: nothing here prints a seal.
 """
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from msgspec.structs import replace
@@ -11,16 +12,10 @@ from msgspec.structs import replace
 from ampacre.model import records as r
 from ampacre.picture.lettering import shorten, wrap
 from ampacre.picture.primitives import Arc, Element, Picture, Polyline, Text
+from ampacre.sheets.paper import BINDING, BLOCK_WIDTH, INSIDE, MARGIN, STRIP_HEIGHT, Paper
 from ampacre.sheets.pen import CAPITALS_MM
 
-__all__ = ["AREA_HEIGHT", "AREA_WIDTH", "CAUTIONS", "Heading", "framed", "moved"]
-
-SHEET_WIDTH, SHEET_HEIGHT = 431.8, 279.4
-BINDING, MARGIN, BLOCK, INSIDE = 20.0, 10.0, 80.0, 3.0
-
-AREA_WIDTH = SHEET_WIDTH - BINDING - MARGIN - BLOCK - 2 * INSIDE
-AREA_HEIGHT = SHEET_HEIGHT - 2 * MARGIN - 2 * INSIDE
-"""The drawing area [mm]."""
+__all__ = ["CAUTIONS", "Heading", "framed", "moved"]
 
 CAUTIONS = (
     "A design aid for people who know the trade.",
@@ -33,7 +28,7 @@ CAUTIONS = (
 
 _PITCH = 4.7
 _BORDER_MM, _LINE_MM = 0.7, 0.35
-_SEAL, _STAMP, _FOOT = 64.0, 64.0, 32.0
+_SEAL, _STAMP, _FOOT = 60.0, 50.0, 32.0
 
 
 class Heading(NamedTuple):
@@ -43,27 +38,34 @@ class Heading(NamedTuple):
     title: str
     date: str
     place: str = ""
+    revision: str = ""
 
 
 def framed(
     elements: list[Element],
     settings: r.Settings,
     heading: Heading,
-    width: float = AREA_WIDTH,
-    height: float = AREA_HEIGHT,
+    paper: Paper,
+    size: tuple[float, float] | None = None,
 ) -> Picture:
     """Put a drawing, given from the corner of its area, into the frame of a sheet.
 
-    A drawing area larger than that of ANSI B gives a sheet that is larger by as much.
+    A drawing of a `size` beyond the paper's area [mm] gives a sheet that is larger by as much.
     """
-    wide = SHEET_WIDTH + width - AREA_WIDTH
-    high = SHEET_HEIGHT + height - AREA_HEIGHT
+    width, height = size or (paper.area_width, paper.area_height)
+    wide = paper.width + max(0.0, width - paper.area_width)
+    high = paper.height + max(0.0, height - paper.area_height)
     out: list[Element] = [moved(element, BINDING + INSIDE, MARGIN + INSIDE) for element in elements]
     right, bottom = wide - MARGIN, high - MARGIN
-    left = right - BLOCK
     _box(out, BINDING, MARGIN, right, bottom, _BORDER_MM)
-    _box(out, left, MARGIN, right, bottom, _BORDER_MM)
-    _title_block(out, settings, heading, left, bottom)
+    if paper.strip:
+        top = bottom - STRIP_HEIGHT
+        _box(out, BINDING, top, right, bottom, _BORDER_MM)
+        _title_strip(out, settings, heading, paper, (BINDING, top, right, bottom))
+    else:
+        left = right - BLOCK_WIDTH
+        _box(out, left, MARGIN, right, bottom, _BORDER_MM)
+        _title_block(out, settings, heading, paper, left, bottom)
     return Picture(tuple(out), wide, high)
 
 
@@ -83,17 +85,43 @@ def _box(
     out.append(Polyline(corners, "frame", width_mm, (), True))
 
 
+def _facts(settings: r.Settings, heading: Heading, paper: Paper) -> Iterator[tuple[str, str]]:
+    """What the block says of the job, in the order in which it is read."""
+    if settings.permit_number:
+        yield "Permit", settings.permit_number
+    if settings.parcel:
+        yield "Parcel", settings.parcel
+    yield "Owner", settings.owner or "not entered"
+    yield "Prepared by", settings.prepared_by or "not entered"
+    if settings.licence:
+        yield "Licence", settings.licence
+    yield "Authority", settings.jurisdiction or "not entered"
+    yield "Utility", settings.utility or "not entered"
+    yield "Code", f"NEC {settings.edition}, local amendments"
+    yield "Sheet", paper.words
+    yield "Scale", "not to scale"
+    yield "Revision", heading.revision or "first set"
+
+
 def _title_block(
-    out: list[Element], settings: r.Settings, heading: Heading, left: float, bottom: float
+    out: list[Element],
+    settings: r.Settings,
+    heading: Heading,
+    paper: Paper,
+    left: float,
+    bottom: float,
 ) -> None:
     """Fill the block: seal and stamp above, then the project, the cautions, and the sheet."""
-    right = left + BLOCK
-    x, width = left + 2.5, BLOCK - 5.0
+    right = left + BLOCK_WIDTH
+    x, width = left + 2.5, BLOCK_WIDTH - 5.0
     seal, stamp = MARGIN + _SEAL, MARGIN + _SEAL + _STAMP
     foot = bottom - _FOOT
     for y in (seal, stamp, foot):
         _rule(out, left, right, y)
     _line(out, x, MARGIN + 5.5, "Seal and signature, if required")
+    sealed = f"{settings.engineer or settings.prepared_by}: date"
+    _rule(out, x, right - 2.5, seal - 8.0)
+    _line(out, x, seal - 2.5, shorten(sealed.removeprefix(": "), width, CAPITALS_MM))
     _line(out, x, seal + 5.5, "Approval stamp")
 
     y = stamp + 7.0
@@ -103,15 +131,8 @@ def _title_block(
     for line in wrap(settings.address, width, CAPITALS_MM)[:2]:
         _line(out, x, y, line)
         y += _PITCH
-    for label, value in (
-        ("Owner", settings.owner),
-        ("Prepared by", settings.prepared_by),
-        ("Authority", settings.jurisdiction),
-        ("Utility", settings.utility),
-        ("Code", f"NEC {settings.edition}, local amendments"),
-        ("Scale", "not to scale"),
-    ):
-        _line(out, x, y, shorten(f"{label}: {value or 'not entered'}", width, CAPITALS_MM))
+    for label, value in _facts(settings, heading, paper):
+        _line(out, x, y, shorten(f"{label}: {value}", width, CAPITALS_MM))
         y += _PITCH
     lines = wrap(" ".join(CAUTIONS), width, CAPITALS_MM)
     y = foot - 2.5 - _PITCH * (len(lines) - 1)
@@ -127,6 +148,38 @@ def _title_block(
     _line(out, x, bottom - 3.5, heading.number, 8.0, bold=True)
     _line(out, right - 2.5, bottom - 3.5 - _PITCH, heading.place, end=True)
     _line(out, right - 2.5, bottom - 3.5, heading.date, end=True)
+
+
+def _title_strip(
+    out: list[Element],
+    settings: r.Settings,
+    heading: Heading,
+    paper: Paper,
+    box: tuple[float, float, float, float],
+) -> None:
+    """Fill a strip along the foot: project, data, cautions, sheet; seals stand on the cover."""
+    left, top, right, bottom = box
+    edges = (left, left + 58.0, left + 116.0, right - 58.0, right)
+    out += [Polyline(((edge, top), (edge, bottom)), "frame", _LINE_MM) for edge in edges[1:-1]]
+
+    def column(place: int, lines: list[str], bold_first: bool = False) -> None:
+        y, width = top + 5.5, edges[place + 1] - edges[place] - 4.0
+        for number, line in enumerate(lines[:7]):
+            bold = bold_first and number == 0
+            short = shorten(line, width, CAPITALS_MM, bold=bold)
+            _line(out, edges[place] + 2.0, y, short, bold=bold)
+            y += _PITCH
+
+    facts = [f"{label}: {value}" for label, value in _facts(settings, heading, paper)]
+    column(0, [settings.name, settings.address, *facts[:-6]], bold_first=True)
+    column(1, facts[-6:])
+    column(2, list(wrap(" ".join(CAUTIONS), edges[3] - edges[2] - 4.0, CAPITALS_MM)))
+    x = edges[3] + 2.0
+    for number, line in enumerate(wrap(heading.title, right - x - 2.0, CAPITALS_MM, bold=True)[:2]):
+        _line(out, x, top + 5.5 + number * _PITCH, line, bold=True)
+    _line(out, x, bottom - 3.5, heading.number, 6.0, bold=True)
+    _line(out, right - 2.0, bottom - 3.5 - _PITCH, heading.place, end=True)
+    _line(out, right - 2.0, bottom - 3.5, heading.date, end=True)
 
 
 def _rule(out: list[Element], left: float, right: float, y: float) -> None:

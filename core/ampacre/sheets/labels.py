@@ -19,6 +19,8 @@ __all__ = [
     "WORK_MARKS",
     "Words",
     "device_words",
+    "electrode_line",
+    "electrode_words",
     "goes_beside",
     "load_words",
     "name_lines",
@@ -206,7 +208,8 @@ def _va(va: float) -> str:
 
 def _main(device: r.Device, unread: str) -> str:
     word = "main fuses" if device.kind == "fuse" else "main"
-    return f"{word} {show(device.rating_a, 'a') if device.rating_a else unread}"
+    kilo = f", {show(device.interrupting_ka, 'ka')}" if device.interrupting_ka else ""
+    return f"{word} {show(device.rating_a, 'a') if device.rating_a else unread}{kilo}"
 
 
 def _interrupting(device: r.Device | None) -> float | None:
@@ -242,6 +245,28 @@ def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words
     return Words(f"fault {fault}", "fault")
 
 
+def electrode_words(record: r.Grounding, units: UnitSystem) -> str:
+    """Say the electrodes of a place: "2 x rod, 6 ft apart"."""
+    parts = []
+    for each in record.electrodes:
+        words = f"{each.count} x {each.kind}" if each.count > 1 else each.kind
+        if each.spacing_m:
+            words += f", {show(each.spacing_m, 'm', units)} apart"
+        if each.length_m:
+            words += f", {show(each.length_m, 'm', units)} long"
+        if each.resistance_ohm is not None:
+            words += f", measured {each.resistance_ohm:g} ohm"
+        parts.append(words)
+    return "; ".join(parts)
+
+
+def electrode_line(record: r.Grounding, units: UnitSystem) -> Words:
+    """Give the line beside a piece: electrode conductor, then the electrodes."""
+    metal = _METALS[record.conductor_material or "cu"]
+    conductor = f"{record.conductor} {metal}" if record.conductor else "not read"
+    return Words(f"GEC {conductor}: {electrode_words(record, units) or 'none read'}", "electrodes")
+
+
 def _assumed(value: Chosen[str | None] | Chosen[float | None]) -> str:
     """Give the mark of what nobody entered or chose: to be verified in the field."""
     return "*" if value.how == "assumed" else ""
@@ -255,7 +280,7 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     legs = facts.legs if facts else ""
     poles = f" {len(legs)}P" if legs else ""
     mark = _assumed(facts.device) if facts else ""
-    interrupting = facts.interrupting_ka.value if facts else None
+    interrupting = (facts.interrupting_ka.value if facts else None) or _interrupting(run.device)
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
 
@@ -268,7 +293,7 @@ def rating_words(run: r.Run, facts: RunFacts | None) -> Words:
     return Words(show(rating, "a") + (_assumed(facts.device) if facts else ""), "device")
 
 
-def size_words(run: r.Run, facts: RunFacts | None) -> str:
+def size_words(run: r.Run, facts: RunFacts | None, insulation: str = "") -> str:
     """Give the circuit conductors of a run: "3-4/0 AL", "(2) 2-350 AL, 4/0 N"."""
     size = facts.size.value if facts else run.conductors.size
     if size is None:
@@ -284,7 +309,8 @@ def size_words(run: r.Run, facts: RunFacts | None) -> str:
     sets = f"({count_sets}) " if count_sets > 1 else ""
     beside = "" if whole or neutral in (None, "none") else f", {neutral} N"
     mark = _assumed(facts.size) if facts else ""
-    return f"{sets}{number}{size} {_METALS.get(metal, '')}".rstrip() + mark + beside
+    words = f"{sets}{number}{size} {_METALS.get(metal, '')}".rstrip()
+    return f"{words}{mark} {insulation}".rstrip() + beside
 
 
 def grounding_words(run: r.Run, facts: RunFacts | None) -> str:
@@ -307,10 +333,13 @@ def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Wor
     raceway = facts.raceway.value if facts else run.raceway
     grounding = grounding_words(run, facts)
     way = _RACEWAYS.get(raceway or "", "")
+    if facts and facts.trade_size.value and way.startswith("in "):
+        way = f"{facts.trade_size.value} {way.removeprefix('in ')}"
+    insulation = (facts.insulation.value if facts else run.conductors.insulation) or ""
     length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
     return [
-        Words(size_words(run, facts), "size"),
+        Words(size_words(run, facts, insulation), "size"),
         Words(" ".join(filter(None, (grounding, way))), "grounding"),
         Words(length + drop, "drop"),
     ]

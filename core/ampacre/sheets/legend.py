@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from ampacre.picture.primitives import Element
-from ampacre.sheets.marks import PLATE_MM, draw_plate, strike
+from ampacre.sheets.marks import PLATE_MM, draw_delta, draw_plate, strike
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import SYMBOLS, draw_device, draw_ground
 
@@ -14,6 +14,7 @@ ABBREVIATIONS = (
     ("AL, CU", "aluminum, copper"),
     ("drop", "voltage drop of the run"),
     ("EGC", "equipment grounding conductor"),
+    ("GEC", "grounding electrode conductor"),
     ("EVSE", "vehicle supply equipment"),
     ("fault 9 of 10 kA", "fault current, of rating"),
     ("load", "calculated, heavier leg"),
@@ -46,7 +47,7 @@ class _Entry(NamedTuple):
 
 def legend(used: frozenset[str], columns: int) -> Legend:
     """Draw a legend of the symbols in use in this many columns, abbreviations included."""
-    entries = [*_symbol_entries(used), *_line_entries("plate" in used)]
+    entries = [*_symbol_entries(used), *_line_entries(used)]
     out: list[Element] = []
     pen = Pen(out)
     pen.text(0, 4.0, "Legend", bold=True, height_mm=4.0)
@@ -106,17 +107,25 @@ def _ground(pen: Pen) -> None:
     draw_ground(pen, 0, 1.5)
 
 
-def _line_entries(jumps: bool) -> list[_Entry]:
+def _line_entries(used: frozenset[str]) -> list[_Entry]:
     entries = [
         _Entry("line goes on at the same mark", PLATE_MM, lambda pen: draw_plate(pen, 0, "A"))
     ]
+    changed = [_Entry("changed since the last set", 5.0, lambda pen: draw_delta(pen, 0, 2.7))]
+    service = [_Entry("service point: utility above, customer below", 3.0, _service_point)]
     return [
-        *(entries if jumps else ()),
+        *(entries if "plate" in used else ()),
+        *(changed if "delta" in used else ()),
+        *(service if "service point" in used else ()),
         _Entry("(E) existing, to remain: thin", 2.0, lambda pen: _stroke(pen, THIN_MM)),
         _Entry("(N) new, or reused material: thick", 2.0, lambda pen: _stroke(pen, THICK_MM)),
         _Entry("to be removed: crossed", 3.0, _removed),
         _Entry("structure", 4.0, lambda pen: pen.box(-6, 0, 6, 4, dash=(5.0, 1.5))),
     ]
+
+
+def _service_point(pen: Pen) -> None:
+    pen.line((-6, 1.5), (6, 1.5), dash=(4.0, 1.0, 0.8, 1.0))
 
 
 def _stroke(pen: Pen, width_mm: float) -> None:

@@ -3,7 +3,7 @@
 from ampacre.rules.rule import Severity
 from ampacre.sheets.pen import CAPITALS_MM, Pen
 
-__all__ = ["PLATE_MM", "cross_out", "draw_flag", "draw_plate", "strike"]
+__all__ = ["PLATE_MM", "cross_out", "draw_delta", "draw_flag", "draw_plate", "strike"]
 
 PLATE_MM = 7.5
 """Height of the plate that names where a line goes on."""
@@ -34,6 +34,11 @@ def draw_flag(pen: Pen, severity: Severity, x: float, y: float) -> None:
         pen.arc(x, y, 2.3)
         pen.disc(x, y - 1.1, 0.35)
         pen.line((x, y - 0.2), (x, y + 1.3))
+
+
+def draw_delta(pen: Pen, x: float, y: float) -> None:
+    """Draw the triangle around (x, y) that marks a change since the last set."""
+    pen.outline((x, y - 2.7), (x + 2.8, y + 2.2), (x - 2.8, y + 2.2))
 
 
 def draw_plate(pen: Pen, top: float, mark: str) -> None:

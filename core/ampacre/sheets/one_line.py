@@ -95,6 +95,7 @@ def shape(project: Project) -> tuple[object, ...]:
             piece.name,
             piece.structure,
             work_of(piece),
+            piece.owner,
         )
         for key, piece in project.equipment.items()
     }
@@ -112,7 +113,8 @@ def shape(project: Project) -> tuple[object, ...]:
         )
         for key, run in project.runs.items()
     }
-    return pieces, runs, project.placement, project.structures
+    grounding = {key: record.at for key, record in project.grounding.items()}
+    return pieces, runs, project.placement, project.structures, grounding
 
 
 def number_jumps(branches: Iterable[Branch], count: int) -> int:

@@ -7,15 +7,17 @@ with the number of the other sheet.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
-from ampacre.picture.primitives import Element
+from ampacre.picture.lettering import text_width_mm
+from ampacre.picture.primitives import Arc, Element, Text
 from ampacre.sheets import spots as s
-from ampacre.sheets.arrange import arrange
+from ampacre.sheets.arrange import arrange, stub_width
+from ampacre.sheets.drafter import NO_DELTAS, Deltas
 from ampacre.sheets.drawing import Drawing
 from ampacre.sheets.one_line import mark_letters
 from ampacre.sheets.tree import Branch, Jump, bus_order, plant, sort_children
 from ampacre.study.study import Study
 
-__all__ = ["Leaf", "page"]
+__all__ = ["Deltas", "Leaf", "page"]
 
 GAP = 6.0
 STUB_HEIGHT = s.BOX_DEPTH + s.OUTLINE_PAD + 2.0 + s.MARK_MM
@@ -62,12 +64,17 @@ class Leaf:
 
 
 def page(
-    study: Study, width: float, height: float, sheet_name: Callable[[int], str]
+    study: Study,
+    width: float,
+    height: float,
+    sheet_name: Callable[[int], str],
+    deltas: Deltas = NO_DELTAS,
 ) -> tuple[list[Leaf], frozenset[str]]:
     """Lay out a project on as many sheets as it takes, each `width` by `height`.
 
     `sheet_name` gives the number of the n-th sheet (from 0). The second result names the symbols
-    that are used.
+    that are used. A sheet that could not hold what was moved by hand shows it in its tidy place.
+    `deltas` marks what changed since a set was handed in.
     """
     forest = plant(study.project, study.islands)
     jumps = [jump for branch in forest.branches.values() for jump in branch.leaving]
@@ -87,12 +94,35 @@ def page(
             jump.target_sheet = sheet_name(sheets[jump.target])
     symbols: set[str] = set()
     for leaf in leaves:
-        drawing = Drawing(study, {})
-        for spot, x, y in leaf.parts:
-            drawing.tree(spot, x, y)
+        drawing = _drawn(study, leaf, deltas, placed=True)
+        if _reaches_out(drawing.drafter.elements, leaf):
+            drawing = _drawn(study, leaf, deltas, placed=False)
         leaf.elements = drawing.drafter.elements
         symbols |= drawing.drafter.symbols
     return leaves, frozenset(symbols)
+
+
+def _drawn(study: Study, leaf: Leaf, deltas: Deltas, *, placed: bool) -> Drawing:
+    drawing = Drawing(study, {}, deltas, placed=placed)
+    for spot, x, y in leaf.parts:
+        drawing.tree(spot, x, y)
+    return drawing
+
+
+def _reaches_out(elements: list[Element], leaf: Leaf) -> bool:
+    """Whether something was moved by hand to where the sheet ends."""
+    points: tuple[tuple[float, float], ...]
+    for element in elements:
+        if isinstance(element, Text):
+            width = text_width_mm(element.text, element.height_mm, element.bold)
+            points = ((element.x, element.y - element.height_mm), (element.x + width, element.y))
+        elif isinstance(element, Arc):
+            points = ((element.cx, element.cy),)
+        else:
+            points = element.points
+        if any(not (0 <= x <= leaf.width and 0 <= y <= leaf.height) for x, y in points):
+            return True
+    return False
 
 
 def _find_room(leaves: list[Leaf], spot: s.Spot, width: float, height: float) -> int:
@@ -214,7 +244,7 @@ def _narrow(spot: s.Spot, widths: dict[Branch, float], limit: float, cut: list[J
     def item_widths() -> list[float]:
         lists = [part.left + part.right for part in spot.hung if isinstance(part, s.Listed)]
         children = [widths[child] for child in branch.children]
-        return lists + children + [STUB_WIDTH] * len(branch.leaving)
+        return lists + children + [stub_width(jump) for jump in branch.leaving]
 
     def total() -> float:
         items = item_widths()

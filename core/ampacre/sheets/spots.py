@@ -31,6 +31,7 @@ __all__ = [
     "ROOT_MM",
     "RUN_INDENT",
     "RUN_WIDTH",
+    "SERVICE_MM",
     "SIBLING_GAP",
     "TICK",
     "TITLE_MM",
@@ -47,7 +48,7 @@ __all__ = [
 LEFT = 7.0
 """Room at the left of a line, where a finding's mark stands."""
 
-RUN_INDENT, RUN_WIDTH = 3.5, 46.0
+RUN_INDENT, RUN_WIDTH = 3.5, 51.0
 PIECE_GAP, PIECE_WIDTH, PANEL_WIDTH = 2.0, 45.0, 64.0
 LIST_COLUMNS = (13.0, 14.0, 41.0, 20.0)
 """Widths in a load list: spaces, device, name, load."""
@@ -56,7 +57,7 @@ DEVICE_TOP, PANEL_TOP = 2.0, 1.5
 BOX_DEPTH = 11.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
-BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 32.0
+BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 48.0
 OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.1
 """Between a structure's outline and what stands in it."""
 
@@ -66,6 +67,9 @@ TITLE_MM = 8.5
 MARK_INDENT, MARK_WIDTH = 6.5, 32.0
 MARK_MM = 15.5
 """Height of the mark where a line goes on elsewhere."""
+
+SERVICE_MM = 8.0
+"""Height of the mark of the service point."""
 
 LIST_TOP, TICK = 15.0, 2.5
 LONGEST_LIST = 20
@@ -119,13 +123,15 @@ class Lead:
     """The stretch of line above a piece.
 
     `device` tells at which end the device of the run is drawn, `device_y` its top; `words_y` is
-    the top of the run's words, `lines` how many there are.
+    the top of the run's words, `lines` how many there are. `service_y` is where the service point is
+    marked, None where the run does not pass it.
     """
 
     device: DeviceEnd = ""
     device_y: float = 0.0
     words_y: float = 0.0
     lines: int = 0
+    service_y: float | None = None
     height: float = 0.0
 
 

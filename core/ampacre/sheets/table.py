@@ -5,9 +5,10 @@ from typing import Literal, NamedTuple
 
 from ampacre.picture.lettering import shorten, wrap
 from ampacre.picture.primitives import Element, Polyline, Text
+from ampacre.sheets.frame import moved
 from ampacre.sheets.pen import CAPITALS_MM
 
-__all__ = ["Column", "Notes", "Table", "flow"]
+__all__ = ["Column", "Figure", "Notes", "Part", "Table", "flow"]
 
 PITCH = 4.9
 CELL, FLUSH_RIGHT = 1.5, 4.0
@@ -41,6 +42,18 @@ class Notes(NamedTuple):
     paragraphs: tuple[str, ...]
 
 
+class Figure(NamedTuple):
+    """A drawing, titled or not, given from its upper left corner, of this size [mm]; it stays in one piece."""
+
+    title: str
+    elements: tuple[Element, ...]
+    width: float
+    height: float
+
+
+Part = Table | Notes | Figure
+
+
 class _Row(NamedTuple):
     """Wrapped cells; `lines` of the longest."""
 
@@ -48,18 +61,30 @@ class _Row(NamedTuple):
     lines: int
 
 
-def flow(parts: Iterable[Table | Notes], width: float, height: float) -> list[list[Element]]:
-    """Set tables and notes one below the other on sheets of this drawing area [mm].
+def flow(parts: Iterable[Part], width: float, height: float) -> list[list[Element]]:
+    """Set tables, notes and figures one below the other on sheets of this drawing area [mm].
 
     Gives the elements of each sheet, from its upper left corner. A table that is no higher than
     half a sheet stays in one piece; a row that is higher than a sheet goes on on the next one.
+    Columns keep their proportions in a table that is too wide for the area.
     """
     setter = _Setter(width, height)
     for part in parts:
-        table = part if isinstance(part, Table) else _as_table(part, width)
+        if isinstance(part, Figure):
+            setter.set_figure(part)
+            continue
+        table = _fitted(part, width) if isinstance(part, Table) else _as_table(part, width)
         if table.rows:
             setter.set_table(table)
     return setter.sheets
+
+
+def _fitted(table: Table, width: float) -> Table:
+    whole = sum(column.width for column in table.columns)
+    if whole <= width:
+        return table
+    columns = (column._replace(width=column.width * width / whole) for column in table.columns)
+    return table._replace(columns=tuple(columns))
 
 
 class _Setter:
@@ -90,6 +115,18 @@ class _Setter:
             if head:
                 self._rule(table.columns, _THIN)
         self.y += PART_GAP
+
+    def set_figure(self, figure: Figure) -> None:
+        room = TITLE_ROOM if figure.title else 0.0
+        if self.y and self.y + room + figure.height > self.height:
+            self._turn()
+        if figure.title:
+            short = shorten(figure.title, self.width, TITLE_CAPITALS, bold=True)
+            title = Text(0.0, self.y + TITLE_CAPITALS, short, TITLE_CAPITALS, bold=True)
+            self.sheets[-1].append(title)
+        top = self.y + room
+        self.sheets[-1] += [moved(element, 0.0, top) for element in figure.elements]
+        self.y = top + figure.height + PART_GAP
 
     def _turn(self) -> None:
         self.sheets.append([])

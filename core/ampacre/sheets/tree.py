@@ -59,7 +59,8 @@ class Branch:
     elsewhere; `entry` is where the feed itself comes from elsewhere. `hidden` counts the pieces
     that a folded branch does not show. `structure_starts` tells that the piece stands in a
     structure that the piece above it does not stand in; `continued`, that this is the rest of
-    a bus whose head stands elsewhere.
+    a bus whose head stands elsewhere. `grounding` is the id of the electrode system's record that
+    is told beside it: its own, or that of the structure that starts here.
     """
 
     piece: r.Equipment
@@ -72,6 +73,7 @@ class Branch:
     leaving: list[Jump] = field(default_factory=list)
     entry: Jump | None = None
     hidden: int = 0
+    grounding: str = ""
     structure_starts: bool = False
     continued: bool = False
 
@@ -115,8 +117,18 @@ def plant(
     for branch in branches.values():
         above = branch.parent.piece.structure if branch.parent else None
         branch.structure_starts = branch.piece.structure not in (None, above)
+    _add_grounding(project, branches.values())
     roots = (branches[key] for key, feed in feeds.items() if not feed.run and key in branches)
     return Forest(tuple(root for root in roots if root not in chained), branches)
+
+
+def _add_grounding(project: Project, branches: Iterable[Branch]) -> None:
+    """Tell each electrode system once: at its piece, or where its structure first appears."""
+    places = {record.at: record.id for record in project.grounding.values()}
+    for branch in branches:
+        own = places.pop(branch.piece.id, "")
+        structure = branch.piece.structure if branch.structure_starts else None
+        branch.grounding = own or (places.pop(structure, "") if structure else "")
 
 
 def _feeds(project: Project, islands: Iterable[Island]) -> dict[str, _Feed]:

@@ -53,8 +53,8 @@ def grounding_at(
     elif isinstance(piece, r.Transformer) and key not in tree.ahead:
         hot = _secondary_hot(tree, circuits, wires, key)
         jumper, articles = "system bonding jumper", ("separate_electrode", "main_jumper")
-    elif key not in tree.ahead and _enters_building(project, feed.parent, piece):
-        hot = _run_hot(wires[feed.run], "the feeder's conductors")
+    elif key not in tree.ahead and (entering := _entering(project, tree, key)) is not None:
+        hot = _run_hot(wires[entering], "the feeder's conductors")
         jumper, articles = "", ("structure_electrode", "")
     else:
         return None
@@ -63,11 +63,24 @@ def grounding_at(
     return _facts(project, piece, hot, jumper, articles)
 
 
-def _enters_building(project: Project, parent: str, piece: r.Equipment) -> bool:
-    """Whether a piece is where a supply enters a building or structure, and stands at its head."""
-    here, there = piece.structure, project.equipment[parent].structure
-    heads = isinstance(piece, (r.Panel, r.Disconnect, r.TransferSwitch, r.Pedestal))
-    return heads and here is not None and here != there
+def _entering(project: Project, tree: Tree, key: str) -> str | None:
+    """Give the run by which a supply enters the structure that a piece stands at the head of.
+
+    A meter or a splice between may stand there too. None where the piece is not at the head.
+    """
+    piece = project.equipment[key]
+    here = piece.structure
+    if not isinstance(piece, (r.Panel, r.Disconnect, r.TransferSwitch, r.Pedestal)) or here is None:
+        return None
+    feed = tree.island.feed.get(key)
+    while feed is not None:
+        above = project.equipment[feed.parent]
+        if above.structure != here:
+            return feed.run
+        if not isinstance(above, (r.Meter, r.Junction)):
+            return None
+        feed = tree.island.feed.get(feed.parent)
+    return None
 
 
 def _run_hot(wires: Wires, why: str) -> _Hot | None:

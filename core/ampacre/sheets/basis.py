@@ -1,0 +1,149 @@
+"""Findings open and accepted, what is assumed, and what the numbers rest on with their sources."""
+
+import re
+from collections.abc import Iterable, Iterator
+
+from ampacre.model import records as r
+from ampacre.model.words import field_word
+from ampacre.rules.questions import QUESTIONS
+from ampacre.rules.review import Review
+from ampacre.rules.rule import Finding
+from ampacre.sheets.frame import CAUTIONS
+from ampacre.sheets.table import Column, Notes, Part, Table
+from ampacre.sheets.wording import run_title, tree_order
+from ampacre.study.facts import Worksheet
+from ampacre.study.study import Study
+
+__all__ = ["basis_sheets", "finding_sheets"]
+
+_FINDINGS = (
+    Column("Grade", 24),
+    Column("Finding", 190),
+    Column("Source", 101),
+)
+_ACCEPTED = (
+    Column("Finding", 140),
+    Column("Source", 60),
+    Column("Accepted because", 75),
+    Column("By, when", 40),
+)
+_ANSWERS = (
+    Column("Seen at", 60),
+    Column("Question", 150),
+    Column("Answer", 25),
+    Column("Note", 80),
+)
+_CITATIONS = (
+    Column("Source", 110),
+    Column("Used for", 205),
+)
+_POLICIES = (
+    "mixed_optional",
+    "optional_chargers",
+    "cooking",
+    "existing_hvac",
+    "measured_solar",
+    "noncoincident_motor",
+    "unnamed_leg",
+)
+
+
+def finding_sheets(study: Study, review: Review) -> Iterator[Part]:
+    """Make the lists of findings: open, accepted with reasons, and what could not be checked."""
+    standing = [finding for finding in review.findings if review.accepted(finding) is None]
+    if not standing:
+        yield Notes("Findings", ("No finding stands open.",))
+    else:
+        rows = tuple((f.severity, review.message(f), review.cite(f)) for f in standing)
+        yield Table("Findings", _FINDINGS, rows)
+    accepted = tuple(_accepted(review, finding) for finding in review.findings)
+    yield Table("Accepted findings", _ACCEPTED, tuple(filter(None, accepted)))
+    yield Table("Answered on site", _ANSWERS, tuple(_answers(study)))
+    missing = _gathered(study, ((item.where, item.text) for item in review.missing))
+    if missing:
+        yield Notes("Not checked for want of an entry", missing)
+
+
+def _accepted(review: Review, finding: Finding) -> tuple[str, ...]:
+    record = review.accepted(finding)
+    if record is None:
+        return ()
+    signed = ", ".join(filter(None, (record.who, record.when)))
+    return review.message(finding), review.cite(finding), record.reason, signed
+
+
+def _answers(study: Study) -> Iterator[tuple[str, ...]]:
+    for answer in study.project.answers.values():
+        question = QUESTIONS.get(answer.question)
+        text = question.text if question else answer.question
+        yield _place(study, answer.where), text, answer.value, answer.note
+
+
+def basis_sheets(study: Study) -> Iterator[Part]:
+    """Make the basis of the calculations: policies, assumptions, citations, cautions."""
+    settings = study.settings
+    yield Notes("Basis of the calculations", tuple(_basis(settings)))
+    yield Notes("Cautions", CAUTIONS)
+    said = _gathered(study, _assumptions(study))
+    if said:
+        yield Notes("Assumptions, to be verified in the field", said)
+    words = tuple(filter(None, (settings.why_not_farm, settings.notes)))
+    if words:
+        yield Notes("Notes", words)
+    yield Table("Sources used on these sheets", _CITATIONS, tuple(_citations(study)))
+
+
+def _basis(settings: r.Settings) -> Iterator[str]:
+    yield (
+        f"Code: NEC {settings.edition}. Drop limits: feeders {settings.feeder_drop_pct:g} %, "
+        f"branch circuits {settings.branch_drop_pct:g} %, in total {settings.total_drop_pct:g} %. "
+        f"Ambient {settings.ambient_c:g} C."
+    )
+    yield (
+        "Load is the calculated current of the heavier leg; sizing adds 25 % of the continuous part. "
+        "Devices face the sizing current, conductors both, buses and meters the calculated one."
+    )
+    for name in _POLICIES:
+        yield f"Where the code leaves room: {field_word(name)}: {getattr(settings, name)}."
+
+
+def _citations(study: Study) -> Iterator[tuple[str, str]]:
+    """Give each source once, with the first lines that cite it."""
+    uses: dict[str, list[str]] = {}
+    for sheet in _worksheets(study):
+        for line in sheet.lines:
+            if line.cite:
+                uses.setdefault(line.cite, []).append(re.sub(r"[:,].*", "", line.label))
+    for citation in sorted(uses):
+        yield citation, "; ".join(list(dict.fromkeys(uses[citation]))[:4])
+
+
+def _worksheets(study: Study) -> Iterator[Worksheet]:
+    for facts in study.all_equipment():
+        if facts.demand:
+            yield facts.demand.worksheet
+        if facts.grounding:
+            yield facts.grounding.worksheet
+    for run in study.all_runs():
+        yield run.worksheet
+
+
+def _gathered(study: Study, said: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """Say each text once, followed by all the places that it holds for."""
+    places: dict[str, list[str]] = {}
+    for where, text in said:
+        places.setdefault(text, []).append(_place(study, where))
+    return tuple(f"{text}: {'; '.join(dict.fromkeys(at))}" for text, at in places.items())
+
+
+def _assumptions(study: Study) -> Iterator[tuple[str, str]]:
+    for facts in tree_order(study):
+        yield from ((facts.piece.id, text) for text in facts.assumptions)
+    for run in study.all_runs():
+        yield from ((run.run.id, text) for text in run.assumptions)
+
+
+def _place(study: Study, key: str) -> str:
+    piece = study.project.equipment.get(key)
+    run = study.project.runs.get(key)
+    return piece.name if piece else run_title(study, run) if run else "The project"

@@ -1,0 +1,210 @@
+"""The equipment list: rating, place, new or existing, data sheet and listing; chargers; sources."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from ampacre.model import records as r
+from ampacre.model.standing import work_of
+from ampacre.model.words import kind_of
+from ampacre.quantity import show
+from ampacre.sheets.labels import WORK_MARKS
+from ampacre.sheets.table import Column, Notes, Part, Table
+from ampacre.sheets.wording import (
+    amperes,
+    listed,
+    number,
+    piece_name,
+    rated_ka,
+    rating_of,
+    tree_order,
+)
+from ampacre.study.facts import EquipmentFacts
+from ampacre.study.leaves import motor_a
+from ampacre.study.study import Study
+
+__all__ = ["equipment_list"]
+
+_EQUIPMENT = (
+    Column("Piece", 50),
+    Column("Work", 22),
+    Column("Kind", 32),
+    Column("Rating", 55),
+    Column("Rated, kA", 20, "right"),
+    Column("Where", 44),
+    Column("Place", 26),
+    Column("Maker and type", 36),
+    Column("Listing", 31),
+)
+_CHARGERS = (
+    Column("Charger", 42),
+    Column("Where", 44),
+    Column("Level", 22),
+    Column("Nameplate", 48),
+    Column("Set to", 34),
+    Column("Circuit", 50),
+    Column("Connection", 32),
+    Column("Disconnect", 44),
+)
+_MOTORS = (
+    Column("Motor", 60),
+    Column("Rating", 70),
+    Column("Voltage", 40),
+    Column("Full load, A", 45, "right"),
+    Column("Circuit device", 50),
+    Column("Fed from", 50),
+)
+_SOURCES = (
+    Column("Source", 50),
+    Column("Kind", 40),
+    Column("Rating", 50),
+    Column("Ties in at", 70),
+    Column("Device", 50),
+    Column("Can be locked open", 55),
+)
+_USUAL_LISTING = {
+    r.Charger: "UL 2594",
+    r.Inverter: "UL 1741",
+    r.Battery: "UL 9540",
+    r.Generator: "UL 2200",
+    r.TransferSwitch: "UL 1008",
+    r.Panel: "UL 67",
+    r.Meter: "UL 414",
+    r.Disconnect: "UL 98 or UL 489",
+    r.Transformer: "UL 1561",
+}
+"""The product standards that a listing mark usually names (from memory, not confirmed)."""
+
+
+def equipment_list(study: Study) -> Iterator[Part]:
+    """Make the list of all pieces, and those of chargers, motors and sources."""
+    pieces = [facts for facts in tree_order(study) if facts.piece.owner == "customer"]
+    yield Table("Equipment", _EQUIPMENT, tuple(_piece(study, facts) for facts in pieces))
+    removed = [piece for piece in study.project.equipment.values() if piece.until is not None]
+    if removed:
+        yield Notes("To be removed", tuple(f"{p.name} ({kind_of(p)})" for p in removed))
+    chargers = [facts for facts in pieces if isinstance(facts.piece, r.Charger)]
+    yield Table(
+        "Vehicle supply equipment", _CHARGERS, tuple(_charger(study, facts) for facts in chargers)
+    )
+    if chargers:
+        yield Notes("Number of chargers", (_count(study, chargers),))
+    motors = [facts for facts in pieces if isinstance(facts.piece, r.Motor)]
+    yield Table("Motors", _MOTORS, tuple(_motor(study, facts) for facts in motors))
+    yield Table("Sources and where they tie in", _SOURCES, tuple(_sources(study)))
+    yield Notes("Data sheets and listing", tuple(_sheets(pieces)))
+
+
+def _structure(study: Study, piece: r.Equipment) -> str:
+    structure = study.project.structures.get(piece.structure or "")
+    return structure.name if structure else ""
+
+
+def _place(piece: r.Equipment) -> str:
+    """Say the environment: what stands outdoors is in a wet place."""
+    if piece.location is None:
+        return "to be read"
+    return "outdoors, wet" if piece.location == "outdoors" else "indoors, dry"
+
+
+def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
+    piece = facts.piece
+    usual = _USUAL_LISTING.get(type(piece))
+    return (
+        piece.name,
+        WORK_MARKS[work_of(piece)],
+        kind_of(piece),
+        rating_of(facts),
+        number(rated_ka(facts), "ka"),
+        _structure(study, piece),
+        _place(piece),
+        piece.model or ("to be stated" if usual and work_of(piece) == "new" else ""),
+        piece.listing or (f"confirm {usual}" if usual else ""),
+    )
+
+
+def _charger(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
+    piece = facts.piece
+    assert isinstance(piece, r.Charger)
+    feed = study.run(facts.feed) if facts.feed else None
+    volts = piece.volts or (feed.volts if feed else 0.0)
+    nameplate = amperes(piece.nameplate_a)
+    if piece.nameplate_a and volts:
+        nameplate += f", {show(volts, 'v')}, {show(piece.nameplate_a * volts / 1000, 'kw')}"
+    circuit = ""
+    if feed:
+        circuit = (
+            f"{amperes(feed.device.value)} {len(feed.legs)}P from {piece_name(study, facts.parent)}"
+        )
+    large = (piece.nameplate_a or 0.0) > 60
+    return (
+        piece.name,
+        _structure(study, piece),
+        "Level 2" if volts > 150 else "Level 1",
+        nameplate,
+        f"{amperes(piece.setting_a, 'no setting')}{', locked' if piece.setting_locked else ''}",
+        circuit,
+        piece.connection or "to be stated",
+        "in sight, can be locked open (above 60 A)" if large else "not called for by its size",
+    )
+
+
+def _count(study: Study, chargers: list[EquipmentFacts]) -> str:
+    counted = Counter(_structure(study, facts.piece) or "no structure" for facts in chargers)
+    places = [f"{count} at {place}" for place, count in sorted(counted.items())]
+    return f"{len(chargers)} chargers: {listed(places)}."
+
+
+def _motor(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
+    piece = facts.piece
+    assert isinstance(piece, r.Motor)
+    feed = study.run(facts.feed) if facts.feed else None
+    current = motor_a(piece, feed.legs, feed.system) if feed and feed.system else None
+    return (
+        piece.name,
+        rating_of(facts),
+        show(piece.volts, "v") if piece.volts else "voltage of its circuit",
+        number(current, "a"),
+        amperes(feed.device.value) if feed else "",
+        piece_name(study, facts.parent),
+    )
+
+
+def _sources(study: Study) -> Iterator[tuple[str, ...]]:
+    for facts in tree_order(study):
+        piece = facts.piece
+        if not isinstance(piece, (r.Generator, r.Inverter, r.Battery)):
+            continue
+        ties = [run for run in study.all_runs() if piece.id in (run.run.source, run.run.target)]
+        for run in ties:
+            other = run.run.source if run.run.target == piece.id else run.run.target
+            spaces = ", ".join(map(str, run.run.spaces))
+            side = "standby side" if run.run.lands_on == "standby" else f"spaces {spaces}"
+            lockable = run.run.device.lockable if run.run.device else None
+            yield (
+                piece.name,
+                kind_of(piece),
+                rating_of(facts),
+                f"{piece_name(study, other)}, {side}"
+                if spaces or side == "standby side"
+                else piece_name(study, other),
+                amperes(run.device.value),
+                {True: "yes", False: "no", None: "to be read"}[lockable],
+            )
+
+
+def _sheets(pieces: list[EquipmentFacts]) -> Iterator[str]:
+    stated = sorted({facts.piece.model for facts in pieces if facts.piece.model})
+    if stated:
+        yield f"Data sheets and installation instructions go with this set for: {'; '.join(stated)}."
+    lacking = [
+        facts.piece.name
+        for facts in pieces
+        if work_of(facts.piece) == "new"
+        and type(facts.piece) in _USUAL_LISTING
+        and not (facts.piece.model and facts.piece.listing)
+    ]
+    if lacking:
+        yield f"Maker, type or listing is still to be confirmed for: {', '.join(lacking)}."
+    marks = sorted({facts.piece.listing for facts in pieces if facts.piece.listing})
+    if marks:
+        yield f"Listing marks stated: {', '.join(marks)}."

@@ -1,0 +1,141 @@
+"""Writes the drawing set to files: PDF, SVG, DXF, and the schedules as CSV and XLSX."""
+
+import csv
+import io
+from collections.abc import Callable
+from pathlib import Path
+
+from ampacre.model.project import Project
+from ampacre.rules.review import Review
+from ampacre.sheets.drawing_set import Progress, Sheet, drawing_set, sections, today
+from ampacre.sheets.paper import Paper, paper_named
+from ampacre.sheets.table import Table
+from ampacre.store.file import write
+from ampacre.study.study import Study
+
+# Each form imports what it needs and no more: its library takes long to load.
+# ruff: noqa: PLC0415
+
+__all__ = ["FORMS", "schedules", "write_set"]
+
+
+def write_set(
+    project: Project,
+    path: Path,
+    date: str | None = None,
+    paper: Paper | None = None,
+    issued: Project | None = None,
+    progress: Progress | None = None,
+) -> tuple[Path, ...]:
+    """Write the set in the form that the path's ending names; a path without one is a folder.
+
+    A folder gets the set in every form. SVG files and CSV files are one for each sheet and each
+    table, numbered, beside each other. Gives the files written. Raises OSError if one can't be
+    written, ValueError for an ending that is none of `FORMS`.
+    """
+    date = date or today()
+    ending = path.suffix.lower()
+    if ending and ending not in FORMS:
+        raise ValueError(f"{path.name}: the ending must be one of {', '.join(FORMS)}")
+    study = Study(project)
+    review = Review(study)
+    paper = paper or paper_named(project.settings.paper)
+    if ending in (".csv", ".xlsx"):
+        return FORMS[ending](schedules(study, review, date, paper), path, project)
+    sheets = drawing_set(study, review, date, paper, issued, progress)
+    if ending:
+        return FORMS[ending](sheets, path, project)
+    path.mkdir(parents=True, exist_ok=True)
+    name = path / _file_name(project.settings.name)
+    tables = schedules(study, review, date, paper)
+    written: list[Path] = []
+    for each, write_form in FORMS.items():
+        content = tables if each in (".csv", ".xlsx") else sheets
+        written += write_form(content, name.with_name(name.name + each), project)
+    return tuple(written)
+
+
+def schedules(
+    study: Study, review: Review, date: str, paper: Paper
+) -> tuple[tuple[str, Table], ...]:
+    """Give all tables of the set, each with the title of its chapter."""
+    return tuple(
+        (section.title, part)
+        for section in sections(study, review, date, paper.column_width)
+        for part in section.parts()
+        if isinstance(part, Table) and part.rows
+    )
+
+
+def _pdf(sheets: tuple[Sheet, ...], path: Path, project: Project) -> tuple[Path, ...]:
+    from ampacre.picture.pdf import Info, Page, write_pdf
+
+    settings = project.settings
+    pages = [Page(sheet.picture, f"{sheet.number} {sheet.title}") for sheet in sheets]
+    info = Info(
+        title=f"{settings.name}: electrical drawings",
+        author=settings.prepared_by,
+        subject=f"One-line diagram and calculations by NEC {settings.edition}",
+        keywords=("one-line diagram", "load calculation", f"NEC {settings.edition}"),
+    )
+    write_pdf(pages, path, info)
+    return (path,)
+
+
+def _dxf(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path, ...]:
+    from ampacre.picture.dxf import write_dxf
+
+    write_dxf([(f"{sheet.number} {sheet.title}", sheet.picture) for sheet in sheets], path)
+    return (path,)
+
+
+def _svg(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path, ...]:
+    from ampacre.picture.svg import svg_text
+
+    written = []
+    for sheet in sheets:
+        each = path.with_name(f"{path.stem} {sheet.number}.svg")
+        write(svg_text(sheet.picture, f"{sheet.number} {sheet.title}").encode(), each)
+        written.append(each)
+    return tuple(written)
+
+
+def _csv(tables: tuple[tuple[str, Table], ...], path: Path, _project: Project) -> tuple[Path, ...]:
+    written = []
+    for number, (_, table) in enumerate(tables, 1):
+        text = io.StringIO(newline="")
+        rows = csv.writer(text)
+        rows.writerow([column.head for column in table.columns])
+        rows.writerows([_harmless(cell) for cell in row] for row in table.rows)
+        each = path.with_name(f"{path.stem} {number:02d} {_file_name(table.title)[:60]}.csv")
+        write(text.getvalue().encode("utf-8-sig"), each)
+        written.append(each)
+    return tuple(written)
+
+
+def _harmless(cell: str) -> str:
+    """Keep a spreadsheet from taking a text for a formula."""
+    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
+
+
+def _xlsx(tables: tuple[tuple[str, Table], ...], path: Path, project: Project) -> tuple[Path, ...]:
+    from ampacre.sheets.workbook import workbook_bytes
+
+    write(workbook_bytes(tables, project.settings.name), path)
+    return (path,)
+
+
+def _file_name(words: str) -> str:
+    """Make a name that every system takes for a file."""
+    kept = "".join(c if c.isalnum() or c in " -_.," else " " for c in words)
+    return " ".join(kept.split()).strip(". ") or "set"
+
+
+FORMS: dict[str, Callable[..., tuple[Path, ...]]] = {
+    ".pdf": _pdf,
+    ".dxf": _dxf,
+    ".svg": _svg,
+    ".csv": _csv,
+    ".xlsx": _xlsx,
+}
+"""How a set is written, by the ending of the file."""

@@ -1,0 +1,195 @@
+"""Load calculations: existing, added and total per point, whether ratings carry it, worksheets."""
+
+from collections.abc import Iterator
+
+from ampacre.model import records as r
+from ampacre.quantity import show
+from ampacre.sheets.table import Column, Notes, Part, Table
+from ampacre.sheets.wording import line_row, number, tree_order
+from ampacre.study.before_after import Row, before_and_after
+from ampacre.study.capacity import capacity
+from ampacre.study.facts import EquipmentFacts
+from ampacre.study.study import Study
+from ampacre.study.tally import connected_va
+
+__all__ = ["WORKSHEET", "load_sheets"]
+
+WORKSHEET = (
+    Column("Line", 110),
+    Column("Quantity", 34, "right"),
+    Column("Factor", 28, "right"),
+    Column("Result", 34, "right"),
+    Column("Source", 109),
+)
+_TOTALS = (
+    Column("Point", 46),
+    Column("Method", 45),
+    Column("Existing load, A", 30, "right"),
+    Column("Added, connected VA", 34, "right"),
+    Column("Added by", 58),
+    Column("Total load, A", 26, "right"),
+    Column("Total, VA", 28, "right"),
+    Column("Growth", 22, "right"),
+    Column("Neutral, A", 26, "right"),
+)
+_ADEQUACY = (
+    Column("Point", 60),
+    Column("Rating of", 56),
+    Column("Rating", 34, "right"),
+    Column("Faces", 38),
+    Column("Load", 34, "right"),
+    Column("Used", 26, "right"),
+    Column("Verdict", 67),
+)
+_STANDBY = (
+    Column("Standby supply", 60),
+    Column("Load", 90),
+    Column("Kind", 45),
+    Column("Connected VA", 45, "right"),
+    Column("On the standby supply", 75),
+)
+_CHARGERS = (
+    Column("Charger", 60),
+    Column("Calculated load, A", 50, "right"),
+    Column("x 1.25, A", 50, "right"),
+    Column("Circuit device, A", 50, "right"),
+    Column("Setting", 105),
+)
+
+
+def load_sheets(study: Study) -> Iterator[Part]:
+    """Make the tables and worksheets of the load calculation, summary first."""
+    rows = {row.key: row for row in before_and_after(study)}
+    points = [facts for facts in tree_order(study) if facts.piece.id in rows]
+    loaded = [facts for facts in points if facts.demand and facts.demand.connected_va]
+    yield Table(
+        "Existing load, added load and total by calculation",
+        _TOTALS,
+        tuple(_total(study, rows[facts.piece.id]) for facts in loaded),
+    )
+    yield Table("Adequacy of ratings", _ADEQUACY, tuple(_adequacy(loaded)))
+    yield Table("Chargers at 125 %", _CHARGERS, tuple(_chargers(study)))
+    yield from _standby(study)
+    yield from _worksheets(study)
+
+
+def _total(study: Study, row: Row) -> tuple[str, ...]:
+    assert row.result is not None
+    now = row.now.heavier_a if row.now else 0.0
+    growth = f"{100 * (row.result.heavier_a / now - 1):+.0f} %" if now else "new"
+    units = study.settings.units
+    added = ", ".join(f"{kind} {show(va, 'va', units)}" for kind, va in row.added.items())
+    return (
+        row.name,
+        row.result.method,
+        number(now, "a"),
+        number(row.added_va, "va"),
+        added or "nothing",
+        number(row.result.heavier_a, "a"),
+        number(row.result.calculated_va, "va"),
+        growth,
+        number(row.result.neutral_a, "a"),
+    )
+
+
+def _adequacy(points: list[EquipmentFacts]) -> Iterator[tuple[str, ...]]:
+    for facts in points:
+        for faced in capacity(facts):
+            unit = faced.unit.lower()
+            if faced.fits:
+                verdict = f"adequate, {show(faced.spare, unit)} to spare"
+            elif facts.piece.owner == "utility":
+                verdict = f"exceeded by {show(-faced.spare, unit)}: ask the utility"
+            else:
+                verdict = f"NOT adequate by {show(-faced.spare, unit)}"
+            yield (
+                facts.piece.name,
+                faced.what,
+                show(faced.rating, unit),
+                f"{faced.faces} load",
+                show(faced.load, unit),
+                f"{100 * faced.load / faced.rating:.0f} %",
+                verdict,
+            )
+
+
+def _chargers(study: Study) -> Iterator[tuple[str, ...]]:
+    for facts in tree_order(study):
+        piece = facts.piece
+        if not isinstance(piece, r.Charger) or not facts.feed:
+            continue
+        run = study.run(facts.feed)
+        setting = "no setting; nameplate counts"
+        if piece.setting_a:
+            locked = "locked" if piece.setting_locked else "not locked: nameplate counts"
+            setting = f"set to {show(piece.setting_a, 'a')}, {locked}"
+        yield (
+            piece.name,
+            number(run.calculated_a, "a"),
+            number(run.sizing_a, "a"),
+            number(run.device.value, "a"),
+            setting,
+        )
+
+
+def _standby(study: Study) -> Iterator[Part]:
+    """List what each generator carries, and what is kept off it."""
+    for facts in tree_order(study):
+        switch = facts.piece
+        if not isinstance(switch, r.TransferSwitch) or facts.transferred is None:
+            continue
+        sources = [
+            study.project.equipment[run.run.source]
+            for run in study.all_runs()
+            if run.run.target == switch.id and run.run.lands_on == "standby"
+        ]
+        names = ", ".join(piece.name for piece in sources)
+        rows = tuple(_carried(study, facts, f"{switch.name}, from {names or 'no supply'}"))
+        yield Table(f"Loads that {names or 'the standby supply'} carries", _STANDBY, rows)
+        shed = "keeps the marked loads off" if switch.load_manager else "keeps nothing off"
+        told = (
+            f"Transferred by {facts.transferred.method}: "
+            f"{show(facts.transferred.heavier_a, 'a')} on the heavier leg, "
+            f"{show(facts.transferred.calculated_va, 'va')}. {switch.name} {shed}."
+        )
+        ratings = [
+            f"{piece.name} gives {show(piece.kw, 'kw')}."
+            for piece in sources
+            if isinstance(piece, r.Generator) and piece.kw
+        ]
+        yield Notes(f"{switch.name}: standby load", (told, *ratings))
+
+
+def _carried(study: Study, switch: EquipmentFacts, name: str) -> Iterator[tuple[str, ...]]:
+    managed = isinstance(switch.piece, r.TransferSwitch) and switch.piece.load_manager
+
+    def word(shed: bool) -> str:
+        if not shed:
+            return "carried"
+        return "kept off by the load manager" if managed else "marked to be shed; not managed"
+
+    waiting = [switch]
+    while waiting:
+        at = waiting.pop(0)
+        piece = at.piece
+        waiting += [study.equipment(study.run(key).run.target) for key in at.runs_out]
+        if isinstance(piece, r.DwellingLoad):
+            for each in piece.appliances:
+                va = each.va or (each.full_load_a or 0) * each.volts
+                yield name, each.name, each.kind, number(va, "va"), word(each.shed_on_standby)
+        elif isinstance(piece, r.Use):
+            va = connected_va(at.tally) if at.tally else 0.0
+            started = ", starts across the line" if isinstance(piece, r.Motor) else ""
+            kind = type(piece).__name__.lower() + started
+            yield name, piece.name, kind, number(va, "va"), word(piece.shed_on_standby)
+
+
+def _worksheets(study: Study) -> Iterator[Table]:
+    units = study.settings.units
+    for facts in tree_order(study):
+        panel = isinstance(facts.piece, r.Panel) or facts.at_service
+        own = isinstance(facts.piece, r.Point) and facts.piece.basis is not None
+        if facts.demand and (panel or own):
+            rows = tuple(line_row(line, units) for line in facts.demand.worksheet.lines)
+            title = facts.demand.worksheet.title
+            yield Table(f"{facts.piece.name}: {title[:1].lower()}{title[1:]}", WORKSHEET, rows)

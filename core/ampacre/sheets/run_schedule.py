@@ -1,0 +1,145 @@
+"""The run schedule: ends, device, conductors, grounding, raceway, length, drop, ampacity."""
+
+from collections.abc import Iterator
+
+from ampacre.model import records as r
+from ampacre.model.standing import work_of
+from ampacre.quantity import show
+from ampacre.rules.reading import is_circuit
+from ampacre.sheets.labels import WORK_MARKS, rating_words
+from ampacre.sheets.load_sheets import WORKSHEET
+from ampacre.sheets.table import Column, Part, Table
+from ampacre.sheets.wording import (
+    egc_words,
+    length_words,
+    line_row,
+    marked,
+    number,
+    run_title,
+    runs_in_order,
+    way_words,
+    wire_words,
+)
+from ampacre.study.facts import RunFacts
+from ampacre.study.study import Study
+
+__all__ = ["run_schedule", "run_worksheets"]
+
+_RUNS = (
+    Column("Run, from and to", 62),
+    Column("Work", 22),
+    Column("Device", 21),
+    Column("Conductors", 53),
+    Column("Grounding", 32),
+    Column("Raceway or cable", 34),
+    Column("Fill", 20, "right"),
+    Column("Lies", 27),
+    Column("Cover", 22),
+    Column("Length", 23, "right"),
+)
+_CARRY = (
+    Column("Run, from and to", 62),
+    Column("Load, A", 25, "right"),
+    Column("Sizing, A", 26, "right"),
+    Column("Carries, A", 29, "right"),
+    Column("Terminals", 30, "right"),
+    Column("What governs the size", 76),
+    Column("Drop", 21, "right"),
+    Column("Total", 21, "right"),
+    Column("Bends", 25, "right"),
+)
+_RACEWAYS = (
+    Column("Shared raceway or trench", 60),
+    Column("Kind", 45),
+    Column("Runs in it", 110),
+    Column("Conductors that heat", 45, "right"),
+    Column("Fill", 25, "right"),
+    Column("Grounding", 30),
+)
+
+
+def run_schedule(study: Study) -> Iterator[Part]:
+    """Make the schedule in two tables: what is laid, and what it carries; joints by bus left out.
+
+    So is what stands for the many circuits of a dwelling.
+    """
+    runs = [facts for facts in runs_in_order(study) if is_circuit(study, facts)]
+    yield Table("Runs: what is laid", _RUNS, tuple(_laid(study, facts) for facts in runs))
+    yield Table("Runs: what they carry", _CARRY, tuple(_carried(study, facts) for facts in runs))
+    shared = tuple(_shared(study, key) for key in sorted(study.project.raceways))
+    yield Table("Raceways that runs share", _RACEWAYS, shared)
+
+
+def _laid(study: Study, facts: RunFacts) -> tuple[str, ...]:
+    run, units = facts.run, study.settings.units
+    cover = ""
+    if facts.cover.value:
+        cover = show(facts.cover.value * 1000, "mm", units)
+    fill = facts.fill_pct
+    return (
+        run_title(study, run),
+        WORK_MARKS[work_of(run)],
+        rating_words(run, facts).text,
+        wire_words(run, facts),
+        egc_words(run, facts),
+        way_words(run, facts),
+        "" if fill is None else f"{fill:.0f} %",
+        marked(facts.place),
+        cover,
+        length_words(run, units),
+    )
+
+
+def _carried(study: Study, facts: RunFacts) -> tuple[str, ...]:
+    total, bends = facts.total_drop_pct, facts.run.bends_deg
+    return (
+        run_title(study, facts.run),
+        number(facts.calculated_a, "a"),
+        number(facts.sizing_a, "a"),
+        number(facts.ampacity.allowed_a, "a") if facts.ampacity else "",
+        f"{facts.terminal_c.value} C{'*' if facts.terminal_c.how == 'assumed' else ''}",
+        _governs(facts),
+        "" if facts.drop_pct is None else f"{facts.drop_pct:.1f} %",
+        "" if total is None else f"{total:.1f} %",
+        "" if bends is None else f"{bends:g} deg",
+    )
+
+
+def _governs(facts: RunFacts) -> str:
+    if not facts.needed:
+        return facts.ampacity.governs if facts.ampacity else ""
+    beyond = f"; {facts.upsized_from} would carry the load" if facts.upsized_from else ""
+    return f"at least {facts.needed}: {facts.governs}{beyond}"
+
+
+def _shared(study: Study, key: str) -> tuple[str, ...]:
+    raceway = study.project.raceways[key]
+    try:
+        facts = study.raceway(key)
+    except KeyError:
+        return raceway.name, raceway.kind or "", "no run lies in it", "", "", ""
+    kind = f"{facts.kind.value or ''} {facts.trade_size.value or ''}".strip()
+    runs = [run_title(study, study.project.runs[run]) for run in facts.runs]
+    return (
+        raceway.name,
+        kind,
+        "; ".join(runs),
+        str(facts.current_carrying),
+        f"{facts.fill.fill_pct:.0f} %" if facts.fill else "",
+        raceway.grounding or "",
+    )
+
+
+def run_worksheets(study: Study) -> Iterator[Part]:
+    """Give the working of ampacity, grounding, fill and drop of everything but branch circuits."""
+    units = study.settings.units
+    for facts in runs_in_order(study):
+        run: r.Run = facts.run
+        if run.length_m == 0 or run.role == "branch" or run.owner == "utility":
+            continue
+        lines = facts.worksheet.lines
+        at = next(
+            (n for n, line in enumerate(lines) if line.label.startswith("Neutral, sizing")), -1
+        )
+        rows = tuple(line_row(line, units) for line in lines[at + 1 :])
+        yield Table(f"{run_title(study, run)}: conductors", WORKSHEET, rows)

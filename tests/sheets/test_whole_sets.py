@@ -1,0 +1,135 @@
+"""Whole sets of samples and generated properties, on every paper: readable, and nothing lost."""
+
+from pathlib import Path
+
+import msgspec
+import pypdf
+import pytest
+from hypothesis import HealthCheck, given, settings
+from sheets.estates import estate
+from sheets.geometry import extent, overlapping_texts, texts
+from strategies import projects
+
+from ampacre.model import records as r
+from ampacre.model.project import Project
+from ampacre.rules.review import Review
+from ampacre.sheets.drawing_set import drawing_set
+from ampacre.sheets.export import write_set
+from ampacre.sheets.frame import CAUTIONS
+from ampacre.sheets.paper import PAPERS
+from ampacre.store.file import load
+from ampacre.study.study import Study
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+SIZES = [3, 20, 60, 300]
+
+
+def _sheets(project, paper, issued=None):
+    study = Study(project)
+    return drawing_set(study, Review(study), "2026-03-01", PAPERS[paper], issued)
+
+
+def _is_readable(sheet):
+    assert overlapping_texts(sheet.picture) == [], sheet.number
+    assert min(text.height_mm for text in texts(sheet.picture)) >= 3.175
+    _stays_inside(sheet)
+
+
+def _stays_inside(sheet):
+    picture = sheet.picture
+    left, top, right, bottom = extent(picture)
+    assert left >= 20 and top >= 10, sheet.number
+    assert right <= picture.width_mm - 10 and bottom <= picture.height_mm - 10, sheet.number
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["first_charger", "harrow_orchard", "harrow_orchard_upgraded"])
+def test_samples_are_readable_on_every_paper(name, paper):
+    sheets = _sheets(load(SAMPLES / f"{name}.ampacre"), paper)
+    for sheet in sheets:
+        _is_readable(sheet)
+        lines = " ".join(text.text for text in texts(sheet.picture))
+        assert all(caution in lines for caution in CAUTIONS)
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_generated_properties_are_readable(count):
+    for sheet in _sheets(estate(count, count), "ANSI B"):
+        _is_readable(sheet)
+
+
+def _with_settings(project, **fields):
+    settings = msgspec.structs.replace(project.settings, **fields)
+    return Project(**dict(project.tables()) | {"project": {"project": settings}})
+
+
+def test_long_words_wrap_or_are_shortened_and_stay_whole_in_the_schedule():
+    project = estate(5, 40)
+    name = "The upper pump house beside the old orchard gate on the north side of the lane"
+    key = next(key for key, piece in project.equipment.items() if isinstance(piece, r.Panel))
+    long = msgspec.structs.replace(project.equipment[key], name=name)
+    tables = dict(project.tables()) | {"equipment": {**project.equipment, key: long}}
+    sheets = _sheets(
+        _with_settings(Project(**tables), scope="work " * 700, owner="O" * 120), "ANSI B"
+    )
+    for sheet in sheets:
+        _is_readable(sheet)
+    schedule = " ".join(
+        text.text for s in sheets if s.title == "Equipment list" for text in texts(s.picture)
+    )
+    assert name in " ".join(schedule.split())
+
+
+def test_any_characters_come_out(tmp_path):
+    odd = "Zoë's 1/2 Ω ½ ° µ ñ <&> שלום"
+    project = _with_settings(estate(1, 5), owner=odd, address=odd)
+    write_set(project, tmp_path / "set.pdf", "2026-03-01")
+    words = pypdf.PdfReader(tmp_path / "set.pdf").pages[0].extract_text()
+    for part in ("Zoë's", "Ω", "½", "°", "µ", "ñ", "<&>"):
+        assert part in words
+
+
+def test_every_chapter_has_its_sheets():
+    sheets = _sheets(load(SAMPLES / "harrow_orchard.ampacre"), "ANSI B")
+    titles = list(dict.fromkeys(sheet.title for sheet in sheets))
+    assert titles == [
+        "Cover", "Legend", "Grounding", "Labels, placards and inspections", "One-line diagram",
+        "Load calculation", "Figures", "Panel schedules", "Run schedule",
+        "Fault current and voltage", "Equipment list", "Findings", "Basis and sources",
+        "Load letter and service data",
+    ]  # fmt: skip
+
+
+def test_joints_by_bus_show_no_conductors():
+    sheets = _sheets(load(SAMPLES / "harrow_orchard.ampacre"), "ANSI B")
+    schedule = [t.text for s in sheets if s.title == "Run schedule" for t in texts(s.picture)]
+    assert not any("M1 to S1" in line for line in schedule)
+
+
+def test_work_can_be_stopped():
+    class Stopped(Exception):
+        pass
+
+    seen = []
+
+    def progress(done, whole):
+        seen.append((done, whole))
+        if done == 2:
+            raise Stopped
+
+    study = Study(estate(1, 10))
+    with pytest.raises(Stopped):
+        drawing_set(study, Review(study), "2026-03-01", progress=progress)
+    assert [done for done, _ in seen] == [0, 1, 2]
+    assert all(done < whole for done, whole in seen)
+
+
+@given(projects())
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+def test_any_sound_project_gives_a_set(project):
+    for sheet in _sheets(project, "ANSI B"):
+        # what somebody moved by hand may stand on something else, but not outside
+        if sheet.title == "One-line diagram" and project.placement:
+            _stays_inside(sheet)
+        else:
+            _is_readable(sheet)
