@@ -54,7 +54,11 @@ class Screen:
             self.environment["DISPLAY"] = f":{lines.readline().strip()}"
         self.start("openbox", "--sm-disable")
         # a window that opens before there is a manager never gets the keyboard
-        until(lambda: int(self._xdotool("get_num_desktops") or 0), "the window manager is there")
+        try:
+            until(lambda: int(self._xdotool("get_num_desktops") or 0), "a window manager is there")
+        except AssertionError:
+            self.close()
+            raise
 
     def start(self, *command: str, **options) -> subprocess.Popen:
         log = (self._folder / f"{Path(command[0]).name}.log").open("ab")

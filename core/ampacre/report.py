@@ -11,6 +11,7 @@ from ampacre.quantity import UnitSystem, show
 from ampacre.rules.reading import place_name, run_name, size_word
 from ampacre.rules.review import SEVERITIES, Review
 from ampacre.rules.rule import Finding
+from ampacre.study.capacity import capacity_worksheet
 from ampacre.study.facts import (
     Chosen,
     Demand,
@@ -92,7 +93,8 @@ def _equipment(facts: EquipmentFacts) -> dict[str, Any]:
             msgspec.to_builtins(worked.worksheet)
             for worked in (facts.demand, facts.transferred, facts.grounding)
             if worked
-        ],
+        ]
+        + [msgspec.to_builtins(capacity_worksheet(facts))],
     }
 
 
@@ -277,10 +279,12 @@ def _piece_lines(
         elif demand:
             yield from _worksheet_lines(demand.worksheet.title, demand.worksheet.lines)
             worked[demand.worksheet] = facts.piece.name
+    others = [capacity_worksheet(facts)]
     if facts.grounding:
-        yield from _worksheet_lines(
-            facts.grounding.worksheet.title, facts.grounding.worksheet.lines
-        )
+        others.append(facts.grounding.worksheet)
+    for sheet in others:
+        if sheet.lines:
+            yield from _worksheet_lines(sheet.title, sheet.lines)
 
 
 def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:

@@ -24,7 +24,7 @@ _BELOW = (slice(600, 770), slice(680, 950))
 """Those below it, where the finding at hand is told with its remedies."""
 _FIRST_IN_DRAWER, _MIDDLE = (47, 165), (608, 250)
 _HALO_MM = 1.6
-_OVERLOAD = "bus-carries-load"
+_OVERLOAD = ("meter-carries-load", "M-1")
 
 
 class Hand:
@@ -67,7 +67,20 @@ class Hand:
         return rows + area[0].start, columns + area[1].start
 
     def flags(self):
-        return len(self.shows(LIGHT.mark["violation"])[0])
+        """Count the violations' flags on the drawing: patches of their colour, whatever the zoom."""
+        left = set(
+            zip(*(spots.tolist() for spots in self.shows(LIGHT.mark["violation"])), strict=True)
+        )
+        count = 0
+        while left:
+            count += 1
+            patch = [left.pop()]
+            while patch:
+                row, column = patch.pop()
+                near = {(row + y, column + x) for y in range(-2, 3) for x in range(-2, 3)} & left
+                left -= near
+                patch += near
+        return count
 
     def remedy(self):
         """Tell where the button of a remedy is, None where none is shown."""
@@ -150,8 +163,8 @@ def draw_small_property(hand):
     hand.wait_for_piece("Utility")
     hand.set_field("Utility", "system", "120/240", 1, "120/240")
     hand.add("meter", "M-1")
+    hand.set_field("M-1", "class_a", "100 A", 2, 100)
     hand.add("panel", "P-1")
-    hand.set_field("P-1", "bus_a", "100 A", 1, 100)
     for charger in ("C-1", "C-2"):
         hand.add("charger", charger)
         hand.set_field(charger, "nameplate_a", "48 A", 1, 48)
@@ -192,25 +205,24 @@ def draw_load_and_its_run(hand):
     )
 
 
-def overload_the_bus(hand):
-    """Hang a third charger from a bus that carries two."""
+def overload_the_meter(hand):
+    """Hang a third charger below a socket that carries two."""
     hand.screen.key("ctrl+f", "shift+F6", "Up", "Up")
     hand.add("charger", "C-3")
     hand.set_field("C-3", "nameplate_a", "48 A", 1, 48)
     hand.back_to_feeder()
-    hand.screen.key("ctrl+9")
-    until(lambda: hand.flags() > 0, "a flag stands on the drawing")
+    hand.screen.key("Up", "ctrl+9")
 
 
-def bus_of(project):
-    return next(piece.bus_a for piece in project.equipment.values() if piece.name == "P-1")
+def class_of(project):
+    return next(piece.class_a for piece in project.equipment.values() if piece.name == "M-1")
 
 
 def names_of(project):
     return {piece.name for piece in project.equipment.values()}
 
 
-TRIES = 3
+TRIES = 2
 """A busy machine may lose a key or a click between screen, window manager and program: then the
 whole day is begun again on a screen of its own. A fault of the program fails every time."""
 
@@ -246,22 +258,26 @@ def a_day_at_the_table(screen, tmp_path):
     screen.key("Return")
     screen.wait_for("holding")
     assert len(hand.project().equipment) == 8
-    assert (_OVERLOAD, "P-1") not in hand.findings()
-    assert hand.flags() == 0
+    screen.key("ctrl+9")
+    assert _OVERLOAD not in hand.findings()
+    flags = hand.flags()
 
-    overload_the_bus(hand)
+    overload_the_meter(hand)
+    until(lambda: hand.flags() == flags + 1, "one more flag stands on the drawing")
     hand.save()
-    assert (_OVERLOAD, "P-1") in hand.findings()
+    assert _OVERLOAD in hand.findings()
 
     screen.click(*until(hand.remedy, "a remedy is offered"))
-    raised = hand.wait(lambda project: bus_of(project) > 100 and bus_of(project), "the bus grows")
+    raised = hand.wait(
+        lambda project: class_of(project) > 100 and class_of(project), "the socket grows"
+    )
     hand.save()
-    assert (_OVERLOAD, "P-1") not in hand.findings()
-    until(lambda: hand.flags() == 0, "no flag is left on the drawing")
+    assert _OVERLOAD not in hand.findings()
+    until(lambda: hand.flags() == flags, "that flag is gone")
     screen.key("ctrl+z")
-    hand.wait(lambda project: bus_of(project) == 100, "the bus is what it was")
+    hand.wait(lambda project: class_of(project) == 100, "the socket is what it was")
     screen.key("ctrl+shift+z")
-    hand.wait(lambda project: bus_of(project) == raised, "the bus is raised again")
+    hand.wait(lambda project: class_of(project) == raised, "the socket is the larger one again")
     hand.save()
     saved = hand.file.read_bytes()
 
@@ -276,7 +292,7 @@ def a_day_at_the_table(screen, tmp_path):
     screen.key("Return")
     screen.wait_for("holding*")
     hand.save()
-    assert bus_of(load(hand.file)) == raised
+    assert class_of(load(hand.file)) == raised
     assert "L-2" in names_of(load(hand.file))
 
     paper = tmp_path / "drawings.pdf"

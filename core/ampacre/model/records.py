@@ -164,8 +164,9 @@ class Measured(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, om
 
     `demand` is the highest average over `interval_min` minutes in `unit`, amperes those of the
     heavier leg. `seasonal_va` is heating, cooling or other seasonal load that the record does not
-    hold, by calculation. Dates are written 2026-01-31. `generation` tells what a source or load shaving below the point did to
-    the record: "gross" saw all load nevertheless, "net" saw what was left of it.
+    hold, by calculation. Dates are written 2026-01-31. `generation` tells what a source or load
+    shaving below the point did to the record: "gross" saw all load nevertheless, "net" saw what was
+    left of it.
     """
 
     kind: Literal["12-month", "30-day"] = "12-month"

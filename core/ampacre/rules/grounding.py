@@ -71,7 +71,7 @@ def grounding_wire_large_enough(study: Study, facts: RunFacts) -> Iterator[Findi
     )  # fmt: skip
 
 
-def _pull_copper(study: Study, key: str) -> Edit | None:
+def pull_copper(study: Study, key: str) -> Edit | None:
     """Pull a copper grounding conductor with a run that has none, as large as it has to be."""
     facts = study.run(key)
     if facts.protecting_a is None:
@@ -83,7 +83,7 @@ def _pull_copper(study: Study, key: str) -> Edit | None:
 
 
 def _pull(study: Study, finding: Finding) -> Iterator[Edit]:
-    edit = _pull_copper(study, finding.where)
+    edit = pull_copper(study, finding.where)
     if edit is not None:
         yield edit
 
@@ -124,7 +124,7 @@ def _lift_bond(study: Study, finding: Finding) -> Iterator[Edit]:
     edit = alter(study.project, "equipment", piece.id, neutral_bonded=False)
     for run in _up_to_the_bond(study, piece.id):
         if run.conductors.grounding == "none":
-            grounded = _pull_copper(study, run.id)
+            grounded = pull_copper(study, run.id)
             if grounded is None:
                 return
             edit = grounded.then(edit)
@@ -144,20 +144,34 @@ def _up_to_the_bond(study: Study, key: str) -> Iterator[r.Run]:
     "no-second-bond", r.Panel, r.Disconnect,
     topic=TOPIC, severity="violation", cite="second_bond", remedies=_lift_bond,
 )  # fmt: skip
-def no_second_bond(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+def no_second_bond(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     """The neutral is not bonded again past the service disconnect.
 
     A second bond lets neutral current flow over grounding conductors and metal (NEC 250.24(A)(5),
-    250.142(B)).
+    250.142(B)). A separately derived system may have its one bond at its first disconnect (250.30).
     """
     piece = facts.piece
     assert isinstance(piece, (r.Panel, r.Disconnect))
-    if piece.neutral_bonded and facts.supplied and not facts.may_bond:
+    if not piece.neutral_bonded or not facts.supplied or facts.may_bond:
+        return
+    if not _bonds_its_source(study, facts):
         yield found(
             "no-second-bond", piece.id,
             "The neutral is bonded in {piece}, past the bond of the system that feeds it.",
             piece=piece.name,
         )  # fmt: skip
+
+
+def _bonds_its_source(study: Study, facts: EquipmentFacts) -> bool:
+    """Whether this is the first disconnect of a separate source that is not bonded itself."""
+    at = facts
+    while at.parent is not None:
+        at = study.equipment(at.parent)
+        if isinstance(at.piece, r.Transformer):
+            return at.piece.neutral_bonded is False
+        if not isinstance(at.piece, (r.Meter, r.Junction)):
+            return False
+    return False
 
 
 def _bond(study: Study, finding: Finding) -> Iterator[Edit]:

@@ -42,7 +42,7 @@ class Question(Struct, frozen=True):
     """A question that yes or no answers, and where it is asked.
 
     `applies` tells whether it is asked at a place; `stated` gives what the model says of it
-    already, None where it says nothing.
+    already, None where it says nothing; `wording` what a label has to say there.
     """
 
     key: str
@@ -52,6 +52,7 @@ class Question(Struct, frozen=True):
     stated: Callable[..., bool | None] | None = None
     kinds: tuple[type[r.Equipment], ...] = ()
     roles: tuple[r.Role, ...] = ()
+    wording: Callable[..., str] | None = None
 
 
 class Open(NamedTuple):
@@ -73,11 +74,12 @@ def ask_of_piece(
     cite: str,
     text: str,
     stated: Callable[[Study, EquipmentFacts], bool | None] | None = None,
+    wording: Callable[[Study, EquipmentFacts], str] | None = None,
 ) -> Callable[[PieceAsks], PieceAsks]:
     """File a question about pieces of these kinds; the function tells which of them."""
 
     def file(applies: PieceAsks) -> PieceAsks:
-        question = Question(key, text, "piece", applies, stated, kinds=kinds)
+        question = Question(key, text, "piece", applies, stated, kinds=kinds, wording=wording)
         _file(question, topic, severity, cite)
         return applies
 
@@ -164,20 +166,28 @@ def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
         told = question.stated(*about) if question.stated else None
         answer = answers.get(where)
         if told is None and answer is not None and answer.value == "no":
-            yield _finding(study, question, where, "Answered no" + _noted(answer))
+            yield _finding(study, question, where, about, "Answered no" + _noted(answer))
         elif told is False:
-            yield _finding(study, question, where, "The drawing says no")
+            yield _finding(study, question, where, about, "The drawing says no")
 
 
 def _noted(answer: r.Answer) -> str:
     return f": {answer.note}" if answer.note else ""
 
 
-def _finding(study: Study, question: Question, where: str, reply: str) -> Finding:
+def _finding(
+    study: Study, question: Question, where: str, about: tuple[Any, ...], reply: str
+) -> Finding:
     return found(
         question.key, where, "{place}: {question} {reply}.",
-        place=place_name(study, where), question=question.text, reply=reply,
+        place=place_name(study, where), question=_asked(question, about), reply=reply,
     )  # fmt: skip
+
+
+def _asked(question: Question, about: tuple[Any, ...]) -> str:
+    if question.wording is None:
+        return question.text
+    return f'{question.text} It says "{question.wording(*about)}".'
 
 
 def open_questions(study: Study) -> Iterator[Open]:
@@ -187,7 +197,7 @@ def open_questions(study: Study) -> Iterator[Open]:
         for where, about in _places(study, question):
             told = question.stated(*about) if question.stated else None
             if told is None and where not in answers:
-                yield Open(question.key, where, question.text)
+                yield Open(question.key, where, _asked(question, about))
 
 
 def unknown_answers(study: Study) -> Iterator[Open]:

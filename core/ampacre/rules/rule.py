@@ -17,6 +17,7 @@ from ampacre.study.study import Study
 __all__ = [
     "RULES",
     "Finding",
+    "Remedies",
     "Rule",
     "Scope",
     "Severity",

@@ -4,6 +4,7 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.rules.questions import ask_of_piece, ask_of_run
+from ampacre.rules.surge import surge_stated
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
@@ -150,7 +151,7 @@ def high_leg_marked(_study: Study, facts: EquipmentFacts) -> bool:
 
 @ask_of_piece(
     "dwelling-feeder-surge-protected", r.Panel,
-    topic=TOPIC, severity="violation", cite="surge_feeder",
+    topic=TOPIC, severity="violation", cite="surge_feeder", stated=surge_stated,
     text="Is there a surge protective device at or next to this panel?",
 )  # fmt: skip
 def dwelling_feeder_surge_protected(study: Study, facts: EquipmentFacts) -> bool:

@@ -27,6 +27,7 @@ from ampacre.study.measured import ASSUMED_POWER_FACTOR
 from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Branch, Solved
+from ampacre.study.upward import RECORD_NOT_USED
 from ampacre.study.wires import Wires
 
 __all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
@@ -146,6 +147,9 @@ def _missing(piece: r.Equipment, branch: Branch, key: str) -> Iterator[str]:
         yield f"full-load current or horsepower of the motor: {read}"
     if isinstance(piece, r.Load) and not outlet_load(piece, branch.settled.settings.edition):
         yield f"nameplate load: {read}"
+    for line in branch.loads[key].demand.worksheet.lines:
+        if line.label == RECORD_NOT_USED and isinstance(piece, r.Point) and piece.basis:
+            yield f"measured demand not used: {line.note}"
     if work_of(piece) == "new":
         return
     needs: dict[type[r.Equipment], tuple[str, str]] = {

@@ -23,7 +23,9 @@ from ampacre.study.tally import Tally, added, connected_va, leg_amperes, nominal
 from ampacre.study.terms import Case, Rules
 from ampacre.study.tree import Tree
 
-__all__ = ["Below", "Loads", "circuit_demand", "loads_of"]
+__all__ = ["RECORD_NOT_USED", "Below", "Loads", "circuit_demand", "loads_of"]
+
+RECORD_NOT_USED = "Measured demand not used"
 
 
 class Below(NamedTuple):
@@ -203,7 +205,7 @@ def _by_record(site: _Site, key: str, taken: Tally) -> tuple[Tally, list[Line]]:
             notes.append(Line("Source below the meter", cite=article, note=note))
         return with_record(key, record, taken, system), notes
     article = cite("metered_load", edition)
-    return taken, [Line("Measured demand not used", cite=article, note=each) for each in why]
+    return taken, [Line(RECORD_NOT_USED, cite=article, note=each) for each in why]
 
 
 def _marked(key: str, method: str, tally: Tally) -> Tally:

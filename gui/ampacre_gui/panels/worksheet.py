@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
+from ampacre.study.capacity import capacity_worksheet
 from ampacre.study.facts import Line, Worksheet
 from ampacre_gui.document import Document
 from ampacre_gui.look import look
@@ -64,7 +65,8 @@ class WorksheetPanel(QTextBrowser):
         except KeyError:
             return []
         demands = (piece.demand, piece.transferred)
-        return [demand.worksheet for demand in demands if demand]
+        worked = [demand.worksheet for demand in demands if demand]
+        return [capacity_worksheet(piece), *worked]
 
 
 def _table(sheet: Worksheet, name: str, units: UnitSystem) -> str:

@@ -8,6 +8,7 @@ from pytest import approx
 from study.build import served
 
 from ampacre.model import records as r
+from ampacre.model.project import Project
 from ampacre.model.soundness import problems
 from ampacre.study.capacity import tightest
 from ampacre.study.measured import refusals
@@ -197,3 +198,21 @@ def test_a_replaced_motor_is_new_and_a_renamed_one_is_not():
     bigger = msgspec.structs.replace(project.equipment["m"], full_load_a=20.0)
     project = dataclasses.replace(project, equipment={**project.equipment, "m": bigger})
     assert Study(project).equipment("p").demand.calculated_va == approx(36_520 + 1.25 * 4_800)
+
+
+def test_a_record_that_cannot_be_used_is_told_as_missing():
+    equipment = [
+        r.UtilitySource(id="u", name="Utility", system="120/240", fault_ka=9.0),
+        r.Panel(id="p", name="P", bus_a=200.0, basis="measured", measured=r.Measured(demand=21.0)),
+        r.DwellingLoad(id="d", name="House", floor_area_m2=150.0),
+    ]
+    runs = [
+        r.Run(id="u-p", source="u", target="p", role="service", protected_at="none"),
+        r.Run(id="p-d", source="p", target="d", role="branch", protected_at="none"),
+    ]
+    project = Project(
+        equipment={piece.id: piece for piece in equipment}, runs={run.id: run for run in runs}
+    )
+    missing = Study(project).equipment("p").missing
+    assert any(text.startswith("measured demand not used: overcurrent") for text in missing)
+    assert any("first and last day are not entered" in text for text in missing)
