@@ -124,7 +124,7 @@ ANSWERS: dict[str, Answer] = {
     ),
     "drawing_date": Answer(COVER, added("issues", _SET), "7 2026-04-02"),
     "revision_record": Answer(COVER, added("issues", _SET), "2026-04-02 Charger three added"),
-    "sheet_number": Answer(COVER, both(_NEW_PANEL, _TO_SHED), "E-614 to E-617 Panel schedules"),
+    "sheet_number": Answer(COVER, both(_NEW_PANEL, _TO_SHED), "E-615 to E-618 Panel schedules"),
     "complete_title_block": Answer(PANELS, setting(name="Other orchard"), "Other orchard"),
     "code_edition": Answer(FAULTS, setting(edition="2020"), "Code: NEC 2020"),
     "scope_of_work": Answer(

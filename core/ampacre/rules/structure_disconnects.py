@@ -5,7 +5,6 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import dwelling_near
 from ampacre.rules.rule import Finding, exceeds, found, on_project
 from ampacre.rules.service_disconnects import larger_means
 from ampacre.rules.structures import supplies_of
@@ -19,6 +18,7 @@ from ampacre.rules.supplies import (
     listed,
     means_behind,
     rating_a,
+    serves_dwelling,
     supplies,
 )
 from ampacre.study.facts import EquipmentFacts
@@ -41,6 +41,12 @@ def _means(study: Study) -> Iterator[tuple[str, tuple[EquipmentFacts, ...]]]:
 
 def _switch_ahead(study: Study, finding: Finding) -> Iterator[Edit]:
     return insert_disconnect(study, study.equipment(finding.where))
+
+
+def _is_dwelling(study: Study, facts: EquipmentFacts) -> bool:
+    """Whether a means supplies a dwelling; an outbuilding of one is a structure like others."""
+    structure = study.project.structures.get(facts.piece.structure or "")
+    return serves_dwelling(facts) or (structure is not None and structure.use == "dwelling")
 
 
 @on_project(
@@ -108,7 +114,7 @@ def structure_rating_enough(study: Study) -> Iterator[Finding]:
         ratings = [rating_a(study, facts) for facts in means]
         known = [rating for rating in ratings if rating is not None]
         least = [
-            least_means_a(study, facts, dwelling=dwelling_near(study, facts)) for facts in means
+            least_means_a(study, facts, dwelling=_is_dwelling(study, facts)) for facts in means
         ]
         wanted = [a for a in least if a is not None]
         if wanted and len(known) == len(ratings) and exceeds(max(wanted), sum(known)):

@@ -98,10 +98,15 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
 
 
 def _fed_below(study: Study, facts: EquipmentFacts) -> Iterator[str]:
-    for run in facts.runs_out:
-        key = study.run(run).run.target
-        yield key
-        yield from _fed_below(study, study.equipment(key))
+    """Pieces fed from a piece, whichever way their runs were drawn."""
+    waiting = [facts]
+    while waiting:
+        at = waiting.pop()
+        for key in at.runs_out:
+            run = study.run(key).run
+            fed = run.source if run.target == at.piece.id else run.target
+            yield fed
+            waiting.append(study.equipment(fed))
 
 
 def _above(study: Study, facts: EquipmentFacts, kind: type[r.Equipment]) -> EquipmentFacts | None:
