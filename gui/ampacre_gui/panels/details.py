@@ -49,7 +49,13 @@ _PARTS = {
 }
 """Parts that may be there or not, with the words of the box that says so."""
 
-_SELDOM_PARTS = {"measured", "farm"}
+_ASKED_BY_BASIS = {"measured": ("measured",), "farm": ("farm building", "farm")}
+"""Parts that are asked for once the load is computed by these methods, and seldom otherwise."""
+
+
+def _is_asked(record: r.Record, part: str) -> bool:
+    bases = _ASKED_BY_BASIS.get(part)
+    return bases is None or getattr(record, "basis", None) in bases
 
 
 class _Part(NamedTuple):
@@ -212,7 +218,7 @@ class Details(QScrollArea):
             field.label.setVisible(field.spec.path in shown)
         for part in self._parts:
             any_shown = any(field.spec.path in shown for field in part.fields)
-            wanted = part.box is not None and (self._all or part.path[0] not in _SELDOM_PARTS)
+            wanted = part.box is not None and (self._all or _is_asked(record, part.path[0]))
             part.holder.setVisible(any_shown or wanted)
             if part.box is not None:
                 part.box.setChecked(getattr(record, part.path[0]) is not None)

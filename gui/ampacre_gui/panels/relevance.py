@@ -9,7 +9,9 @@ from ampacre_gui.panels.form import FieldSpec, value_at
 __all__ = ["is_relevant", "is_seldom_filled"]
 
 _SELDOM = {
-    "adjustment_locked", "ambient_c", "bends_deg", "clearance_m", "compressor", "cover_m", "dock",
+    "adjustment_locked", "ambient_c", "bends_deg", "current_transformers", "enclosure", "listing",
+    "main_lugs", "model", "poles", "purpose", "service_rated", "surge", "surge_ka",
+    "surge_short_circuit_ka", "clearance_m", "compressor", "cover_m", "dock",
     "drive_fed", "fault_min_ka", "fed", "gfci_protected", "ground_fault_trip_a", "highest_a",
     "impedance_basis", "kva", "legs", "listed_100_pct", "location", "lockable", "maximum_device_a",
     "minimum_circuit_a", "neutral_with", "open_to_public", "overload_a", "owner", "place",
