@@ -83,8 +83,10 @@ class Status(QStatusBar):
             self._words.setText(self.tr("%1 selected").replace("%1", str(len(ids))))
         else:
             pieces, runs = len(project.equipment), len(project.runs)
+            counted = self.tr("1 piece") if pieces == 1 else self.tr("%1 pieces")
+            joined = self.tr("1 run") if runs == 1 else self.tr("%1 runs")
             self._words.setText(
-                self.tr("%1 pieces, %2 runs").replace("%1", str(pieces)).replace("%2", str(runs))
+                f"{counted.replace('%1', str(pieces))}, {joined.replace('%1', str(runs))}"
             )
 
     def _renew(self) -> None:
