@@ -6,9 +6,11 @@ from hypothesis import settings
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
-# How long an example takes says more about the machine than about the program.
-settings.register_profile("untimed", deadline=None)
-settings.load_profile("untimed")
+# How long an example takes says more about the machine than about the program. The same examples
+# come up in every run, so that a run can be repeated; `--hypothesis-profile=search` looks for more.
+settings.register_profile("steady", deadline=None, derandomize=True)
+settings.register_profile("search", deadline=None)
+settings.load_profile("steady")
 
 
 def pytest_configure(config):

@@ -6,9 +6,10 @@ from typing import Any
 
 import msgspec
 
+from ampacre.codebook.conductors import size_word
 from ampacre.model.words import kind_of, value_word
 from ampacre.quantity import UnitSystem, show
-from ampacre.rules.reading import place_name, run_name, size_word
+from ampacre.rules.reading import place_name, run_name
 from ampacre.rules.review import SEVERITIES, Review
 from ampacre.rules.rule import Finding
 from ampacre.study.capacity import capacity_worksheet

@@ -11,6 +11,7 @@ from sheets.geometry import extent, overlapping_texts, texts
 from strategies import projects
 
 from ampacre.model import records as r
+from ampacre.model.edits import connect, put
 from ampacre.model.project import Project
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
@@ -50,6 +51,22 @@ def test_samples_are_readable_on_every_paper(name, paper):
         _is_readable(sheet)
         lines = " ".join(text.text for text in texts(sheet.picture))
         assert all(caution in lines for caution in CAUTIONS)
+
+
+def test_a_gross_overload_leaves_the_other_bars_their_room():
+    project = Project()
+    for edit in (
+        put("", "equipment", r.UtilitySource(id="u", name="U1")),
+        put("", "equipment", r.Panel(id="p", name="P1", bus_a=100)),
+        put("", "equipment", r.Load(id="l", name="L1", va=20_000_000)),
+    ):
+        project = project.apply(edit)
+    for source, target in (("u", "p"), ("p", "l")):
+        ends = project.equipment[source], project.equipment[target]
+        project = project.apply(connect(project, *ends))
+    figures = next(s for s in _sheets(project, "letter") if s.title == "Figures")
+    _is_readable(figures)
+    assert any("2778 %" in text.text for text in texts(figures.picture))
 
 
 @pytest.mark.parametrize("count", SIZES)

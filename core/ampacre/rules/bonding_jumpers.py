@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from typing import Final
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.electrode_conductors import METAL_WORD
 from ampacre.rules.grounding import pulled
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import circuits_out, is_circuit, run_name, size_word
+from ampacre.rules.reading import circuits_out, is_circuit, run_name
 from ampacre.rules.rule import Finding, found, on_piece, on_run
 from ampacre.rules.standby import switches_of
 from ampacre.sizing.bonding import bonding_jumper

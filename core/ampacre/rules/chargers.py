@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 import msgspec
 
+from ampacre.codebook.conductors import size_word
 from ampacre.codebook.devices import next_standard, standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import known, size_word
+from ampacre.rules.reading import known
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts

@@ -6,11 +6,11 @@ from functools import cache
 
 import msgspec
 
-from ampacre.codebook.conductors import area_cmil, dwelling_83
+from ampacre.codebook.conductors import area_cmil, dwelling_83, size_word
 from ampacre.codebook.devices import small_conductor_limit
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, size_word, target_of
+from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, target_of
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a

@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from typing import Final
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import size_word
 from ampacre.rules.rule import Finding, found, on_piece, on_project
 from ampacre.rules.supplies import listed
 from ampacre.study.facts import EquipmentFacts

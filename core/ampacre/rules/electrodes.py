@@ -5,11 +5,10 @@ from typing import Final, NamedTuple
 
 import msgspec
 
-from ampacre.codebook.conductors import area_cmil
+from ampacre.codebook.conductors import area_cmil, size_word
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import METRES_PER_FT, relabelled
-from ampacre.rules.reading import size_word
 from ampacre.rules.rule import Finding, Remedies, exceeds, found, on_project
 from ampacre.rules.supplies import services, structures_served, supplies
 from ampacre.study.study import Study

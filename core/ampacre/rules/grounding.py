@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.codebook.grounding import egc
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import an, is_circuit, run_name, size_word
+from ampacre.rules.reading import an, is_circuit, run_name
 from ampacre.rules.resizing import grounding_needed
 from ampacre.rules.rule import Finding, found, on_piece, on_run
 from ampacre.study.facts import EquipmentFacts, RunFacts

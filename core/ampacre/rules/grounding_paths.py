@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from typing import Final
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model.project import Edit
 from ampacre.rules.grounding import pull_copper
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import is_circuit, run_name, size_word
+from ampacre.rules.reading import is_circuit, run_name
 from ampacre.rules.rule import Finding, found, on_project, on_run
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study

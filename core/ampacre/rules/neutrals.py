@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, ampacity, area_cmil
+from ampacre.codebook.conductors import SIZES, ampacity, area_cmil, size_word
 from ampacre.codebook.grounding import egc, supply_bonding_jumper
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import an, is_circuit, known, run_name, size_word
+from ampacre.rules.reading import an, is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study

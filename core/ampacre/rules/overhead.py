@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from typing import Final
 
-from ampacre.codebook.conductors import area_cmil
+from ampacre.codebook.conductors import area_cmil, size_word
 from ampacre.model.project import Edit
 from ampacre.rules.paths import METRES_PER_FT, as_large_as, relabelled
 from ampacre.rules.questions import ask_of_run
-from ampacre.rules.reading import run_name, size_word
+from ampacre.rules.reading import run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study

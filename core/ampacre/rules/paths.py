@@ -6,11 +6,13 @@ from typing import Any, Final
 import msgspec
 
 from ampacre.codebook.conductors import SIZES, ampacity
+from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit, TableName
 from ampacre.rules.reading import circuits_out, main_of, supply_device_a
 from ampacre.rules.resizing import with_size
+from ampacre.rules.rule import Finding, exceeds
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
@@ -21,6 +23,7 @@ __all__ = [
     "circuit_of",
     "dwelling_near",
     "end_device_a",
+    "end_main",
     "feed_of",
     "has_main",
     "labelled",
@@ -119,6 +122,16 @@ def with_main(study: Study, key: str, rating_a: float) -> Edit | None:
     if feed is not None and study.project.runs[feed].protected_at == "none":
         edit = edit.then(alter(study.project, "runs", feed, protected_at="load"))
     return labelled(edit, f"fit {piece.name} with a main of {rating_a:g} A")
+
+
+def end_main(study: Study, finding: Finding) -> Iterator[Edit]:
+    """Fit the piece at the end of a run with a main within what the conductors carry."""
+    facts = study.run(finding.where)
+    fitting = standard_below(float(finding.values["carried_a"]), study.settings.edition)
+    if fitting and not exceeds(facts.sizing_a, fitting):
+        edit = with_main(study, facts.run.target, fitting)
+        if edit is not None:
+            yield edit
 
 
 def as_large_as(study: Study, facts: RunFacts, least: str) -> Iterator[Edit]:

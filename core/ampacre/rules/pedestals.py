@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.codebook.grounding import egc
 from ampacre.model import records as r
 from ampacre.model.edits import alter, free_spaces
@@ -12,7 +12,7 @@ from ampacre.model.project import Edit
 from ampacre.rules.grounding import pulled
 from ampacre.rules.paths import feed_of, labelled, relabelled, upward
 from ampacre.rules.questions import ask_of_piece
-from ampacre.rules.reading import is_circuit, run_name, size_word
+from ampacre.rules.reading import is_circuit, run_name
 from ampacre.rules.resizing import with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts

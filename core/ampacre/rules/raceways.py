@@ -10,6 +10,7 @@ from ampacre.rules.paths import relabelled
 from ampacre.rules.questions import ask_of_run
 from ampacre.rules.reading import run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
+from ampacre.sizing.fill import Filled
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
@@ -56,16 +57,23 @@ def raceway_word(kind: str) -> str:
     return words.get(kind, kind)
 
 
+def sizes_above(kind: str | None, size: str | None) -> tuple[str, ...]:
+    """Give the stocked trade sizes of a kind of raceway above one; plastic where it is not known."""
+    sizes = stocked_sizes(kind or "pvc")
+    return tuple(sizes[sizes.index(size) + 1 :]) if size in sizes else ()
+
+
+def holds(fill: Filled | None) -> bool:
+    """Whether a raceway holds its conductors, without their jamming in the pull."""
+    return fill is not None and fill.fits and fill.jam_ratio is None
+
+
 def _larger_raceway(study: Study, finding: Finding) -> Iterator[Edit]:
     run = study.project.runs[finding.where]
-    sizes = stocked_sizes(run.raceway or "pvc")
-    if run.trade_size not in sizes:
-        return
-    for size in sizes[sizes.index(run.trade_size) + 1 :]:
+    for size in sizes_above(run.raceway, run.trade_size):
         label = f"Pull {run_name(study, run)} in a {size} in raceway"
         edit = relabelled(study, "runs", run.id, label, trade_size=size)
-        fill = study.fork(study.project.apply(edit)).run(run.id).fill
-        if fill is not None and fill.fits and fill.jam_ratio is None:
+        if holds(study.fork(study.project.apply(edit)).run(run.id).fill):
             yield edit
             return
 

@@ -16,7 +16,6 @@ __all__ = [
     "other_end",
     "place_name",
     "run_name",
-    "size_word",
     "supply_device_a",
     "target_of",
 ]
@@ -59,11 +58,6 @@ def is_circuit(study: Study, facts: RunFacts) -> bool:
     A length of 0 is a joint by bus, and a run to a dwelling's load stands for its many circuits.
     """
     return facts.run.length_m != 0 and type(target_of(study, facts.run)) is not r.DwellingLoad
-
-
-def size_word(size: str) -> str:
-    """Say a conductor size with its unit: 4/0 AWG, 250 kcmil."""
-    return f"{size} kcmil" if size.isdigit() and int(size) >= 250 else f"{size} AWG"
 
 
 def an(words: str) -> str:

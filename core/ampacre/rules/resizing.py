@@ -4,11 +4,11 @@ from collections.abc import Iterable
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, area_cmil, size_of_area
+from ampacre.codebook.conductors import SIZES, area_cmil, size_of_area, size_word
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import an, run_name, size_word
+from ampacre.rules.reading import an, run_name
 from ampacre.sizing.conductor import smallest_size
 from ampacre.sizing.grounding import grounding_size
 from ampacre.study.facts import RunFacts

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 import msgspec
 
+from ampacre.codebook.conductors import size_word
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.model.words import kind_of
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import run_name, size_word
+from ampacre.rules.reading import run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study

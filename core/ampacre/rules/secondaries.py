@@ -2,29 +2,22 @@
 
 from collections.abc import Iterator
 
-from ampacre.codebook.devices import next_standard, standard_below
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import feed_of, has_main, next_larger, protected_a, with_main
+from ampacre.rules.paths import end_main, feed_of, has_main, next_larger, protected_a
 from ampacre.rules.reading import known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
+from ampacre.rules.supplies import fit_main
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
 TOPIC = "transformers"
 
+SMALLEST_DEVICE_A = 15.0
+
 
 def _fit_main(study: Study, finding: Finding) -> Iterator[Edit]:
-    panel = study.project.equipment[finding.where]
-    demand = study.equipment(finding.where).demand
-    wanted_a = next_standard(
-        max(15.0, demand.heavier_sizing_a if demand else 0.0), study.settings.edition
-    )
-    bus_a = panel.bus_a if isinstance(panel, r.Panel) else None
-    if wanted_a is not None and (bus_a is None or not exceeds(wanted_a, bus_a)):
-        edit = with_main(study, finding.where, wanted_a)
-        if edit is not None:
-            yield edit
+    return fit_main(study, finding.where, SMALLEST_DEVICE_A)
 
 
 @on_piece(
@@ -96,18 +89,9 @@ def secondary_within_its_rule(study: Study, facts: RunFacts) -> Iterator[Finding
         )  # fmt: skip
 
 
-def _secondary_end(study: Study, finding: Finding) -> Iterator[Edit]:
-    facts = study.run(finding.where)
-    fitting = standard_below(float(finding.values["carried_a"]), study.settings.edition)
-    if fitting and not exceeds(facts.sizing_a, fitting):
-        edit = with_main(study, facts.run.target, fitting)
-        if edit is not None:
-            yield edit
-
-
 @on_run(
     "secondary-ends-in-device", topic=TOPIC, severity="violation", cite="secondary_device",
-    roles=("transformer secondary",), remedies=_secondary_end,
+    roles=("transformer secondary",), remedies=end_main,
 )  # fmt: skip
 def secondary_ends_in_device(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A transformer's secondary conductors end in a device.

@@ -5,11 +5,11 @@ from typing import Final
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.paths import labelled, next_larger, relabelled
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, size_word
+from ampacre.rules.reading import circuits_out, is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
 from ampacre.rules.supplies import in_dwelling, is_of_sources, least_means_a, listed, rating_a
 from ampacre.sizing.bonding import bonding_jumper

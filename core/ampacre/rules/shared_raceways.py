@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from ampacre.codebook.burial import METRES_PER_IN
-from ampacre.codebook.raceways import stocked_sizes
 from ampacre.model.project import Edit
 from ampacre.rules.paths import relabelled
-from ampacre.rules.raceways import raceway_word
+from ampacre.rules.raceways import holds, raceway_word, sizes_above
 from ampacre.rules.rule import Finding, found, on_project
 from ampacre.study.study import Study
 
@@ -44,14 +43,10 @@ def shared_cover_deep_enough(study: Study) -> Iterator[Finding]:
 
 def _larger(study: Study, finding: Finding) -> Iterator[Edit]:
     raceway = study.project.raceways[finding.about]
-    sizes = stocked_sizes(raceway.kind or "pvc")
-    if raceway.trade_size not in sizes:
-        return
-    for size in sizes[sizes.index(raceway.trade_size) + 1 :]:
+    for size in sizes_above(raceway.kind, raceway.trade_size):
         label = f"Lay {raceway.name} as a {size} in raceway"
         edit = relabelled(study, "raceways", raceway.id, label, trade_size=size)
-        fill = study.fork(study.project.apply(edit)).raceway(raceway.id).fill
-        if fill is not None and fill.fits and fill.jam_ratio is None:
+        if holds(study.fork(study.project.apply(edit)).raceway(raceway.id).fill):
             yield edit
             return
 

@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 import msgspec
 
 from ampacre.codebook.devices import next_standard
+from ampacre.codebook.outlets import service_minimum_a
 from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter, insert_on, new_id, next_name
@@ -40,11 +41,11 @@ __all__ = [
     "supplies",
 ]
 
-DWELLING_A: Final = 100.0
-OTHER_A: Final = 60.0
-TWO_CIRCUITS_A: Final = 30.0
-ONE_CIRCUIT_A: Final = 15.0
-"""Least ratings of a disconnecting means (NEC 230.79, 225.39)."""
+DWELLING_A: Final = service_minimum_a("service_one_family_dwelling").value
+OTHER_A: Final = service_minimum_a("service_all_others").value
+TWO_CIRCUITS_A: Final = service_minimum_a("service_two_circuits").value
+ONE_CIRCUIT_A: Final = service_minimum_a("service_one_circuit").value
+"""Least ratings of a disconnecting means: NEC 230.79, and 225.39 alike for a structure."""
 
 
 class Service(NamedTuple):

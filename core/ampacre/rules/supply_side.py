@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from ampacre.codebook.conductors import area_cmil
+from ampacre.codebook.conductors import area_cmil, size_word
 from ampacre.codebook.devices import next_standard
 from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
@@ -18,7 +18,7 @@ from ampacre.rules.paths import (
     relabelled,
     upward,
 )
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, size_word
+from ampacre.rules.reading import circuits_out, is_circuit, known, run_name
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.rules.tied_sources import Source, output_of, sources_at

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import below, has_main, next_larger, with_main
+from ampacre.rules.paths import below, end_main, has_main, next_larger, with_main
 from ampacre.rules.reading import is_circuit, known, run_name, supply_device_a
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.taps import TEN_FEET_M, TWENTY_FIVE_FEET_M
@@ -60,19 +60,9 @@ def tap_within_its_rule(study: Study, facts: RunFacts) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _end_main(study: Study, finding: Finding) -> Iterator[Edit]:
-    """Fit the piece at the end with a main within what the conductors carry."""
-    facts = study.run(finding.where)
-    fitting = standard_below(float(finding.values["carried_a"]), study.settings.edition)
-    if fitting and not exceeds(facts.sizing_a, fitting):
-        edit = with_main(study, facts.run.target, fitting)
-        if edit is not None:
-            yield edit
-
-
 @on_run(
     "tap-ends-in-device", topic=TOPIC, severity="violation", cite="tap_25", roles=("tap",),
-    remedies=_end_main,
+    remedies=end_main,
 )  # fmt: skip
 def tap_ends_in_device(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A tap longer than 10 ft ends in one device that limits its load.
@@ -103,7 +93,7 @@ def _rating_a(piece: r.Equipment) -> float | None:
 
 def _cover_end(study: Study, finding: Finding) -> Iterator[Edit]:
     yield from _larger_tap(study, finding)
-    yield from _end_main(study, finding)
+    yield from end_main(study, finding)
 
 
 @on_run(

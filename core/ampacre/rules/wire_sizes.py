@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, area_cmil
+from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import as_large_as, below, next_larger, relabelled
-from ampacre.rules.reading import is_circuit, known, run_name, size_word
+from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a
 from ampacre.study.dwelling import sole_dwelling

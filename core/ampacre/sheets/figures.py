@@ -20,6 +20,8 @@ _ROW = 8.0
 _NAME = 58.0
 _BAR = 4.0
 _MOST_ROWS = 14
+# a longer bar is broken off, so that one gross overload does not squeeze all others to nothing
+_MOST_SHARE = 3.0
 _PROFILE_HEIGHT = 70.0
 
 
@@ -38,7 +40,7 @@ def _loads(study: Study, width: float) -> Iterator[Part]:
     """A bar for each rated point: its load as a share of the rating that is tightest."""
     points = [facts for facts in tree_order(study) if tightest(facts) and _loaded(facts)]
     used = [found.load / found.rating for facts in points if (found := tightest(facts))]
-    whole = max([1.0, *used])
+    whole = min(_MOST_SHARE, max([1.0, *used]))
     scale = (width - _NAME - 62.0) / whole
     for first in range(0, len(points), _MOST_ROWS):
         out: list[Element] = []
@@ -64,9 +66,12 @@ def _load_bar(pen: Pen, facts: EquipmentFacts, y: float, scale: float) -> None:
     assert faced is not None
     share = faced.load / faced.rating
     _name(pen, y, facts.piece.name)
-    end = _NAME + share * scale
+    end = _NAME + min(share, _MOST_SHARE) * scale
     shade = 0.75 if share <= 1 else 0.35
     pen.fill((_NAME, y), (end, y), (end, y + _BAR), (_NAME, y + _BAR), shade=shade)
+    if share > _MOST_SHARE:
+        for x in (end - 4.0, end - 2.5):
+            pen.line((x - 1.0, y + _BAR + 1.0), (x + 1.0, y - 1.0))
     unit = faced.unit.lower()
     words = f"{number(faced.load, unit)} of {number(faced.rating, unit)} {faced.unit}, {100 * share:.0f} %"
     pen.text(max(end, _NAME + scale) + 2.0, y + CAPITALS_MM + 0.3, words)

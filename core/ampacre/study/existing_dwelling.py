@@ -4,7 +4,13 @@ from ampacre.codebook.articles import cite
 from ampacre.codebook.demand import existing_first_tier_va
 from ampacre.study.charging import charger_shares
 from ampacre.study.household import COOLING, HVAC
-from ampacre.study.optional_dwelling import POOL, SECOND_TIER, dwelling_load, tier
+from ampacre.study.optional_dwelling import (
+    SECOND_TIER,
+    chargers_in_pool,
+    dwelling_load,
+    pool_lines,
+    tier,
+)
 from ampacre.study.shares import Share, listed
 from ampacre.study.tally import Tally, connected_va, counted, picked
 from ampacre.study.terms import Case
@@ -29,7 +35,7 @@ def existing_shares(case: Case, dwelling: str) -> list[Share]:
     hvac = picked(own, *HVAC)
     new_hvac = any(key.new for key in hvac)
     charging = charger_shares(own, rules.limits, rules.edition)
-    shares = _pool_lines(own, article)
+    shares = pool_lines(own, article)
     inside, whole = _hvac(hvac, legs, article) if new_hvac else (hvac, [])
     if connected_va(inside):
         if new_hvac or rules.existing_hvac == "in the pool":
@@ -39,9 +45,7 @@ def existing_shares(case: Case, dwelling: str) -> list[Share]:
             line = listed("Existing heating and cooling", 0.0, article, note).line
             shares.append(Share(line))
     if rules.optional_chargers == "inside":
-        va = sum(share.va for share in charging)
-        if va:
-            shares.append(listed("Chargers of the dwelling", va, article))
+        shares += chargers_in_pool(charging, article)
         charging = []
     pool_va = sum(share.line.quantity or 0.0 for share in shares)
     first_tier = existing_first_tier_va(rules.edition)
@@ -53,11 +57,6 @@ def existing_shares(case: Case, dwelling: str) -> list[Share]:
         *whole,
     ]
     return shares + charging
-
-
-def _pool_lines(own: Tally, article: str) -> list[Share]:
-    found = ((label, connected_va(picked(own, *categories))) for label, categories in POOL)
-    return [listed(label, va, article) for label, va in found if va]
 
 
 def _hvac(hvac: Tally, legs: str, article: str) -> tuple[Tally, list[Share]]:

@@ -8,7 +8,15 @@ from ampacre.study.shares import Share, block_share, listed
 from ampacre.study.tally import Category, Tally, connected_va, counted, picked
 from ampacre.study.terms import Case
 
-__all__ = ["POOL", "dwelling_load", "optional_shares", "tier", "why_not_optional"]
+__all__ = [
+    "POOL",
+    "chargers_in_pool",
+    "dwelling_load",
+    "optional_shares",
+    "pool_lines",
+    "tier",
+    "why_not_optional",
+]
 
 FIRST_TIER_VA = 10_000.0
 SECOND_TIER = 0.40
@@ -65,15 +73,9 @@ def optional_shares(case: Case, dwelling: str) -> list[Share]:
     own = dwelling_load(case.tally, dwelling)
     article = cite("optional_dwelling", rules.edition)
     charging = charger_shares(own, rules.limits, rules.edition)
-    shares: list[Share] = []
-    for label, categories in POOL:
-        va = connected_va(picked(own, *categories))
-        if va:
-            shares.append(listed(label, va, article))
+    shares = pool_lines(own, article)
     if rules.optional_chargers == "inside":
-        va = sum(share.va for share in charging)
-        if va:
-            shares.append(listed("Chargers of the dwelling", va, article))
+        shares += chargers_in_pool(charging, article)
         charging = []
     pool_va = sum(share.line.quantity or 0.0 for share in shares)
     first = min(pool_va, FIRST_TIER_VA)
@@ -83,6 +85,18 @@ def optional_shares(case: Case, dwelling: str) -> list[Share]:
         *_hvac_share(own, legs, article),
     ]
     return shares + charging
+
+
+def pool_lines(own: Tally, article: str) -> list[Share]:
+    """The lines of a dwelling's pool, apart from heating, cooling and chargers."""
+    amounts = ((label, connected_va(picked(own, *categories))) for label, categories in POOL)
+    return [listed(label, va, article) for label, va in amounts if va]
+
+
+def chargers_in_pool(charging: list[Share], article: str) -> list[Share]:
+    """The line of a dwelling's chargers where the project's policy counts them in the pool."""
+    va = sum(share.va for share in charging)
+    return [listed("Chargers of the dwelling", va, article)] if va else []
 
 
 def tier(label: str, va: float, factor: float, legs: str, article: str, note: str = "") -> Share:
