@@ -10,6 +10,7 @@ import msgspec
 
 from ampacre.model import records as r
 from ampacre.model.edits import connect, insert_on, new_id, next_name, put, refeed
+from ampacre.model.feeding import can_feed
 from ampacre.model.project import Change, Edit, Project
 from ampacre.model.system import System
 from ampacre.model.words import KINDS
@@ -28,11 +29,6 @@ class Intent(NamedTuple):
     words: str
     edit: Edit | None = None
     selects: str = ""
-
-
-def can_feed(piece: r.Equipment) -> bool:
-    """Tell whether runs may leave a piece towards others."""
-    return isinstance(piece, (r.Point, r.UtilitySource, r.Generator))
 
 
 def to_add(study: Study, kind: str, target: str | None, *, existing: bool = False) -> Intent:
