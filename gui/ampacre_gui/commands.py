@@ -161,7 +161,8 @@ class Commands(QObject):
                 lambda _=False, kind=kind: self.add_below(kind, existing=False)
             )
         if selected:
-            self.fill(menu, "feed from", "tidy", "fold", "-", "delete")
+            self.fill(menu, "feed from", "tidy", "fold", "-")
+            self.fill(menu, "cut", "copy", "paste", "duplicate", "delete")
         else:
-            self.fill(menu, "-", "select all", "fit")
+            self.fill(menu, "-", "paste", "select all", "fit")
         return menu

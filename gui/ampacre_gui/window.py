@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre_gui.canvas.view import View
+from ampacre_gui.clipboard import Clipboard
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
@@ -79,6 +80,7 @@ class Window(Guarded, QMainWindow):
         self.commands = Commands(document, self.selection, self)
         self._docks: dict[str, QDockWidget] = {}
         self._add_commands()
+        Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
         self._lay_out()
         self._build_menus()
         self._build_tools()
@@ -141,8 +143,8 @@ class Window(Guarded, QMainWindow):
             file, "save", "save as", "-", "export", "properties", "lists", "-", "close", "quit"
         )
         commands.bar_menu(
-            bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
-            "select all", "select none", "-", "find",
+            bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
+            "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-", "find",
         )  # fmt: skip
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",

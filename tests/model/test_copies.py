@@ -4,7 +4,7 @@ from importlib import resources
 
 import msgspec
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import SMALL_SITE, projects
 
@@ -73,6 +73,7 @@ def test_a_copy_leaves_a_sound_project_with_more_pieces_of_other_names(found, da
 
 
 @given(chosen(), projects())
+@settings(max_examples=40)
 def test_a_copy_fits_any_other_project(found, other):
     fragment = branch(*found)
     after = other.apply(paste(other, fragment).edit)
