@@ -36,6 +36,7 @@ from ampacre_gui.panels.findings import Findings
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
 from ampacre_gui.recent import forget_all, recent_files
+from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
@@ -142,10 +143,11 @@ class Window(Guarded, QMainWindow):
         commands.fill(
             file, "save", "save as", "-", "export", "properties", "lists", "-", "close", "quit"
         )
-        commands.bar_menu(
+        edit = commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
             "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-", "find",
         )  # fmt: skip
+        edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
             "worksheet", "fold", "-",
