@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre_gui.canvas.view import View
+from ampacre_gui.command_finder import CommandFinder
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
@@ -77,6 +78,7 @@ class Window(Guarded, QMainWindow):
         self.findings = Findings(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
+        self.command_finder = CommandFinder(self.commands, self)
         self._docks: dict[str, QDockWidget] = {}
         self._add_commands()
         self._lay_out()
@@ -122,6 +124,7 @@ class Window(Guarded, QMainWindow):
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
         add("find", self.tr("F&ind Equipment to Add"), self._find, _KEYS.Find)
+        add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
         add("sample", self.tr("Open the &Sample"), self._open_sample, "")
@@ -151,7 +154,7 @@ class Window(Guarded, QMainWindow):
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
         commands.fill(view, "-", "next pane", "previous pane")
-        commands.bar_menu(bar, self.tr("&Help"), "keys", "sample", "-", "about")
+        commands.bar_menu(bar, self.tr("&Help"), "command", "keys", "sample", "-", "about")
 
     def _build_tools(self) -> None:
         tools = QToolBar(self.tr("Tools"))
