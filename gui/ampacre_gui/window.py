@@ -27,6 +27,7 @@ from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
 from ampacre_gui.filing import ask_to_keep, choose_file, export_permit, save, save_as
+from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
@@ -70,6 +71,7 @@ class Window(Guarded, QMainWindow):
         self.setWindowIcon(program_icon())
         self.setDockNestingEnabled(True)
         self._infobar = InfoBar()
+        self.find_bar = FindBar(document)
         self.canvas = View(document, self.selection)
         self.welcome = Welcome(self.canvas.viewport())
         self.drawer = Drawer()
@@ -123,7 +125,10 @@ class Window(Guarded, QMainWindow):
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
-        add("find", self.tr("F&ind Equipment to Add"), self._find, _KEYS.Find)
+        add("find", self.tr("F&ind in the Drawing\u2026"), self.find_bar.come, _KEYS.Find)
+        add("find next", self.tr("Find Ne&xt"), lambda: self.find_bar.step(1), "F3")
+        add("find previous", self.tr("Find Pre&vious"), lambda: self.find_bar.step(-1), "Shift+F3")
+        add("equipment", self.tr("Find &Equipment to Add"), self._find_equipment, "Ins")
         add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
@@ -145,7 +150,8 @@ class Window(Guarded, QMainWindow):
         )
         commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
-            "select all", "select none", "-", "find",
+            "select all", "select none", "-", "find", "find next", "find previous",
+            "equipment",
         )  # fmt: skip
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
@@ -202,6 +208,7 @@ class Window(Guarded, QMainWindow):
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
         box.addWidget(self._infobar)
+        box.addWidget(self.find_bar)
         box.addWidget(self.canvas, 1)
         self.setCentralWidget(middle)
         areas = Qt.DockWidgetArea
@@ -265,6 +272,8 @@ class Window(Guarded, QMainWindow):
         document.file_changed.connect(self._show_title)
         document.changed.connect(lambda _: self._show_welcome())
         document.changed.connect(lambda _: self._show_title())
+        self.find_bar.shown.connect(self._show_found)
+        self.find_bar.left.connect(self.canvas.setFocus)
         self.drawer.wanted.connect(self.commands.add_below)
         self.outline.intent.connect(self.commands.carry_out)
         self.outline.hint.connect(self._status.say)
@@ -390,7 +399,11 @@ class Window(Guarded, QMainWindow):
         if current in self.document.project.equipment:
             self.canvas.fold(str(current))
 
-    def _find(self) -> None:
+    def _show_found(self, key: str) -> None:
+        self.selection.go_to(key)
+        self.canvas.bring_to_middle(key)
+
+    def _find_equipment(self) -> None:
         self._docks["drawer"].show()
         self.drawer.focus_search()
 
