@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 __all__ = ["best_first", "fit"]
 
-_FOLLOWS, _BEGINS = 2.0, 1.5
-"""What a letter is worth that follows the one before it, and one that begins a word."""
+_FOLLOWS, _BEGINS, _FIRST = 2.0, 1.5, 1.6
+"""What a letter is worth that follows the one before it, begins a word, begins them all."""
 
 
 def fit(wanted: str, words: str) -> float | None:
@@ -30,8 +30,9 @@ def fit(wanted: str, words: str) -> float | None:
                 if before < place
             ]
             if ways:
-                begins = place == 0 or not text[place - 1].isalnum()
-                reached[place] = max(ways) + (_BEGINS if begins else 0.0)
+                begins = _FIRST if place == 0 else _BEGINS
+                starts = place == 0 or not text[place - 1].isalnum()
+                reached[place] = max(ways) + (begins if starts else 0.0)
         best = reached
     return max(best.values()) - len(text) / 1000 if best else None
 

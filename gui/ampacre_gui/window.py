@@ -26,11 +26,19 @@ from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
-from ampacre_gui.filing import ask_to_keep, choose_file, export_permit, save, save_as
+from ampacre_gui.filing import (
+    ask_to_keep,
+    choose_file,
+    export_permit,
+    save,
+    save_as,
+    save_copy,
+)
 from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
+from ampacre_gui.outside import Outside
 from ampacre_gui.panels.details import Details
 from ampacre_gui.panels.drawer import Drawer
 from ampacre_gui.panels.findings import Findings
@@ -71,6 +79,7 @@ class Window(Guarded, QMainWindow):
         self.setWindowIcon(program_icon())
         self.setDockNestingEnabled(True)
         self._infobar = InfoBar()
+        self._outside = Outside(document, self._infobar, self)
         self.find_bar = FindBar(document)
         self.canvas = View(document, self.selection)
         self.welcome = Welcome(self.canvas.viewport())
@@ -91,6 +100,7 @@ class Window(Guarded, QMainWindow):
         self._connect()
         self._show_title()
         self._show_welcome()
+        self._outside.say_if_read_only()
 
     # commands ---------------------------------------------------------------------------------
 
@@ -106,6 +116,7 @@ class Window(Guarded, QMainWindow):
             _KEYS.SaveAs,
             fallback="Ctrl+Shift+S",
         )
+        add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "Ctrl+Alt+S")
         add(
             "export",
             self.tr("&Export Permit Drawings\u2026"),
@@ -146,7 +157,17 @@ class Window(Guarded, QMainWindow):
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
-            file, "save", "save as", "-", "export", "properties", "lists", "-", "close", "quit"
+            file,
+            "save",
+            "save as",
+            "save copy",
+            "-",
+            "export",
+            "properties",
+            "lists",
+            "-",
+            "close",
+            "quit",
         )
         commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
@@ -318,6 +339,8 @@ class Window(Guarded, QMainWindow):
     def changeEvent(self, event: QEvent) -> None:
         if event.type() == QEvent.Type.PaletteChange:
             self._follow_look()
+        elif event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            self._outside.look()
         super().changeEvent(event)
 
     def _take_look(self) -> None:
@@ -358,6 +381,12 @@ class Window(Guarded, QMainWindow):
 
     def _save_as(self) -> bool:
         return save_as(self.document, self)
+
+    def _save_copy(self) -> None:
+        path = save_copy(self.document, self)
+        if path:
+            words = self.tr("A copy was written to %1.").replace("%1", str(path))
+            self._infobar.say(words, {self.tr("Show folder"): lambda: _open_outside(path.parent)})
 
     def _export(self) -> None:
         path = export_permit(self.document, self)
