@@ -1,5 +1,6 @@
 """One open file: its project, history, study and findings, and the signals that views follow."""
 
+from functools import reduce
 from pathlib import Path
 from typing import NamedTuple
 
@@ -117,6 +118,21 @@ class Document(QObject):
         if edit:
             self._take(edit)
             self.history.redone()
+            self.history_changed.emit()
+
+    def go_to(self, done: int) -> None:
+        """Undo or redo until so many edits stand, as one change to everything that follows."""
+        history = self.history
+        back = [edit.inverse() for edit in reversed(history.edits[done : history.done])]
+        forth = history.edits[history.done : done]
+        whole = reduce(Edit.then, back or forth, Edit("", ()))
+        if whole.changes:
+            self._take(whole)
+        for _ in back:
+            history.undone()
+        for _ in forth:
+            history.redone()
+        if back or forth:
             self.history_changed.emit()
 
     def preview(self, edit: Edit) -> tuple[Study, Review]:

@@ -42,6 +42,7 @@ from ampacre_gui.outside import Outside
 from ampacre_gui.panels.details import Details
 from ampacre_gui.panels.drawer import Drawer
 from ampacre_gui.panels.findings import Findings
+from ampacre_gui.panels.history import HistoryPanel
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
 from ampacre_gui.recent import forget_all, recent_files
@@ -85,6 +86,7 @@ class Window(Guarded, QMainWindow):
         self.welcome = Welcome(self.canvas.viewport())
         self.drawer = Drawer()
         self.outline = Outline(document, self.selection)
+        self.history = HistoryPanel(document)
         self.details = Details(document, self.selection)
         self.findings = Findings(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
@@ -132,6 +134,8 @@ class Window(Guarded, QMainWindow):
         add("zoom out", self.tr("Zoom &Out"), canvas.zoom_out, _KEYS.ZoomOut, icon="zoom-out")
         add("full size", self.tr("Size on &Paper"), canvas.full_size, "Ctrl+0")
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
+        full = add("full screen", self.tr("&Full Screen"), self._full_screen, "F11")
+        full.setCheckable(True)
         add("details", self.tr("&Details"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
@@ -157,25 +161,16 @@ class Window(Guarded, QMainWindow):
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
-            file,
-            "save",
-            "save as",
-            "save copy",
-            "-",
-            "export",
-            "properties",
-            "lists",
-            "-",
-            "close",
-            "quit",
-        )
+            file, "save", "save as", "save copy", "-", "export", "properties", "lists", "-",
+            "close", "quit",
+        )  # fmt: skip
         commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
             "select all", "select none", "-", "find", "find next", "find previous",
             "equipment",
         )  # fmt: skip
         view = commands.bar_menu(
-            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-", "details",
             "worksheet", "fold", "-",
         )  # fmt: skip
         for dock in self._docks.values():
@@ -239,7 +234,9 @@ class Window(Guarded, QMainWindow):
         ):
             self.setCorner(corner, area)
         self._dock("drawer", self.tr("Equipment"), self.drawer, areas.LeftDockWidgetArea)
-        self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
+        outline = self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
+        history = self._dock("history", self.tr("History"), self.history, areas.LeftDockWidgetArea)
+        self.tabifyDockWidget(outline, history)
         self._dock("details", self.tr("Details"), self.details, areas.RightDockWidgetArea)
         findings = self._dock(
             "findings", self.tr("Findings"), self.findings, areas.BottomDockWidgetArea
@@ -248,10 +245,11 @@ class Window(Guarded, QMainWindow):
             "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
         )
         self.tabifyDockWidget(findings, worksheet)
-        for dock in (findings, worksheet):
+        for dock in (findings, worksheet, outline, history):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
+        outline.raise_()
         self.setTabPosition(areas.AllDockWidgetAreas, QTabWidget.TabPosition.North)
         self.setDocumentMode(True)
 
@@ -341,6 +339,8 @@ class Window(Guarded, QMainWindow):
             self._follow_look()
         elif event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
             self._outside.look()
+        elif event.type() == QEvent.Type.WindowStateChange:
+            self.commands["full screen"].setChecked(self.isFullScreen())
         super().changeEvent(event)
 
     def _take_look(self) -> None:
@@ -375,6 +375,9 @@ class Window(Guarded, QMainWindow):
 
     def _open_sample(self) -> None:
         self._opener.show_sample(self._blank())
+
+    def _full_screen(self) -> None:
+        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
 
     def _save(self) -> bool:
         return save(self.document, self)
