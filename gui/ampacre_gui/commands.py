@@ -31,6 +31,7 @@ class Commands(QObject):
         self._window = window
         self._actions: dict[str, QAction] = {}
         self._icons: dict[str, str] = {}
+        self._reasons: dict[QAction, str] = {}
         self.add("undo", self.tr("&Undo"), document.undo, _KEYS.Undo, icon="undo")
         self.add("redo", self.tr("&Redo"), document.redo, _KEYS.Redo, icon="redo")
         # Qt's own set of keys for Delete has Ctrl+D in it on some desktops
@@ -50,6 +51,7 @@ class Commands(QObject):
     ) -> QAction:  # fmt: skip
         """Make an action; `fallback` is its key where the desktop has none for a standard key."""
         action = QAction(text, self._window)
+        action.setObjectName(name)
         action.triggered.connect(lambda _=False: act())
         sequences = (
             QKeySequence.keyBindings(keys) if isinstance(keys, QKeySequence.StandardKey) else []
@@ -71,28 +73,41 @@ class Commands(QObject):
         """All actions, in the order in which they were made."""
         return list(self._actions.values())
 
+    def allow(self, name: str, usable: bool, otherwise: str) -> None:
+        """Let an action be used or not; `otherwise` is what would have to be, for people."""
+        action = self._actions[name]
+        action.setEnabled(usable)
+        self._reasons[action] = "" if usable else otherwise
+
+    def why_not(self, action: QAction) -> str:
+        """Say why an action can't be used now, "" where it can."""
+        return self._reasons.get(action, "")
+
     def draw_icons(self) -> None:
         for name, icon in self._icons.items():
             self._actions[name].setIcon(command_icon(icon))
 
     def renew(self) -> None:
         """Say what can be done now, and what undo and redo would do."""
-        for name, word, edit in (
-            ("undo", self.tr("&Undo"), self._document.history.peek_undo()),
-            ("redo", self.tr("&Redo"), self._document.history.peek_redo()),
+        tr, history = self.tr, self._document.history
+        for name, word, edit, otherwise in (
+            ("undo", tr("&Undo"), history.peek_undo(), tr("nothing was changed yet")),
+            ("redo", tr("&Redo"), history.peek_redo(), tr("nothing was undone")),
         ):
             action = self._actions[name]
-            action.setEnabled(edit is not None)
+            self.allow(name, edit is not None, otherwise)
             action.setText(f"{word} {edit.label.replace('&', '&&')}" if edit else word)
             action.setIconText(word.replace("&", ""))
         project = self._document.project
         ids = self._selection.ids
         pieces = [key for key in ids if key in project.equipment]
-        self._actions["delete"].setEnabled(bool(ids))
-        self._actions["select all"].setEnabled(bool(project.equipment))
-        self._actions["select none"].setEnabled(bool(ids))
-        self._actions["feed from"].setEnabled(len(pieces) == 1 and len(ids) == 1)
-        self._actions["tidy"].setEnabled(any(key in project.placement for key in pieces))
+        self.allow("delete", bool(ids), tr("select a piece or a run first"))
+        self.allow("select all", bool(project.equipment), tr("nothing is drawn yet"))
+        self.allow("select none", bool(ids), tr("nothing is selected"))
+        single = len(pieces) == 1 and len(ids) == 1
+        self.allow("feed from", single, tr("select one piece first"))
+        moved = any(key in project.placement for key in pieces)
+        self.allow("tidy", moved, tr("select a piece that was moved by hand first"))
 
     # what they do -----------------------------------------------------------------------------
 

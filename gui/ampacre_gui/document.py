@@ -1,5 +1,6 @@
 """One open file: its project, history, study and findings, and the signals that views follow."""
 
+from functools import reduce
 from pathlib import Path
 from typing import NamedTuple
 
@@ -8,7 +9,7 @@ from PySide6.QtCore import QLockFile, QObject, Signal
 from ampacre.model.history import History
 from ampacre.model.project import Edit, Project, Refused, StaleEdit, difference
 from ampacre.rules.review import Review
-from ampacre.store.file import NotSaved, load
+from ampacre.store.file import NotSaved, content, decode, digest_of
 from ampacre.study.study import Study
 from ampacre_gui.guard import faults
 from ampacre_gui.journaling import Journaling
@@ -54,13 +55,15 @@ class Document(QObject):
         self._journal = Journaling(data, path, self)
         self._lock: QLockFile | None = None
         self._journal.trouble.connect(self.not_kept)
+        self._passed_over = ""
 
     @classmethod
     def load(cls, path: Path) -> "Document":
         """Open a file. Raises Unreadable or InUse, with a message for people."""
-        project = load(path)
+        data = content(path)
+        project = decode(data, path.name)
         lock = hold(path)
-        document = cls(project, path, path.read_bytes())
+        document = cls(project, path, data)
         document._lock = lock
         return document
 
@@ -117,6 +120,21 @@ class Document(QObject):
             self.history.redone()
             self.history_changed.emit()
 
+    def go_to(self, done: int) -> None:
+        """Undo or redo until so many edits stand, as one change to everything that follows."""
+        history = self.history
+        back = [edit.inverse() for edit in reversed(history.edits[done : history.done])]
+        forth = history.edits[history.done : done]
+        whole = reduce(Edit.then, back or forth, Edit("", ()))
+        if whole.changes:
+            self._take(whole)
+        for _ in back:
+            history.undone()
+        for _ in forth:
+            history.redone()
+        if back or forth:
+            self.history_changed.emit()
+
     def preview(self, edit: Edit) -> tuple[Study, Review]:
         """Give study and findings as they would be after an edit. Raises Refused or StaleEdit."""
         study = self.study.fork(self.project.apply(edit))
@@ -167,6 +185,33 @@ class Document(QObject):
         if self._lock is not None and lock is not self._lock:
             self._lock.unlock()
         self._lock = lock
+
+    @property
+    def changed_outside(self) -> str:
+        """Digest of the file where another program wrote to it since, "" where none did."""
+        now = digest_of(self.path) if self.path else ""
+        return "" if now in (self._journal.digest, self._passed_over) else now
+
+    def keep_mine(self) -> None:
+        """Let the next save replace what another program wrote."""
+        self._passed_over = self.changed_outside or self._passed_over
+
+    def load_other(self) -> None:
+        """Take up what another program wrote, as a change that can be undone.
+
+        Raises Unreadable or Refused, and then nothing has changed.
+        """
+        assert self.path is not None
+        data = content(self.path)
+        other = decode(data, self.path.name)
+        edit = difference(self.project, other, self.tr("Load the other version"))
+        if edit.changes:
+            self._take(edit)
+            self.history.push(edit)
+        self._journal.start_over(data)
+        self.history.mark_saved()
+        self.file_changed.emit()
+        self.history_changed.emit()
 
     def close(self) -> None:
         """Leave the document: its journal is no longer needed."""

@@ -6,10 +6,12 @@ from PySide6.QtCore import QCoreApplication, QFileInfo, QLocale, QSettings, QSta
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from ampacre.store.file import NotSaved, Unreadable
+from ampacre.store.file import save as write_project
 from ampacre.store.journal import NotRecovered, beside, put_aside, recover
 from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
-from ampacre_gui.locks import InUse
+from ampacre_gui.locks import InUse, hold
+from ampacre_gui.outside import why_read_only
 from ampacre_gui.recent import remember
 
 __all__ = [
@@ -19,6 +21,7 @@ __all__ = [
     "open_document",
     "save",
     "save_as",
+    "save_copy",
     "show_problem",
 ]
 
@@ -121,27 +124,81 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
 
 
 def save(document: Document, parent: QWidget) -> bool:
-    """Save, asking for a name where there is none; tells whether it was saved."""
-    if document.path is None:
+    """Save, asking for a name where the file can't be written; tells whether it was saved."""
+    if document.path is None or why_read_only(document.path):
         return save_as(document, parent)
-    return _saved(document, document.path, parent)
+    if not document.changed_outside:
+        return _saved(document, document.path, parent)
+    box = _question(
+        parent,
+        _tr("%1 was changed by another program since it was opened.").replace(
+            "%1", document.path.name
+        ),
+        _tr("Saving over it replaces what the other program wrote."),
+    )
+    over = box.addButton(_tr("Save Over It"), QMessageBox.ButtonRole.DestructiveRole)
+    beside_it = box.addButton(_tr("Save As\u2026"), QMessageBox.ButtonRole.AcceptRole)
+    stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(beside_it)
+    box.setEscapeButton(stay)
+    box.exec()
+    if box.clickedButton() is over:
+        return _saved(document, document.path, parent)
+    return box.clickedButton() is beside_it and save_as(document, parent)
 
 
 def save_as(document: Document, parent: QWidget) -> bool:
     """Save under another name; tells whether it was saved."""
-    start = str(document.path or Path(_folder()) / f"{document.title}{_ENDING}")
-    name, _ = QFileDialog.getSaveFileName(parent, _tr("Save the project"), start, _filters())
+    path = document.path or Path(_folder()) / f"{document.title}{_ENDING}"
+    if why_read_only(path):
+        path = _copy_of(path)
+    chosen = _choose_place(parent, _tr("Save the project"), path)
+    return chosen is not None and _saved(document, chosen, parent)
+
+
+def save_copy(document: Document, parent: QWidget) -> Path | None:
+    """Write the project to another file and go on with this one; gives the file's path."""
+    start = document.path or Path(_folder()) / f"{document.title}{_ENDING}"
+    path = _choose_place(parent, _tr("Save a copy of the project"), _copy_of(start))
+    if path is None:
+        return None
+    try:
+        lock = hold(path)
+        try:
+            write_project(document.project, path)
+        finally:
+            lock.unlock()
+    except (NotSaved, InUse) as error:
+        show_problem(parent, _tr("The copy was not saved."), str(error))
+        return None
+    return path
+
+
+def _copy_of(path: Path) -> Path:
+    """Suggest a name for a copy, in a folder that can be written to."""
+    documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+    name = f"{path.stem} {_tr('copy')}{_ENDING}"
+    beside_it = path.with_name(name)
+    return Path(documents) / name if why_read_only(beside_it) else beside_it
+
+
+def _choose_place(parent: QWidget, title: str, start: Path) -> Path | None:
+    name, _ = QFileDialog.getSaveFileName(parent, title, str(start), _filters())
     if not name:
-        return False
+        return None
     path = Path(name)
-    return _saved(document, path if path.suffix else path.with_suffix(_ENDING), parent)
+    return path if path.suffix else path.with_suffix(_ENDING)
 
 
 def _saved(document: Document, path: Path, parent: QWidget) -> bool:
-    try:
-        document.save_as(path)
-    except (NotSaved, InUse) as error:
-        show_problem(parent, _tr("The project was not saved."), str(error))
+    why = why_read_only(path)
+    if not why:
+        try:
+            document.save_as(path)
+        except (NotSaved, InUse) as error:
+            why = str(error)
+    if why:
+        show_problem(parent, _tr("The project was not saved."), why)
         return False
     _remember(path)
     return True

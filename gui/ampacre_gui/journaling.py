@@ -7,7 +7,7 @@ from threading import Thread
 from PySide6.QtCore import QLockFile, QObject, QStandardPaths, QTimer, Signal
 
 from ampacre.model.project import Edit, Project
-from ampacre.store.file import encode, save
+from ampacre.store.file import digest, encode, save
 from ampacre.store.journal import Journal, beside
 from ampacre_gui.locks import hold, is_held
 
@@ -43,6 +43,19 @@ class Journaling(QObject):
         self._lock: QLockFile | None = None
         self._timer = QTimer(self, singleShot=True, interval=_SYNC_MS)
         self._timer.timeout.connect(self._sync)
+
+    @property
+    def digest(self) -> str:
+        """The digest of the file as it was when it was read or written last."""
+        return digest(self._data)
+
+    def start_over(self, data: bytes) -> None:
+        """Forget what was kept: the project is as the file is, which now holds `data`."""
+        self._timer.stop()
+        if self._journal is not None:
+            self._journal.discard()
+            self._journal = None
+        self._data = data
 
     def resume(self, journal: Path) -> None:
         """Go on with a journal whose edits were recovered. Raises OSError."""

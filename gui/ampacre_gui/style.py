@@ -86,6 +86,8 @@ def style_sheet() -> str:
     QFrame#infobar[fault="true"] {{ background: {_mixed(window, colours.mark["violation"], 0.2)}; }}
     QLabel#bubble {{ background: {base.name()}; color: {text.name()}; border: 1px solid {handle};
         border-radius: 6px; padding: 6px 10px; }}
+    QFrame#overlay {{ background: {window.name()}; border: 1px solid {handle}; border-radius: 8px; }}
+    QFrame#findbar {{ background: {faint}; border: 0; border-bottom: 1px solid {line}; }}
     QFrame#welcome {{ background: transparent; }}
     QScrollBar:vertical {{ width: 11px; background: transparent; margin: 0; }}
     QScrollBar:horizontal {{ height: 11px; background: transparent; margin: 0; }}

@@ -5,7 +5,7 @@ from typing import Literal
 from ampacre.model.project import Project
 from ampacre.study.study import Study
 
-__all__ = ["Way", "children_of", "feeder_of", "step"]
+__all__ = ["Way", "above", "children_of", "feeder_of", "step"]
 
 Way = Literal["up", "down", "before", "after"]
 
@@ -20,6 +20,17 @@ def feeder_of(study: Study, key: str) -> str | None:
         return parent
     runs = study.project.runs.values()
     return next((run.source for run in runs if run.target == key and run.until is None), None)
+
+
+def above(study: Study, key: str) -> frozenset[str]:
+    """Ids of all pieces that a piece or run hangs from, up to the one that nothing feeds."""
+    run = study.project.runs.get(key)
+    at = run.source if run else feeder_of(study, key)
+    seen: set[str] = set()
+    while at is not None and at not in seen:
+        seen.add(at)
+        at = feeder_of(study, at)
+    return frozenset(seen)
 
 
 def children_of(study: Study, key: str) -> list[str]:

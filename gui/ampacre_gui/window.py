@@ -20,19 +20,30 @@ from PySide6.QtWidgets import (
 
 from ampacre_gui.canvas.view import View
 from ampacre_gui.clipboard import Clipboard
+from ampacre_gui.command_finder import CommandFinder
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
-from ampacre_gui.filing import ask_to_keep, choose_file, export_permit, save, save_as
+from ampacre_gui.filing import (
+    ask_to_keep,
+    choose_file,
+    export_permit,
+    save,
+    save_as,
+    save_copy,
+)
+from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
+from ampacre_gui.outside import Outside
 from ampacre_gui.panels.details import Details
 from ampacre_gui.panels.drawer import Drawer
 from ampacre_gui.panels.findings import Findings
+from ampacre_gui.panels.history import HistoryPanel
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
 from ampacre_gui.recent import forget_all, recent_files
@@ -71,14 +82,18 @@ class Window(Guarded, QMainWindow):
         self.setWindowIcon(program_icon())
         self.setDockNestingEnabled(True)
         self._infobar = InfoBar()
+        self._outside = Outside(document, self._infobar, self)
+        self.find_bar = FindBar(document)
         self.canvas = View(document, self.selection)
         self.welcome = Welcome(self.canvas.viewport())
         self.drawer = Drawer()
         self.outline = Outline(document, self.selection)
+        self.history = HistoryPanel(document)
         self.details = Details(document, self.selection)
         self.findings = Findings(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
+        self.command_finder = CommandFinder(self.commands, self)
         self._docks: dict[str, QDockWidget] = {}
         self._add_commands()
         Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
@@ -90,6 +105,7 @@ class Window(Guarded, QMainWindow):
         self._connect()
         self._show_title()
         self._show_welcome()
+        self._outside.say_if_read_only()
 
     # commands ---------------------------------------------------------------------------------
 
@@ -105,6 +121,7 @@ class Window(Guarded, QMainWindow):
             _KEYS.SaveAs,
             fallback="Ctrl+Shift+S",
         )
+        add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "Ctrl+Alt+S")
         add(
             "export",
             self.tr("&Export Permit Drawings\u2026"),
@@ -120,11 +137,17 @@ class Window(Guarded, QMainWindow):
         add("zoom out", self.tr("Zoom &Out"), canvas.zoom_out, _KEYS.ZoomOut, icon="zoom-out")
         add("full size", self.tr("Size on &Paper"), canvas.full_size, "Ctrl+0")
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
+        full = add("full screen", self.tr("&Full Screen"), self._full_screen, "F11")
+        full.setCheckable(True)
         add("details", self.tr("&Details"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
-        add("find", self.tr("F&ind Equipment to Add"), self._find, _KEYS.Find)
+        add("find", self.tr("F&ind in the Drawing\u2026"), self.find_bar.come, _KEYS.Find)
+        add("find next", self.tr("Find Ne&xt"), lambda: self.find_bar.step(1), "F3")
+        add("find previous", self.tr("Find Pre&vious"), lambda: self.find_bar.step(-1), "Shift+F3")
+        add("equipment", self.tr("Find &Equipment to Add"), self._find_equipment, "Ins")
+        add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
         add("sample", self.tr("Open the &Sample"), self._open_sample, "")
@@ -141,21 +164,23 @@ class Window(Guarded, QMainWindow):
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
-            file, "save", "save as", "-", "export", "properties", "lists", "-", "close", "quit"
-        )
+            file, "save", "save as", "save copy", "-", "export", "properties", "lists", "-",
+            "close", "quit",
+        )  # fmt: skip
         edit = commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
-            "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-", "find",
+            "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-",
+            "find", "find next", "find previous", "equipment",
         )  # fmt: skip
         edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
-            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-", "details",
             "worksheet", "fold", "-",
         )  # fmt: skip
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
         commands.fill(view, "-", "next pane", "previous pane")
-        commands.bar_menu(bar, self.tr("&Help"), "keys", "sample", "-", "about")
+        commands.bar_menu(bar, self.tr("&Help"), "command", "keys", "sample", "-", "about")
 
     def _build_tools(self) -> None:
         tools = QToolBar(self.tr("Tools"))
@@ -203,6 +228,7 @@ class Window(Guarded, QMainWindow):
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
         box.addWidget(self._infobar)
+        box.addWidget(self.find_bar)
         box.addWidget(self.canvas, 1)
         self.setCentralWidget(middle)
         areas = Qt.DockWidgetArea
@@ -212,7 +238,9 @@ class Window(Guarded, QMainWindow):
         ):
             self.setCorner(corner, area)
         self._dock("drawer", self.tr("Equipment"), self.drawer, areas.LeftDockWidgetArea)
-        self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
+        outline = self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
+        history = self._dock("history", self.tr("History"), self.history, areas.LeftDockWidgetArea)
+        self.tabifyDockWidget(outline, history)
         self._dock("details", self.tr("Details"), self.details, areas.RightDockWidgetArea)
         findings = self._dock(
             "findings", self.tr("Findings"), self.findings, areas.BottomDockWidgetArea
@@ -221,10 +249,11 @@ class Window(Guarded, QMainWindow):
             "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
         )
         self.tabifyDockWidget(findings, worksheet)
-        for dock in (findings, worksheet):
+        for dock in (findings, worksheet, outline, history):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
+        outline.raise_()
         self.setTabPosition(areas.AllDockWidgetAreas, QTabWidget.TabPosition.North)
         self.setDocumentMode(True)
 
@@ -266,6 +295,8 @@ class Window(Guarded, QMainWindow):
         document.file_changed.connect(self._show_title)
         document.changed.connect(lambda _: self._show_welcome())
         document.changed.connect(lambda _: self._show_title())
+        self.find_bar.shown.connect(self._show_found)
+        self.find_bar.left.connect(self.canvas.setFocus)
         self.drawer.wanted.connect(self.commands.add_below)
         self.outline.intent.connect(self.commands.carry_out)
         self.outline.hint.connect(self._status.say)
@@ -310,6 +341,10 @@ class Window(Guarded, QMainWindow):
     def changeEvent(self, event: QEvent) -> None:
         if event.type() == QEvent.Type.PaletteChange:
             self._follow_look()
+        elif event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            self._outside.look()
+        elif event.type() == QEvent.Type.WindowStateChange:
+            self.commands["full screen"].setChecked(self.isFullScreen())
         super().changeEvent(event)
 
     def _take_look(self) -> None:
@@ -345,11 +380,20 @@ class Window(Guarded, QMainWindow):
     def _open_sample(self) -> None:
         self._opener.show_sample(self._blank())
 
+    def _full_screen(self) -> None:
+        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+
     def _save(self) -> bool:
         return save(self.document, self)
 
     def _save_as(self) -> bool:
         return save_as(self.document, self)
+
+    def _save_copy(self) -> None:
+        path = save_copy(self.document, self)
+        if path:
+            words = self.tr("A copy was written to %1.").replace("%1", str(path))
+            self._infobar.say(words, {self.tr("Show folder"): lambda: _open_outside(path.parent)})
 
     def _export(self) -> None:
         path = export_permit(self.document, self)
@@ -391,7 +435,11 @@ class Window(Guarded, QMainWindow):
         if current in self.document.project.equipment:
             self.canvas.fold(str(current))
 
-    def _find(self) -> None:
+    def _show_found(self, key: str) -> None:
+        self.selection.go_to(key)
+        self.canvas.bring_to_middle(key)
+
+    def _find_equipment(self) -> None:
         self._docks["drawer"].show()
         self.drawer.focus_search()
 

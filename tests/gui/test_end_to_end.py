@@ -118,7 +118,7 @@ class Hand:
         return self.screen.start(_PROGRAM, *arguments)
 
     def look_for(self, kind):
-        self.screen.key("ctrl+f", "Delete")
+        self.screen.key("Insert", "Delete")
         self.screen.write(kind)
 
     def add(self, kind, name):
@@ -207,7 +207,7 @@ def draw_load_and_its_run(hand):
 
 def overload_the_meter(hand):
     """Hang a third charger below a socket that carries two."""
-    hand.screen.key("ctrl+f", "shift+F6", "Up", "Up")
+    hand.screen.key("Insert", "shift+F6", "Up", "Up")
     hand.add("charger", "C-3")
     hand.set_field("C-3", "nameplate_a", "48 A", 1, 48)
     hand.back_to_feeder()

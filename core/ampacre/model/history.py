@@ -18,6 +18,11 @@ class History:
         """Whether the project is as it was last saved."""
         return self._saved == self.done
 
+    @property
+    def saved(self) -> int | None:
+        """How many edits stood at the last save, None where no undo leads there any more."""
+        return self._saved
+
     def mark_saved(self) -> None:
         self._saved = self.done
 

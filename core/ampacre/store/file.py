@@ -23,8 +23,10 @@ __all__ = [
     "NotSaved",
     "Unreadable",
     "checked",
+    "content",
     "decode",
     "digest",
+    "digest_of",
     "encode",
     "load",
     "plain_file",
@@ -56,10 +58,11 @@ class NotSaved(Exception):
 
 def load(path: Path) -> Project:
     """Read a project from a file, which is never changed. Raises Unreadable."""
-    return decode(_content(path), path.name)
+    return decode(content(path), path.name)
 
 
-def _content(path: Path) -> bytes:
+def content(path: Path) -> bytes:
+    """Give the bytes of a file, no more than can be decoded. Raises Unreadable."""
     try:
         kind = path.stat().st_mode
         if stat.S_ISDIR(kind):
@@ -139,6 +142,14 @@ def encode(project: Project) -> bytes:
 def digest(data: bytes) -> str:
     """Give the mark by which a journal knows the file it belongs to."""
     return hashlib.sha256(data).hexdigest()
+
+
+def digest_of(path: Path) -> str:
+    """Give the digest of what a file holds now, "" where it cannot be read."""
+    try:
+        return digest(content(path))
+    except Unreadable:
+        return ""
 
 
 def save(project: Project, path: Path) -> None:

@@ -29,7 +29,7 @@ from ampacre_gui.dragging import kind_in
 from ampacre_gui.intents import Intent, can_feed
 from ampacre_gui.look import look
 from ampacre_gui.selection import Selection
-from ampacre_gui.walking import Way, step
+from ampacre_gui.walking import Way, above, step
 
 __all__ = ["View"]
 
@@ -102,6 +102,7 @@ class View(Zooming):
 
     def reveal(self, key: str) -> None:
         """Bring an element into view, with letters large enough to read."""
+        self._unfold(key)
         item = self.drawing.item(key)
         if item is None:
             return
@@ -112,6 +113,20 @@ class View(Zooming):
         margin = 60 / self.px_per_unit
         if not seen.adjusted(margin, margin, -margin, -margin).contains(area):
             self.centerOn(area.center())
+
+    def bring_to_middle(self, key: str) -> None:
+        """Bring an element to the middle of the view."""
+        self.reveal(key)
+        item = self.drawing.item(key)
+        if item is not None:
+            self.centerOn(item.core.center())
+
+    def _unfold(self, key: str) -> None:
+        """Show again what was folded away and has an element in it."""
+        folded = self.drawing.folded & above(self.document.study, key)
+        if folded:
+            self.drawing.folded -= folded
+            self._refresh()
 
     # pointer ----------------------------------------------------------------------------------
 
