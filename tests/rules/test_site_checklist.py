@@ -4,7 +4,7 @@ from rules import cases_devices
 
 from ampacre.model import records as r
 from ampacre.model.edits import put
-from ampacre.rules.questions import answer_dropped, answered, asked, open_questions
+from ampacre.rules.questions import answer_dropped, answered, asked, open_questions, with_answers
 from ampacre.study.study import Study
 
 HANDLES = "device-handle-height"
@@ -49,3 +49,13 @@ def test_labels_name_the_place():
     assert answered(project, HANDLES, "P", "no").label == "Answer no about P"
     assert answered(project, HANDLES, run.id, "yes").label == "Answer yes about the run to P"
     assert answered(project, HANDLES, "project", "yes").label == "Answer yes about the property"
+
+
+def test_answers_joined_to_the_lines_there_are_give_the_whole_checklist():
+    project = cases_devices.plain()
+    stray = r.Answer(id="s", question="asked-long-ago", where="P", value="yes")
+    told = project.apply(answered(project, HANDLES, "P", "no")).apply(put("", "answers", stray))
+    plain = tuple(asked(Study(project)))
+    whole = tuple(asked(Study(told)))
+    assert with_answers(plain, told) == whole
+    assert with_answers(whole, project) == plain

@@ -32,6 +32,7 @@ __all__ = [
     "asked",
     "open_questions",
     "unknown_answers",
+    "with_answers",
 ]
 
 Reply = Literal["yes", "no", "unknown"]
@@ -218,10 +219,24 @@ def asked(study: Study) -> Iterator[Asked]:
                 yield Asked(question.key, where, _asked(question, about), answer)
                 if answer:
                     left.pop(answer.id)
-    for answer in left.values():
-        known = QUESTIONS.get(answer.question)
-        text = known.text if known else answer.question
-        yield Asked(answer.question, answer.where, text, answer, stands=False)
+    yield from map(_stray, left.values())
+
+
+def _stray(answer: r.Answer) -> Asked:
+    question = QUESTIONS.get(answer.question)
+    text = question.text if question else answer.question
+    return Asked(answer.question, answer.where, text, answer, stands=False)
+
+
+def with_answers(lines: tuple[Asked, ...], project: Project) -> tuple[Asked, ...]:
+    """Give the lines of a checklist with the answers of a project that differs in nothing else."""
+    answers = {(a.question, a.where): a for a in project.answers.values()}
+    asked_for = [
+        line._replace(answer=answers.pop((line.question, line.where), None))
+        for line in lines
+        if line.stands
+    ]
+    return (*asked_for, *map(_stray, answers.values()))
 
 
 def open_questions(study: Study) -> Iterator[Open]:

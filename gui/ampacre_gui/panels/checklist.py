@@ -14,8 +14,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ampacre.model.project import Edit
-from ampacre.rules.questions import Asked, Reply, answer_dropped, answered, asked
+from ampacre.model.project import TABLES, Edit, Project
+from ampacre.rules.questions import Asked, Reply, answer_dropped, answered, asked, with_answers
 from ampacre_gui.document import Document
 from ampacre_gui.guard import Guarded
 from ampacre_gui.names import record_of
@@ -55,15 +55,16 @@ class _List(Guarded, QTreeView):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setExpandsOnDoubleClick(False)
         wrap_column(self, QUESTION, {PLACE: 132, ANSWER: 96})
-        model.modelReset.connect(self._span)
+        model.modelReset.connect(lambda: self._span(QModelIndex(), 0, model.rowCount() - 1))
         model.rowsInserted.connect(self._span)
         self.clicked.connect(self._fold)
         self.doubleClicked.connect(lambda _: self.note_wanted.emit())
 
-    def _span(self) -> None:
-        for row in range(self.model().rowCount()):
-            self.setFirstColumnSpanned(row, QModelIndex(), True)
-            self.expand(self.model().index(row, 0))
+    def _span(self, above: QModelIndex, first: int, last: int) -> None:
+        if not above.isValid():
+            for row in range(first, last + 1):
+                self.setFirstColumnSpanned(row, above, True)
+                self.expand(self.model().index(row, 0))
 
     def _fold(self, index: QModelIndex) -> None:
         if not index.parent().isValid():
@@ -108,6 +109,8 @@ class Checklist(QSplitter):
         self._stale = True
         self._seen = False
         self._open = 0
+        self._lines: tuple[Asked, ...] = ()
+        self._seen_in: Project | None = None
         self._late = QTimer(self, singleShot=True)
         self._late.timeout.connect(self.renew)
         self.model = ChecklistModel(self)
@@ -194,19 +197,30 @@ class Checklist(QSplitter):
         """Go over the questions again."""
         self._late.stop()
         at_hand = self.current()
-        lines = tuple(asked(self._document.study))
-        self._open = sum(line.answer is None for line in lines)
+        self._lines = self._gone_over()
+        self._open = sum(line.answer is None for line in self._lines)
         self._stale = False
         self.list.setColumnHidden(ANSWER, self.wanted.currentData() == "open")
         self.model.take(
-            self._document.project, lines, self.wanted.currentData(), self.grouping.currentData()
+            self._document.project,
+            self._lines,
+            self.wanted.currentData(),
+            self.grouping.currentData(),
         )
         at = self.model.index_of(at_hand.question, at_hand.where) if at_hand else QModelIndex()
         if at.isValid() or self.current() is None:
-            first = next(self.model.lines(), QModelIndex())
-            self.list.setCurrentIndex(at if at.isValid() else first)
+            self.list.setCurrentIndex(at if at.isValid() else self.model.first())
         self._show_current()
         self.title_changed.emit(self.title())
+
+    def _gone_over(self) -> tuple[Asked, ...]:
+        """Ask everything again, or where nothing but answers changed, only join these anew."""
+        before, project = self._seen_in, self._document.project
+        self._seen_in = project
+        others = (name for name in TABLES if name not in ("answers", "accepted", "placement"))
+        if before and all(before.table(name) is project.table(name) for name in others):
+            return with_answers(self._lines, project)
+        return tuple(asked(self._document.study))
 
     def current(self) -> Asked | None:
         """Give the line at hand."""
@@ -231,8 +245,8 @@ class Checklist(QSplitter):
         line = self.current()
         if not self._seen or key is None or (line and line.where == key):
             return
-        at = next((at for at in self.model.lines() if at.data(LINE).where == key), None)
-        if at is not None:
+        at = self.model.first_about(key)
+        if at.isValid():
             self.list.setCurrentIndex(at)
 
     def _go(self) -> None:
@@ -267,18 +281,19 @@ class Checklist(QSplitter):
             self._do(answered(self._document.project, line.question, line.where, value, note))
 
     def _do(self, edit: Edit) -> None:
-        lines = list(self.model.lines())
-        row = next((i for i, at in enumerate(lines) if at.data(LINE) == self.current()), 0)
-        after = [(at.data(LINE).question, at.data(LINE).where) for at in lines[row + 1 :]]
-        if not edit.changes or not self._document.do(edit):
+        line, before = self.current(), self.model.keys()
+        if line is None or not edit.changes or not self._document.do(edit):
             return
-        change = edit.changes[0].after or edit.changes[0].before
         self.renew()
-        same = self.model.index_of(change.question, change.where)  # type: ignore[union-attr]
-        following = (self.model.index_of(*key) for key in after[:1])
-        last = list(self.model.lines())[-1:]
-        at = next((at for at in (same, *following, *last) if at.isValid()), QModelIndex())
-        self.list.setCurrentIndex(at)
+        at_hand = (line.question, line.where)
+        left = set(self.model.keys())
+        if at_hand in left:
+            return
+        # the next line below, or at the end the last one above
+        row = before.index(at_hand)
+        onward = [*before[row + 1 :], *reversed(before[:row])]
+        following = next((key for key in onward if key in left), None)
+        if following:
+            self.list.setCurrentIndex(self.model.index_of(*following))
         self._show_current()
-        if not same.isValid():
-            self._go()
+        self._go()

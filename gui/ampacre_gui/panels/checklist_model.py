@@ -1,6 +1,6 @@
 """The questions that only the eye can answer, as a tree: headings, and lines below them."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -66,7 +66,7 @@ class ChecklistModel(Guarded, QAbstractItemModel):
         fresh = self._grouped([line for line in lines if _is_wanted(line, wanted)], grouping)
         old = [heading.key for heading in self._headings]
         new = [heading.key for heading in fresh]
-        if not _same_order(old, new) or not old:
+        if not old or not _same_order(old, new) or not self._lines_keep_order(fresh):
             self.beginResetModel()
             self._headings = fresh
             self.endResetModel()
@@ -75,21 +75,29 @@ class ChecklistModel(Guarded, QAbstractItemModel):
         for row, heading in enumerate(fresh):
             self._take_heading(row, heading)
 
+    def _lines_keep_order(self, fresh: list[_Heading]) -> bool:
+        before = {heading.key: heading.lines for heading in self._headings}
+        return all(
+            _same_order(
+                [_key(line) for line in before.get(heading.key, ())], [*map(_key, heading.lines)]
+            )
+            for heading in fresh
+        )
+
     def _take_heading(self, row: int, fresh: _Heading) -> None:
         heading = self._headings[row]
+        if heading.title == fresh.title and heading.lines == fresh.lines:
+            return
         heading.title = fresh.title
         at = self.index(row, 0)
-        if heading is not fresh:
-            if _same_order([_key(x) for x in heading.lines], [_key(x) for x in fresh.lines]):
-                self._merge(heading.lines, fresh.lines, _key, at)
-            heading.lines[:] = fresh.lines
-            if heading.lines:
-                last = self.index(len(heading.lines) - 1, ANSWER, at)
-                self.dataChanged.emit(self.index(0, 0, at), last)
+        self._merge(heading.lines, fresh.lines, _key, at)
+        heading.lines[:] = fresh.lines
+        last = self.index(len(heading.lines) - 1, ANSWER, at)
+        self.dataChanged.emit(self.index(0, 0, at), last)
         self.dataChanged.emit(at, at)
 
     def _merge(self, old: list[Any], new: list[Any], key: Callable[[Any], Any], at: Index) -> None:
-        """Take out of `old` what is not in `new`, then put in what is."""
+        """Take out of `old` what is not in `new`, then put in what is; what stays has its order."""
         kept = {key(one) for one in new}
         for row in range(len(old) - 1, -1, -1):
             if key(old[row]) not in kept:
@@ -137,16 +145,28 @@ class ChecklistModel(Guarded, QAbstractItemModel):
 
     # what views ask ---------------------------------------------------------------------------
 
-    def lines(self) -> Iterator[QModelIndex]:
-        """All lines from the top down, without the headings."""
-        for row, heading in enumerate(self._headings):
-            at = self.index(row, 0)
-            yield from (self.index(line, 0, at) for line in range(len(heading.lines)))
+    def keys(self) -> list[tuple[str, str]]:
+        """Question and place of all lines, from the top down."""
+        return [_key(line) for heading in self._headings for line in heading.lines]
+
+    def first(self) -> QModelIndex:
+        """Give the first line there is."""
+        return self.index(0, 0, self.index(0, 0))
 
     def index_of(self, question: str, where: str) -> QModelIndex:
         """Give the line of a question about a place."""
-        wanted = (question, where)
-        return next((at for at in self.lines() if _key(at.data(LINE)) == wanted), QModelIndex())
+        return self._found(lambda line: line.question == question and line.where == where)
+
+    def first_about(self, where: str) -> QModelIndex:
+        """Give the first line about a place."""
+        return self._found(lambda line: line.where == where)
+
+    def _found(self, fits: Callable[[Asked], bool]) -> QModelIndex:
+        for row, heading in enumerate(self._headings):
+            for place, line in enumerate(heading.lines):
+                if fits(line):
+                    return self.index(place, 0, self.index(row, 0))
+        return QModelIndex()
 
     def index(self, row: int, column: int, parent: Index = _NOWHERE) -> QModelIndex:
         if not self.hasIndex(row, column, parent):
