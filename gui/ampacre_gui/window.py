@@ -40,6 +40,7 @@ from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
 from ampacre_gui.outside import Outside
+from ampacre_gui.panels.checklist import Checklist
 from ampacre_gui.panels.details import Details
 from ampacre_gui.panels.drawer import Drawer
 from ampacre_gui.panels.findings import Findings
@@ -91,6 +92,7 @@ class Window(Guarded, QMainWindow):
         self.history = HistoryPanel(document)
         self.details = Details(document, self.selection)
         self.findings = Findings(document, self.selection)
+        self.checklist = Checklist(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
         self.command_finder = CommandFinder(self.commands, self)
@@ -248,8 +250,14 @@ class Window(Guarded, QMainWindow):
         worksheet = self._dock(
             "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
         )
-        self.tabifyDockWidget(findings, worksheet)
-        for dock in (findings, worksheet, outline, history):
+        checklist = self._dock(
+            "checklist", self.checklist.title(), self.checklist, areas.BottomDockWidgetArea
+        )
+        self.checklist.title_changed.connect(checklist.setWindowTitle)
+        checklist.visibilityChanged.connect(self.checklist.watch)
+        self.tabifyDockWidget(findings, checklist)
+        self.tabifyDockWidget(checklist, worksheet)
+        for dock in (findings, checklist, worksheet, outline, history):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
