@@ -1,11 +1,10 @@
 """The window of one document: drawer and outline, the drawing, details, findings and worksheet."""
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer, QUrl
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
+from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
     QDockWidget,
@@ -27,14 +26,7 @@ from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
-from ampacre_gui.filing import (
-    ask_to_keep,
-    choose_file,
-    export_permit,
-    save,
-    save_as,
-    save_copy,
-)
+from ampacre_gui.filing import ask_to_keep, choose_file, save, save_as, save_copy
 from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
@@ -53,6 +45,9 @@ from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
 from ampacre_gui.welcome import Welcome
+
+if TYPE_CHECKING:
+    from ampacre_gui.sheets.sheets_window import SheetsWindow
 
 __all__ = ["Opener", "Window"]
 
@@ -97,6 +92,7 @@ class Window(Guarded, QMainWindow):
         self.commands = Commands(document, self.selection, self)
         self.command_finder = CommandFinder(self.commands, self)
         self._docks: dict[str, QDockWidget] = {}
+        self._sheets: SheetsWindow | None = None
         self._add_commands()
         Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
         self._lay_out()
@@ -125,8 +121,14 @@ class Window(Guarded, QMainWindow):
         )
         add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "Ctrl+Alt+S")
         add(
+            "sheets",
+            self.tr("&Look at the Sheets\u2026"),
+            self._look_at_sheets,
+            "Ctrl+Shift+P",
+        )
+        add(
             "export",
-            self.tr("&Export Permit Drawings\u2026"),
+            self.tr("&Export Drawing Set\u2026"),
             self._export,
             "Ctrl+E",
             icon="export",
@@ -166,7 +168,7 @@ class Window(Guarded, QMainWindow):
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
-            file, "save", "save as", "save copy", "-", "export", "properties", "lists", "-",
+            file, "save", "save as", "save copy", "-", "sheets", "export", "properties", "lists", "-",
             "close", "quit",
         )  # fmt: skip
         edit = commands.bar_menu(
@@ -403,16 +405,19 @@ class Window(Guarded, QMainWindow):
             words = self.tr("A copy was written to %1.").replace("%1", str(path))
             self._infobar.say(words, {self.tr("Show folder"): lambda: _open_outside(path.parent)})
 
+    def _look_at_sheets(self) -> None:
+        # not needed before somebody asks for it, and slow to load
+        from ampacre_gui.sheets.sheets_window import SheetsWindow  # noqa: PLC0415
+
+        if self._sheets is None:
+            self._sheets = SheetsWindow(self.document, self)
+        self._sheets.present()
+        self._sheets.sheets.list.setFocus()
+
     def _export(self) -> None:
-        path = export_permit(self.document, self)
-        if path:
-            show: dict[str, Callable[[], None]] = {
-                self.tr("Open"): lambda: _open_outside(path),
-                self.tr("Show folder"): lambda: _open_outside(path.parent),
-            }
-            self._infobar.say(
-                self.tr("The drawings were written to %1.").replace("%1", str(path)), show
-            )
+        self._look_at_sheets()
+        assert self._sheets is not None
+        self._sheets.side.forms.setFocus()
 
     def _properties(self) -> None:
         PropertiesDialog(self.document, self).exec()
@@ -477,11 +482,9 @@ class Window(Guarded, QMainWindow):
         if not ask_to_keep(self.document, self):
             event.ignore()
             return
+        if self._sheets is not None:
+            self._sheets.close()
         QSettings().setValue("geometry", self.saveGeometry())
         QSettings().setValue("arrangement", self.saveState())
         self.document.close()
         event.accept()
-
-
-def _open_outside(path: Path) -> None:
-    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
