@@ -488,3 +488,7 @@ class Window(Guarded, QMainWindow):
         QSettings().setValue("arrangement", self.saveState())
         self.document.close()
         event.accept()
+
+
+def _open_outside(path: Path) -> None:
+    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))

@@ -31,6 +31,7 @@ __all__ = [
     "ask_of_run",
     "asked",
     "open_questions",
+    "places_of",
     "unknown_answers",
     "with_answers",
 ]
@@ -157,7 +158,7 @@ def _answers(study: Study, question: Question) -> dict[str, r.Answer]:
     return {answer.where: answer for answer in every if answer.question == question.key}
 
 
-def _places(study: Study, question: Question) -> Iterator[tuple[str, tuple[Any, ...]]]:
+def places_of(study: Study, question: Question) -> Iterator[tuple[str, tuple[Any, ...]]]:
     """Give the places that a question is asked at, each with what its functions are called with."""
     if question.scope == "project":
         if question.applies(study):
@@ -179,7 +180,7 @@ def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
     answers = _answers(study, question)
     if question.stated is None and not answers:
         return
-    for where, about in _places(study, question):
+    for where, about in places_of(study, question):
         told = question.stated(*about) if question.stated else None
         answer = answers.get(where)
         if told is None and answer is not None and answer.value == "no":
@@ -212,7 +213,7 @@ def asked(study: Study) -> Iterator[Asked]:
     left = dict(study.project.answers)
     for question in QUESTIONS.values():
         answers = _answers(study, question)
-        for where, about in _places(study, question):
+        for where, about in places_of(study, question):
             told = question.stated(*about) if question.stated else None
             if told is None:
                 answer = answers.get(where)
@@ -251,7 +252,7 @@ def unknown_answers(study: Study) -> Iterator[Open]:
     for question in QUESTIONS.values():
         unknown = {key for key, a in _answers(study, question).items() if a.value == "unknown"}
         if unknown:
-            for where, _ in _places(study, question):
+            for where, _ in places_of(study, question):
                 if where in unknown:
                     yield Open(question.key, where, question.text)
 

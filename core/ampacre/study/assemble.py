@@ -369,7 +369,7 @@ def _regulation(branch: Branch, key: str, system: System) -> float:
 
 
 def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:
-    if wires.terminal_c.how == "assumed" and run.length_m != 0:
+    if wires.terminal_c.how == "assumed" and run.length_m != 0 and run.owner == "customer":
         yield f"terminals taken at {wires.terminal_c.value} C: {wires.terminal_c.why}"
     if wires.insulation.how == "assumed":
         yield f"insulation taken as {wires.insulation.value}: {wires.insulation.why}"
