@@ -107,6 +107,7 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     rated = rated_ka(facts)
     feed = study.run(facts.feed) if facts.feed else None
     drop = feed.total_drop_pct if feed else None
+    voltage = study.voltage(facts.piece.id)
     has_rating = isinstance(facts.piece, r.Point) and not isinstance(facts.piece, r.Transformer)
     return (
         facts.piece.name,
@@ -117,7 +118,7 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         number(fault.least.greatest_ka or None, "ka"),
         number(rated, "ka"),
         _verdict(fault.greatest.greatest_ka, rated) if has_rating else "",
-        f"{facts.voltage.lowest_pct:.1f} %" if facts.voltage else "",
+        f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
 
