@@ -3,8 +3,8 @@
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence
+from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer, QUrl
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
     QDockWidget,

@@ -108,6 +108,7 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     rated = rated_ka(facts)
     feed = study.run(facts.feed) if facts.feed else None
     drop = feed.total_drop_pct if feed else None
+    voltage = study.voltage(facts.piece.id)
     has_rating = isinstance(facts.piece, r.Point) and not isinstance(facts.piece, r.Transformer)
     return (
         facts.piece.name,
@@ -118,7 +119,7 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         computed(_least(fault.least), "ka"),
         number(rated, "ka"),
         _verdict(fault.greatest.greatest_ka, rated, facts.piece) if has_rating else "",
-        f"{facts.voltage.lowest_pct:.1f} %" if facts.voltage else "",
+        f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
 
