@@ -100,7 +100,9 @@ class TemplateDialog(QDialog):
         self.sentence.setWordWrap(True)
         self.sentence.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         note = QLabel(
-            self.tr("All of it is new work. Lengths and loads stand for those of the property.")
+            self.tr(
+                "All but the utility's line is new work. Lengths and loads stand for those of the property."
+            )
         )
         note.setWordWrap(True)
         note.setObjectName("quiet")
@@ -126,7 +128,7 @@ class TemplateDialog(QDialog):
         box.setSpacing(12)
         box.addLayout(choice, 1)
         box.addWidget(buttons)
-        self.resize(820, 520)
+        self.resize(960, 640)
         self.list.setCurrentRow(0)
 
     def _look(self, row: int) -> None:
