@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
+from ampacre.model.project import Project
 from ampacre.store.file import decode
 from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
@@ -65,6 +66,10 @@ class Program:
         """Open a copy of the sample, which is not saved over."""
         data = (resources.files("ampacre_samples") / _SAMPLE).read_bytes()
         self.show(Document(decode(data, _SAMPLE)), instead_of)
+
+    def show_project(self, project: Project, instead_of: Window | None = None) -> None:
+        """Open a window on a project that has no file yet."""
+        self.show(Document(project), instead_of)
 
     def recover_untitled(self) -> None:
         """Bring back projects that were never saved when the program last ended."""

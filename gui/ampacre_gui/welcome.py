@@ -10,6 +10,7 @@ __all__ = ["Welcome"]
 class Welcome(QFrame):
     """Lies over the canvas until the first piece is there; drops go through to the canvas."""
 
+    template_wanted = Signal()
     open_wanted = Signal()
     sample_wanted = Signal()
 
@@ -29,6 +30,7 @@ class Welcome(QFrame):
         buttons = QHBoxLayout()
         buttons.addStretch(1)
         for text, signal in (
+            (self.tr("Start from a template\u2026"), self.template_wanted),
             (self.tr("Open a project\u2026"), self.open_wanted),
             (self.tr("Look at the sample"), self.sample_wanted),
         ):

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ampacre.model.project import Project
 from ampacre_gui.canvas.view import View
 from ampacre_gui.clipboard import Clipboard
 from ampacre_gui.command_finder import CommandFinder
@@ -25,7 +26,9 @@ from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
+from ampacre_gui.dialogs.templates import choose_template
 from ampacre_gui.document import Document
+from ampacre_gui.dropped_files import DroppedFiles
 from ampacre_gui.filing import ask_to_keep, choose_file, save, save_as, save_copy
 from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
@@ -62,6 +65,7 @@ class Opener(Protocol):
     def show_new(self) -> None: ...
     def show_file(self, path: Path, instead_of: "Window | None" = None) -> None: ...
     def show_sample(self, instead_of: "Window | None" = None) -> None: ...
+    def show_project(self, project: Project, instead_of: "Window | None" = None) -> None: ...
     def quit(self) -> None: ...
 
 
@@ -110,6 +114,12 @@ class Window(Guarded, QMainWindow):
     def _add_commands(self) -> None:
         add, canvas = self.commands.add, self.canvas
         add("new", self.tr("&New"), self._opener.show_new, _KEYS.New, icon="new")
+        add(
+            "new from template",
+            self.tr("New From &Template\u2026"),
+            self._new_from_template,
+            "Ctrl+Shift+N",
+        )
         add("open", self.tr("&Open\u2026"), self._open, _KEYS.Open, icon="open")
         add("save", self.tr("&Save"), self._save, _KEYS.Save, icon="save")
         add(
@@ -164,7 +174,7 @@ class Window(Guarded, QMainWindow):
 
     def _build_menus(self) -> None:
         bar, commands = self.menuBar(), self.commands
-        file = commands.bar_menu(bar, self.tr("&File"), "new", "open")
+        file = commands.bar_menu(bar, self.tr("&File"), "new", "new from template", "open")
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
@@ -318,6 +328,8 @@ class Window(Guarded, QMainWindow):
         self._status.findings_wanted.connect(self._docks["findings"].raise_)
         self.selection.changed.connect(self._follow_selection)
         self.welcome.open_wanted.connect(self._open)
+        self.welcome.template_wanted.connect(self._new_from_template)
+        DroppedFiles(self, self._open_all)
         self.welcome.sample_wanted.connect(self._open_sample)
         self.canvas.viewport().installEventFilter(self)
         faults.happened.connect(self._show_fault)
@@ -386,6 +398,17 @@ class Window(Guarded, QMainWindow):
         path = choose_file(self)
         if path:
             self._opener.show_file(path, self._blank())
+
+    def _open_all(self, paths: list[Path]) -> None:
+        blank = self._blank()
+        for path in paths:
+            self._opener.show_file(path, blank)
+            blank = None
+
+    def _new_from_template(self) -> None:
+        project = choose_template(self)
+        if project is not None:
+            self._opener.show_project(project, self._blank())
 
     def _open_sample(self) -> None:
         self._opener.show_sample(self._blank())
