@@ -38,6 +38,7 @@ from ampacre_gui.recent import forget_all, recent_files
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
+from ampacre_gui.tables.panels import CircuitsPanel, RunsPanel
 from ampacre_gui.welcome import Welcome
 
 __all__ = ["Opener", "Window"]
@@ -76,6 +77,8 @@ class Window(Guarded, QMainWindow):
         self.details = Details(document, self.selection)
         self.findings = Findings(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
+        self.runs = RunsPanel(document, self.selection)
+        self.circuits = CircuitsPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
         self._docks: dict[str, QDockWidget] = {}
         self._add_commands()
@@ -121,6 +124,14 @@ class Window(Guarded, QMainWindow):
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
+        add("runs", self.tr("&Runs Table"), lambda: self._show_table("runs"), "Ctrl+Shift+R")
+        add(
+            "circuits",
+            self.tr("&Circuits of a Panel"),
+            lambda: self._show_table("circuits"),
+            "Ctrl+Shift+T",
+        )
+        add("balance", self.tr("&Balance Legs"), self._balance, "Ctrl+Shift+L")
         add("find", self.tr("F&ind Equipment to Add"), self._find, _KEYS.Find)
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
@@ -141,12 +152,12 @@ class Window(Guarded, QMainWindow):
             file, "save", "save as", "-", "export", "properties", "lists", "-", "close", "quit"
         )
         commands.bar_menu(
-            bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
+            bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "balance", "tidy", "delete", "-",
             "select all", "select none", "-", "find",
         )  # fmt: skip
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
-            "worksheet", "fold", "-",
+            "worksheet", "runs", "circuits", "fold", "-",
         )  # fmt: skip
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
@@ -216,8 +227,13 @@ class Window(Guarded, QMainWindow):
         worksheet = self._dock(
             "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
         )
-        self.tabifyDockWidget(findings, worksheet)
-        for dock in (findings, worksheet):
+        runs = self._dock("runs", self.tr("Runs"), self.runs, areas.BottomDockWidgetArea)
+        circuits = self._dock(
+            "circuits", self.tr("Circuits"), self.circuits, areas.BottomDockWidgetArea
+        )
+        for dock in (worksheet, runs, circuits):
+            self.tabifyDockWidget(findings, dock)
+        for dock in (findings, worksheet, runs, circuits):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
@@ -375,6 +391,15 @@ class Window(Guarded, QMainWindow):
     def _show_worksheet(self) -> None:
         self._docks["worksheet"].show()
         self._docks["worksheet"].raise_()
+
+    def _show_table(self, name: str) -> None:
+        self._docks[name].show()
+        self._docks[name].raise_()
+        self._docks[name].widget().setFocus()
+
+    def _balance(self) -> None:
+        self._show_table("circuits")
+        self.circuits.balance()
 
     def _rename(self) -> None:
         if self.outline.hasFocus():
