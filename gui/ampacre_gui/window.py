@@ -47,6 +47,7 @@ from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
+from ampacre_gui.tables.panels import CircuitsPanel, RunsPanel
 from ampacre_gui.welcome import Welcome
 
 if TYPE_CHECKING:
@@ -93,6 +94,8 @@ class Window(Guarded, QMainWindow):
         self.findings = Findings(document, self.selection)
         self.checklist = Checklist(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
+        self.runs = RunsPanel(document, self.selection)
+        self.circuits = CircuitsPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
         self.command_finder = CommandFinder(self.commands, self)
         self._docks: dict[str, QDockWidget] = {}
@@ -162,6 +165,14 @@ class Window(Guarded, QMainWindow):
         add("find previous", self.tr("Find Pre&vious"), lambda: self.find_bar.step(-1), "Shift+F3")
         add("equipment", self.tr("Find &Equipment to Add"), self._find_equipment, "Ins")
         add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
+        add("runs", self.tr("&Runs Table"), lambda: self._show_table("runs"), "Ctrl+Shift+R")
+        add(
+            "circuits",
+            self.tr("&Circuits of a Panel"),
+            lambda: self._show_table("circuits"),
+            "Ctrl+Shift+T",
+        )
+        add("balance", self.tr("&Balance Legs"), self._balance, "Ctrl+Shift+L")
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
         add("sample", self.tr("Open the &Sample"), self._open_sample, "")
@@ -183,13 +194,13 @@ class Window(Guarded, QMainWindow):
         )  # fmt: skip
         edit = commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
-            "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-",
+            "rename", "feed from", "balance", "tidy", "delete", "-", "select all", "select none", "-",
             "find", "find next", "find previous", "equipment",
         )  # fmt: skip
         edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
-            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-", "details",
-            "worksheet", "fold", "-",
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-",
+            "details", "worksheet", "runs", "circuits", "fold", "-",
         )  # fmt: skip
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
@@ -267,9 +278,13 @@ class Window(Guarded, QMainWindow):
         )
         self.checklist.title_changed.connect(checklist.setWindowTitle)
         checklist.visibilityChanged.connect(self.checklist.watch)
-        self.tabifyDockWidget(findings, checklist)
-        self.tabifyDockWidget(checklist, worksheet)
-        for dock in (findings, checklist, worksheet, outline, history):
+        runs = self._dock("runs", self.tr("Runs"), self.runs, areas.BottomDockWidgetArea)
+        circuits = self._dock(
+            "circuits", self.tr("Circuits"), self.circuits, areas.BottomDockWidgetArea
+        )
+        for dock in (checklist, worksheet, runs, circuits):
+            self.tabifyDockWidget(findings, dock)
+        for dock in (findings, checklist, worksheet, runs, circuits, outline, history):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
@@ -459,6 +474,15 @@ class Window(Guarded, QMainWindow):
     def _show_worksheet(self) -> None:
         self._docks["worksheet"].show()
         self._docks["worksheet"].raise_()
+
+    def _show_table(self, name: str) -> None:
+        self._docks[name].show()
+        self._docks[name].raise_()
+        self._docks[name].widget().setFocus()
+
+    def _balance(self) -> None:
+        self._show_table("circuits")
+        self.circuits.balance()
 
     def _rename(self) -> None:
         if self.outline.hasFocus():
