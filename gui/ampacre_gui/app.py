@@ -2,13 +2,11 @@
 
 import logging
 import sys
-from importlib import resources
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
-from ampacre.store.file import decode
 from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.document import Document
@@ -16,12 +14,11 @@ from ampacre_gui.filing import open_document, show_problem
 from ampacre_gui.guard import watch_everything_else
 from ampacre_gui.icons import program_icon
 from ampacre_gui.journaling import left_untitled
+from ampacre_gui.samples import ORCHARD, sample_project
 from ampacre_gui.style import style_sheet
 from ampacre_gui.window import Window
 
 __all__ = ["Program", "make_application", "run"]
-
-_SAMPLE = "harrow_orchard.ampacre"
 
 
 class Program:
@@ -61,10 +58,9 @@ class Program:
         if document is not None:
             self.show(document, instead_of)
 
-    def show_sample(self, instead_of: Window | None = None) -> None:
-        """Open a copy of the sample, which is not saved over."""
-        data = (resources.files("ampacre_samples") / _SAMPLE).read_bytes()
-        self.show(Document(decode(data, _SAMPLE)), instead_of)
+    def show_sample(self, instead_of: Window | None = None, file: str = ORCHARD) -> None:
+        """Open a copy of a sample, which is not saved over."""
+        self.show(Document(sample_project(file)), instead_of)
 
     def recover_untitled(self) -> None:
         """Bring back projects that were never saved when the program last ended."""
