@@ -62,7 +62,7 @@ def report(review: Review) -> dict[str, Any]:
     return {
         "project": study.settings.name,
         "edition": study.settings.edition,
-        "equipment": {facts.piece.id: _equipment(facts) for facts in study.all_equipment()},
+        "equipment": {facts.piece.id: _equipment(study, facts) for facts in study.all_equipment()},
         "runs": {facts.run.id: _run(study, facts) for facts in study.all_runs()},
         "findings": [_finding(review, finding) for finding in review.findings],
         "missing": [
@@ -72,7 +72,7 @@ def report(review: Review) -> dict[str, Any]:
     }
 
 
-def _equipment(facts: EquipmentFacts) -> dict[str, Any]:
+def _equipment(study: Study, facts: EquipmentFacts) -> dict[str, Any]:
     return {
         "name": facts.piece.name,
         "kind": kind_of(facts.piece),
@@ -87,7 +87,7 @@ def _equipment(facts: EquipmentFacts) -> dict[str, Any]:
         **_demand(facts.demand),
         "transferred": _demand(facts.transferred) if facts.transferred else None,
         "fault": _fault(facts.fault),
-        "voltage": _voltage(facts.voltage),
+        "voltage": _voltage(study.voltage(facts.piece.id)),
         "missing": list(facts.missing),
         "assumptions": list(facts.assumptions),
         "worksheets": [
@@ -102,7 +102,7 @@ def _equipment(facts: EquipmentFacts) -> dict[str, Any]:
 def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
     chosen: dict[str, Chosen[Any]] = {"device_a": facts.device, "cover_m": facts.cover}
     chosen |= {name: getattr(facts, name) for name in _CHOICES}
-    ampacity = facts.ampacity
+    ampacity, running = facts.ampacity, study.running(facts.run.id)
     return {
         "name": run_name(study, facts.run),
         "source": facts.run.source,
@@ -115,8 +115,8 @@ def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
         "volts_v": facts.volts,
         "length_m": facts.run.length_m,
         **_demand(facts.demand),
-        "running_a": list(facts.running_a),
-        "neutral_running_a": facts.neutral_running_a,
+        "running_a": list(running.leg_a),
+        "neutral_running_a": running.neutral_a,
         **{name: choice.value for name, choice in chosen.items()},
         "how": {name: choice.how for name, choice in chosen.items()},
         "why": {name: choice.why for name, choice in chosen.items() if choice.why},
@@ -269,8 +269,9 @@ def _piece_lines(
     yield from _load_lines(facts.demand, "load", units)
     yield from _load_lines(facts.transferred, "on standby", units)
     yield from _fault_lines(facts.fault, units)
-    if facts.voltage:
-        lowest, highest = facts.voltage.lowest_pct, facts.voltage.highest_pct
+    voltage = study.voltage(facts.piece.id)
+    if voltage:
+        lowest, highest = voltage.lowest_pct, voltage.highest_pct
         text = f"{show(lowest, 'pct', units)} to {show(highest, 'pct', units)} of nominal"
         yield _entry("voltage", text)
     yield from _notes(facts.missing, facts.assumptions)

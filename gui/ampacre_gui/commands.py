@@ -13,6 +13,7 @@ from ampacre_gui.dialogs.feed_from import FeedFromDialog
 from ampacre_gui.document import Document
 from ampacre_gui.icons import command_icon, kind_icon
 from ampacre_gui.intents import Intent, to_add
+from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
 
 __all__ = ["Commands"]
@@ -176,7 +177,9 @@ class Commands(QObject):
                 lambda _=False, kind=kind: self.add_below(kind, existing=False)
             )
         if selected:
-            self.fill(menu, "feed from", "tidy", "fold", "-", "delete")
+            menu.addMenu(ReplaceMenu(self._document, self._selection, menu))
+            self.fill(menu, "feed from", "tidy", "fold", "-")
+            self.fill(menu, "cut", "copy", "paste", "duplicate", "delete")
         else:
-            self.fill(menu, "-", "select all", "fit")
+            self.fill(menu, "-", "paste", "select all", "fit")
         return menu

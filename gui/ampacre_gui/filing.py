@@ -17,7 +17,6 @@ from ampacre_gui.recent import remember
 __all__ = [
     "ask_to_keep",
     "choose_file",
-    "export_permit",
     "open_document",
     "save",
     "save_as",
@@ -222,23 +221,3 @@ def ask_to_keep(document: Document, parent: QWidget) -> bool:
     if box.clickedButton() is keep:
         return save(document, parent)
     return box.clickedButton() is drop
-
-
-def export_permit(document: Document, parent: QWidget) -> Path | None:
-    """Write the drawing set as a PDF; gives its path where it was written."""
-    start = str(Path(_folder()) / f"{document.title}.pdf")
-    name, _ = QFileDialog.getSaveFileName(
-        parent, _tr("Export the permit drawings"), start, _tr("PDF files") + " (*.pdf)"
-    )
-    if not name:
-        return None
-    path = Path(name) if name.lower().endswith(".pdf") else Path(f"{name}.pdf")
-    # not needed before somebody prints, and slow to load
-    from ampacre.sheets.export import write_set  # noqa: PLC0415
-
-    try:
-        write_set(document.project, path)
-    except OSError as error:
-        show_problem(parent, _tr("The drawings were not written."), str(error.strerror or error))
-        return None
-    return path

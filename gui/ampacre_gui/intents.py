@@ -10,13 +10,14 @@ import msgspec
 
 from ampacre.model import records as r
 from ampacre.model.edits import connect, insert_on, new_id, next_name, put, refeed
+from ampacre.model.feeding import can_feed
 from ampacre.model.project import Change, Edit, Project
 from ampacre.model.system import System
 from ampacre.model.words import KINDS
 from ampacre.study.study import Study
 from ampacre_gui.names import element_name
 
-__all__ = ["Intent", "can_feed", "to_add", "to_feed"]
+__all__ = ["Intent", "can_feed", "system_of", "to_add", "to_feed"]
 
 
 class Intent(NamedTuple):
@@ -28,11 +29,6 @@ class Intent(NamedTuple):
     words: str
     edit: Edit | None = None
     selects: str = ""
-
-
-def can_feed(piece: r.Equipment) -> bool:
-    """Tell whether runs may leave a piece towards others."""
-    return isinstance(piece, (r.Point, r.UtilitySource, r.Generator))
 
 
 def to_add(study: Study, kind: str, target: str | None, *, existing: bool = False) -> Intent:
@@ -50,7 +46,7 @@ def to_add(study: Study, kind: str, target: str | None, *, existing: bool = Fals
         return _to_supply(project, kind, piece, other, existing=existing)
     if not can_feed(other):
         return Intent(f"{other.name} is where power is used: nothing can be fed from it")
-    feed = _standing_as(connect(project, other, piece, _system(study, target)), existing=existing)
+    feed = _standing_as(connect(project, other, piece, system_of(study, target)), existing=existing)
     edit = put("", "equipment", piece).then(feed)
     words = f"Add {kind} {piece.name} below {other.name}"
     return Intent(words, _labelled(edit, words), piece.id)
@@ -73,10 +69,10 @@ def to_feed(study: Study, source: str, target: str) -> Intent:
         return Intent(f"{taker.name} is already fed from {giver.name}")
     free_side = isinstance(taker, r.TransferSwitch) and len(feeds) < 2
     if feeds and not free_side and not isinstance(giver, r.Generator):
-        edit = refeed(project, feeds[0], giver, _system(study, source))
+        edit = refeed(project, feeds[0], giver, system_of(study, source))
         now = element_name(project, feeds[0].source)
         return Intent(f"Feed {taker.name} from {giver.name} instead of {now}", edit, feeds[0].id)
-    edit = connect(project, giver, taker, _system(study, source))
+    edit = connect(project, giver, taker, system_of(study, source))
     run = edit.changes[0].after
     assert isinstance(run, r.Run)
     if free_side and feeds:
@@ -117,7 +113,8 @@ def _to_supply(
     return Intent(words, _labelled(edit, words), piece.id)
 
 
-def _system(study: Study, key: str) -> System | None:
+def system_of(study: Study, key: str) -> System | None:
+    """Give the voltage system of a piece, None where it is not known."""
     try:
         return study.equipment(key).system
     except KeyError:

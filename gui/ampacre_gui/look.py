@@ -4,12 +4,15 @@ Findings use the colours of Okabe and Ito ("Color Universal Design", 2008), whic
 colour deficiency can tell apart; each has a shape of its own as well (see `flags`).
 """
 
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
 
-__all__ = ["DARK", "LIGHT", "Look", "look"]
+from ampacre.picture.inks import ink
+from ampacre.picture.primitives import Layer
+
+__all__ = ["DARK", "LIGHT", "PAPER", "Look", "look"]
 
 
 class Look(NamedTuple):
@@ -71,6 +74,12 @@ DARK = Look(
     target=QColor("#3fc79f"),
     quiet=QColor("#a3a09a"),
 )  # fmt: skip
+
+
+PAPER = LIGHT._replace(
+    paper=QColor("#ffffff"), layers={layer: QColor(ink(layer)) for layer in get_args(Layer)}
+)
+"""What a sheet looks like in print, whatever the desktop's scheme."""
 
 
 def look() -> Look:

@@ -67,18 +67,20 @@ def style_sheet() -> str:
     QListWidget::item {{ border-radius: 6px; padding: 3px; }}
     QHeaderView::section {{ background: {base.name()}; color: {quiet}; border: 0;
         border-bottom: 1px solid {line}; padding: 3px 6px; font-weight: 400; }}
-    QLineEdit, QComboBox, QPlainTextEdit {{ border: 1px solid {line}; border-radius: 4px;
+    QLineEdit, QComboBox, QPlainTextEdit, QDateEdit {{ border: 1px solid {line}; border-radius: 4px;
         background: {base.name()}; padding: 3px 6px; selection-background-color: {accent}; }}
-    QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus {{ border: 2px solid {accent};
+    QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QDateEdit:focus {{ border: 2px solid {accent};
         padding: 2px 5px; }}
     QComboBox[nothing="true"] {{ color: {quiet}; font-style: italic; }}
-    QComboBox::drop-down {{ border: 0; width: 20px; }}
-    QComboBox::down-arrow {{ image: url("{_arrow()}"); width: 12px; height: 12px; }}
+    QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 20px; }}
+    QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_arrow()}"); width: 12px; height: 12px; }}
     QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
         background: {faint}; }}
     QPushButton:hover {{ background: {_mixed(window, colours.select, 0.12)}; }}
     QPushButton:focus {{ border: 2px solid {accent}; padding: 4px 11px; }}
+    QPushButton:checked {{ background: {_mixed(window, colours.select, 0.3)};
+        border-color: {accent}; font-weight: 600; }}
     QPushButton:disabled {{ color: {quiet}; }}
     QPushButton#remedy {{ text-align: left; border-color: {colours.target.name()}; }}
     QPushButton:default {{ border-color: {accent}; }}

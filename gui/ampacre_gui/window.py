@@ -1,8 +1,7 @@
 """The window of one document: drawer and outline, the drawing, details, findings and worksheet."""
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre_gui.canvas.view import View
+from ampacre_gui.clipboard import Clipboard
 from ampacre_gui.command_finder import CommandFinder
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
@@ -27,19 +27,13 @@ from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.panel_help import DRAWING, PanelHelpDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.document import Document
-from ampacre_gui.filing import (
-    ask_to_keep,
-    choose_file,
-    export_permit,
-    save,
-    save_as,
-    save_copy,
-)
+from ampacre_gui.filing import ask_to_keep, choose_file, save, save_as, save_copy
 from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
 from ampacre_gui.outside import Outside
+from ampacre_gui.panels.checklist import Checklist
 from ampacre_gui.panels.details import Details
 from ampacre_gui.panels.drawer import Drawer
 from ampacre_gui.panels.findings import Findings
@@ -47,11 +41,15 @@ from ampacre_gui.panels.history import HistoryPanel
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
 from ampacre_gui.recent import forget_all, recent_files
+from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.samples import ORCHARD
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
 from ampacre_gui.welcome import Welcome
+
+if TYPE_CHECKING:
+    from ampacre_gui.sheets.sheets_window import SheetsWindow
 
 __all__ = ["Opener", "Window"]
 
@@ -93,11 +91,14 @@ class Window(Guarded, QMainWindow):
         self.history = HistoryPanel(document)
         self.details = Details(document, self.selection)
         self.findings = Findings(document, self.selection)
+        self.checklist = Checklist(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
         self.command_finder = CommandFinder(self.commands, self)
         self._docks: dict[str, QDockWidget] = {}
+        self._sheets: SheetsWindow | None = None
         self._add_commands()
+        Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
         self._lay_out()
         self._build_menus()
         self._build_tools()
@@ -124,8 +125,14 @@ class Window(Guarded, QMainWindow):
         )
         add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "Ctrl+Alt+S")
         add(
+            "sheets",
+            self.tr("&Look at the Sheets\u2026"),
+            self._look_at_sheets,
+            "Ctrl+Shift+P",
+        )
+        add(
             "export",
-            self.tr("&Export Permit Drawings\u2026"),
+            self.tr("&Export Drawing Set\u2026"),
             self._export,
             "Ctrl+E",
             icon="export",
@@ -166,14 +173,15 @@ class Window(Guarded, QMainWindow):
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
-            file, "save", "save as", "save copy", "-", "export", "properties", "lists", "-",
+            file, "save", "save as", "save copy", "-", "sheets", "export", "properties", "lists", "-",
             "close", "quit",
         )  # fmt: skip
-        commands.bar_menu(
-            bar, self.tr("&Edit"), "undo", "redo", "-", "rename", "feed from", "tidy", "delete", "-",
-            "select all", "select none", "-", "find", "find next", "find previous",
-            "equipment",
+        edit = commands.bar_menu(
+            bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
+            "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-",
+            "find", "find next", "find previous", "equipment",
         )  # fmt: skip
+        edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-", "details",
             "worksheet", "fold", "-",
@@ -251,8 +259,14 @@ class Window(Guarded, QMainWindow):
         worksheet = self._dock(
             "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
         )
-        self.tabifyDockWidget(findings, worksheet)
-        for dock in (findings, worksheet, outline, history):
+        checklist = self._dock(
+            "checklist", self.checklist.title(), self.checklist, areas.BottomDockWidgetArea
+        )
+        self.checklist.title_changed.connect(checklist.setWindowTitle)
+        checklist.visibilityChanged.connect(self.checklist.watch)
+        self.tabifyDockWidget(findings, checklist)
+        self.tabifyDockWidget(checklist, worksheet)
+        for dock in (findings, checklist, worksheet, outline, history):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
@@ -400,16 +414,19 @@ class Window(Guarded, QMainWindow):
             words = self.tr("A copy was written to %1.").replace("%1", str(path))
             self._infobar.say(words, {self.tr("Show folder"): lambda: _open_outside(path.parent)})
 
+    def _look_at_sheets(self) -> None:
+        # not needed before somebody asks for it, and slow to load
+        from ampacre_gui.sheets.sheets_window import SheetsWindow  # noqa: PLC0415
+
+        if self._sheets is None:
+            self._sheets = SheetsWindow(self.document, self)
+        self._sheets.present()
+        self._sheets.sheets.list.setFocus()
+
     def _export(self) -> None:
-        path = export_permit(self.document, self)
-        if path:
-            show: dict[str, Callable[[], None]] = {
-                self.tr("Open"): lambda: _open_outside(path),
-                self.tr("Show folder"): lambda: _open_outside(path.parent),
-            }
-            self._infobar.say(
-                self.tr("The drawings were written to %1.").replace("%1", str(path)), show
-            )
+        self._look_at_sheets()
+        assert self._sheets is not None
+        self._sheets.side.forms.setFocus()
 
     def _properties(self) -> None:
         PropertiesDialog(self.document, self).exec()
@@ -481,6 +498,8 @@ class Window(Guarded, QMainWindow):
         if not ask_to_keep(self.document, self):
             event.ignore()
             return
+        if self._sheets is not None:
+            self._sheets.close()
         QSettings().setValue("geometry", self.saveGeometry())
         QSettings().setValue("arrangement", self.saveState())
         self.document.close()

@@ -11,7 +11,8 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter, put
 from ampacre.model.words import KINDS
 from ampacre.quantity import NotUnderstood
-from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, _read, shown
+from ampacre_gui.panels.editors import ChoiceEditor, LineEditor
+from ampacre_gui.panels.entries import read_entry, shown
 from ampacre_gui.panels.form import fields_of, form_of, value_at, with_value
 from ampacre_gui.panels.hints import hint
 from ampacre_gui.selection import Selection
@@ -72,7 +73,7 @@ def spec_of(kind, name):
     ],
 )
 def test_what_is_typed_is_read(kind, name, typed, value):
-    assert _read(spec_of(kind, name), typed, "us") == value
+    assert read_entry(spec_of(kind, name), typed, "us") == value
 
 
 @pytest.mark.parametrize(
@@ -90,14 +91,14 @@ def test_what_is_typed_is_read(kind, name, typed, value):
 )
 def test_what_makes_no_sense_is_refused_with_what_would(kind, name, typed, reason):
     with pytest.raises(NotUnderstood, match=reason):
-        _read(spec_of(kind, name), typed, "us")
+        read_entry(spec_of(kind, name), typed, "us")
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
 @pytest.mark.parametrize("value", [94.488, 0.0, 12.3456789, 30.48])
 def test_what_is_shown_reads_back_the_same(value, units):
     spec = spec_of(r.Run, "length_m")
-    assert _read(spec, shown(spec, value, units), units) == pytest.approx(value, rel=1e-11)
+    assert read_entry(spec, shown(spec, value, units), units) == pytest.approx(value, rel=1e-11)
 
 
 def test_a_part_that_is_not_there_is_made_when_a_field_of_it_is_entered():

@@ -17,7 +17,7 @@ from ampacre.model.words import field_word, unit_of
 @given(projects(), st.sampled_from([None, r.WORK]))
 def test_islands_are_trees_that_cover_what_a_source_reaches(project, stage):
     project = standing(project, stage)
-    islands = energised(project, Network.of(project), None)
+    islands = energised(Network.of(project), {})
     order = [key for island in islands for key in island.order]
     assert len(order) == len(set(order))
     for island in islands:
@@ -61,19 +61,19 @@ STANDBY = _site(
 
 def test_transfer_switch_takes_one_supply_at_a_time():
     network = Network.of(STANDBY)
-    utility, generator = energised(STANDBY, network, None)
+    utility, generator = energised(network, {})
     assert utility.order == ("grid", "ats", "panel", "pv")
     assert utility.followers == ("pv",)
     assert generator.order == ("gen",)
     outage = r.State(id="s", name="Outage", positions={"ats": "standby"})
-    utility, generator = energised(STANDBY, network, outage)
+    utility, generator = energised(network, outage.positions)
     assert utility.order == ("grid",)
     assert generator.order == ("gen", "ats", "panel", "pv")
 
 
 def test_open_runs_and_sources_are_dead():
     opened = r.State(id="s", name="Isolated", positions={"feed": "open", "gen": "open"})
-    (utility,) = energised(STANDBY, Network.of(STANDBY), opened)
+    (utility,) = energised(Network.of(STANDBY), opened.positions)
     assert utility.order == ("grid", "ats")
 
 
@@ -83,7 +83,7 @@ def test_a_forming_battery_feeds_its_run_backwards_and_rivals_nobody():
         panel=(r.Panel, {}),
         battery=(r.Battery, {"forming": True}),
     )
-    (island,) = energised(site, Network.of(site), None)
+    (island,) = energised(Network.of(site), {})
     assert (island.root, island.order) == ("battery", ("battery", "panel"))
     grid = r.UtilitySource(id="grid", name="grid")
     tied = replace(
@@ -91,7 +91,7 @@ def test_a_forming_battery_feeds_its_run_backwards_and_rivals_nobody():
         equipment={**site.equipment, "grid": grid},
         runs={**site.runs, "line": _run("line", "grid", "panel")},
     )
-    (island,) = energised(tied, Network.of(tied), None)
+    (island,) = energised(Network.of(tied), {})
     assert island.root == "grid"
     assert island.rivals == ()
 
@@ -105,7 +105,7 @@ def test_second_source_and_second_path_are_told():
         gen=(r.Generator, {}),
         panel=(r.Panel, {}),
     )
-    (island,) = energised(site, Network.of(site), None)
+    (island,) = energised(Network.of(site), {})
     assert island.rivals == ("gen",)
     assert island.loops == ("two",)
 

@@ -75,7 +75,7 @@ def test_the_farmhouse_with_its_charger_in_the_pool(shipped):
     other = next(line for line in lines if line.label.startswith("Alternative"))
     assert other.note == "117.5 A calculated"
     assert shipped.equipment("house").demand.neutral_a == approx(71.35, abs=0.01)
-    assert shipped.run("run-s1-ats").neutral_running_a == approx(0, abs=0.1)
+    assert shipped.running("run-s1-ats").neutral_a == approx(0, abs=0.1)
 
 
 @pytest.mark.parametrize(("study", "kva"), [("shipped", 113.2), ("upgraded", 94.4)])

@@ -17,7 +17,7 @@ def compare(made):
     lowest = 100.0
     for key, spot in made.spots.items():
         facts = study.equipment(key)
-        found = dict(zip(facts.system.legs, facts.voltage.leg_v, strict=True))
+        found = dict(zip(facts.system.legs, study.voltage(key).leg_v, strict=True))
         assert found.keys() == set(radial.LEG_V[spot.unit.system] if spot.unit else spot.legs)
         if key in neutral:
             for leg, volt in found.items():
@@ -30,7 +30,7 @@ def compare(made):
                 one,
                 other,
             )
-        lowest = min(lowest, facts.voltage.lowest_pct)
+        lowest = min(lowest, study.voltage(key).lowest_pct)
     return lowest
 
 

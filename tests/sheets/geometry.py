@@ -13,6 +13,11 @@ def texts(picture):
     return [element for element in picture.elements if isinstance(element, Text)]
 
 
+def chapters_of(sheet):
+    """Titles of the chapters that share a sheet."""
+    return sheet.title.split("; ")
+
+
 def text_boxes(found):
     """Boxes of texts as rows of left, top, right, bottom [mm]."""
     rows = []

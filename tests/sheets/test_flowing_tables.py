@@ -22,7 +22,9 @@ NOTES = st.builds(Notes, st.just("Some notes"), st.lists(WORDS, max_size=8).map(
 
 
 def _pictures(parts):
-    return [Picture(tuple(sheet), WIDTH, HEIGHT) for sheet in flow(parts, WIDTH, HEIGHT) if sheet]
+    return [
+        Picture(tuple(sheet), WIDTH, HEIGHT) for sheet in flow(parts, WIDTH, HEIGHT).sheets if sheet
+    ]
 
 
 @given(st.lists(TABLES | NOTES, max_size=4))
@@ -44,7 +46,7 @@ def test_every_word_is_printed_as_often_as_it_was_given(table):
 
 def test_a_long_table_repeats_its_head():
     table = Table("Runs", COLUMNS, tuple((f"row {n}", "1", "x") for n in range(100)))
-    sheets = flow([table], WIDTH, HEIGHT)
+    sheets = flow([table], WIDTH, HEIGHT).sheets
     assert len(sheets) > 1
     for number, sheet in enumerate(sheets):
         words = [text.text for text in texts(Picture(tuple(sheet), WIDTH, HEIGHT))]
@@ -54,7 +56,7 @@ def test_a_long_table_repeats_its_head():
 
 def test_a_row_higher_than_a_sheet_goes_on():
     story = " ".join(f"word{n}" for n in range(800))
-    sheets = flow([Table("Accepted", COLUMNS, ((story, "", ""),))], WIDTH, HEIGHT)
+    sheets = flow([Table("Accepted", COLUMNS, ((story, "", ""),))], WIDTH, HEIGHT).sheets
     printed = [t.text for sheet in sheets for t in texts(Picture(tuple(sheet), WIDTH, HEIGHT))]
     assert len(sheets) > 1
     assert [word for word in " ".join(printed).split() if word.startswith("word")] == story.split()
@@ -63,7 +65,7 @@ def test_a_row_higher_than_a_sheet_goes_on():
 def test_a_small_table_is_not_torn():
     filler = Table("First", COLUMNS, tuple(("x", "1", "y") for _ in range(24)))
     small = Table("Second", COLUMNS, tuple(("x", "1", "y") for _ in range(8)))
-    sheets = flow([filler, small], WIDTH, HEIGHT)
+    sheets = flow([filler, small], WIDTH, HEIGHT).sheets
     words = [[t.text for t in texts(Picture(tuple(sheet), WIDTH, HEIGHT))] for sheet in sheets]
     assert len(sheets) == 2
     assert "Second" not in words[0] and words[1][0] == "Second"

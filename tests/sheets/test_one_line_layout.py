@@ -4,12 +4,16 @@ from typing import get_args
 
 import msgspec
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from sheets.estates import estate
 from sheets.geometry import crossings, extent, overlapping_texts, segments, struck_texts, texts
+from strategies import histories
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.rules.rule import Severity
+from ampacre.sheets.badges import BADGES
 from ampacre.sheets.one_line import lay_out, redraw, shape
 from ampacre.study.study import Study
 
@@ -113,10 +117,57 @@ def test_redrawing_gives_what_laying_out_gives():
     loaded = _altered(plain, nameplate_a=80.0, setting_a=64.0, setting_locked=True)
     study = Study(loaded)
     before, after = lay_out(Study(plain)), lay_out(study)
-    drawn = set(after.picture.elements)
-    odd = [key for key in before.parts if not set(redraw(before, study, key)) <= drawn]
-    assert odd == []
-    assert before.parts.keys() == after.parts.keys() == {*plain.equipment, *plain.runs}
+    assert redraw(before, study, before.parts) == after.owned
+    assert before.parts.keys() == {*plain.equipment, *plain.runs}
+
+
+def test_a_line_of_a_list_is_redrawn_for_piece_and_run_together():
+    project = estate(5, 120)
+    study = Study(project)
+    before = lay_out(study)
+    shared = [part.keys for parts in before.parts.values() for part in parts if len(part.keys) > 1]
+    assert shared
+    piece, run = shared[0]
+    assert redraw(before, study, [run]).keys() == {piece, run}
+
+
+def test_all_that_is_drawn_belongs_to_a_piece_a_run_or_a_structure():
+    one_line = lay_out(Study(estate(5, 120)))
+    parts = (*one_line.owned.values(), *one_line.grounds.values())
+    assert {*one_line.picture.elements} == {each for part in parts for each in part}
+    assert sum(map(len, parts)) == len(one_line.picture.elements)
+
+
+def _geometry(one_line):
+    return tuple(
+        getattr(one_line, part)
+        for part in ("places", "paths", "ports", "buses", "hidden", "outlines", "grounds", "bounds")
+    )
+
+
+@settings(max_examples=100)
+@given(histories(), st.sampled_from(BADGES))
+def test_redrawing_after_any_edits_equals_laying_out_from_nothing(history, badge):
+    first, steps = history
+    one_line, shown = lay_out(Study(first), badge=badge), shape(first)
+    for _, project in steps:
+        study = Study(project)
+        anew = lay_out(study, badge=badge)
+        if shape(project) == shown:
+            assert _geometry(anew) == _geometry(one_line)
+            assert {**one_line.owned, **redraw(one_line, study, one_line.parts, badge=badge)} == (
+                anew.owned
+            )
+        one_line, shown = anew, shape(project)
+
+
+@pytest.mark.parametrize("badge", BADGES)
+def test_a_badge_moves_nothing_and_keeps_to_its_room(badge, drawn):
+    study, plain = drawn
+    one_line = lay_out(study, badge=badge)
+    assert _geometry(one_line) == _geometry(plain)
+    assert overlapping_texts(one_line.picture) == []
+    assert struck_texts(one_line.picture) == []
 
 
 def test_a_folded_piece_hides_and_counts_what_hangs_from_it():

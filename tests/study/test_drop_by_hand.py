@@ -73,5 +73,5 @@ def test_where_no_operating_point_exists_no_voltage_is_given():
     }
     site.add(r.Motor, "pump", "p", far, full_load_a=100.0)
     study = Study(site.project())
-    assert study.equipment("pump").voltage is None
+    assert study.voltage("pump") is None
     assert study.run("p-pump").drop_pct > 100

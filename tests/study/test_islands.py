@@ -91,7 +91,8 @@ def test_dead_pieces_have_no_figures():
     for key in ("alone", "x"):
         facts = study.equipment(key)
         assert not facts.supplied
-        assert (facts.demand, facts.fault, facts.voltage, facts.system) == (None, None, None, None)
+        assert (facts.demand, facts.fault, facts.system) == (None, None, None)
+        assert study.voltage(facts.piece.id) is None
     assert not study.run("alone-x").supplied
 
 

@@ -139,7 +139,7 @@ def test_neutral_is_the_greatest_load_to_one_leg():
     site.add(r.Panel, "q", "p", feeder)
     site.add(r.Load, "d", "q", {"legs": "A"}, va=3_600, category="heat")
     site.add(r.Load, "e", "q", {"legs": "B"}, va=2_400, category="heat")
-    assert Study(site.project()).run("p-q").neutral_running_a == approx(10, rel=0.02)
+    assert Study(site.project()).running("p-q").neutral_a == approx(10, rel=0.02)
 
 
 @pytest.mark.parametrize(
@@ -184,11 +184,11 @@ def test_neutral_of_two_legs_of_a_wye_runs_as_full_as_a_leg():
         site.add(
             r.Load, leg.lower(), "q", {"legs": leg, "length_m": 0.0}, va=20 * leg_v, category="heat"
         )
-    run = Study(site.project()).run("p-q")
-    assert run.running_a == approx((20, 20), rel=0.01)
-    assert run.neutral_running_a == approx(20, rel=0.01)
-    assert run.demand.neutral_a == approx(20)
-    assert run.system.name == "120/208 single-phase"
+    study = Study(site.project())
+    assert study.running("p-q").leg_a == approx((20, 20), rel=0.01)
+    assert study.running("p-q").neutral_a == approx(20, rel=0.01)
+    assert study.run("p-q").demand.neutral_a == approx(20)
+    assert study.run("p-q").system.name == "120/208 single-phase"
 
 
 def test_dwelling_on_a_high_leg_delta_has_its_120_v_loads_on_the_outer_legs():
@@ -239,8 +239,8 @@ def test_a_balanced_motor_runs_balanced_on_a_high_leg_delta():
         "raceway": "pvc",
     }
     site.add(r.Motor, "pump", "p", run, full_load_a=20.0)
-    found = Study(site.project()).run("p-pump")
-    assert found.running_a == approx((found.running_a[0],) * 3, rel=0.005)
-    assert found.neutral_running_a == approx(0, abs=0.05)
+    found = Study(site.project()).running("p-pump")
+    assert found.leg_a == approx((found.leg_a[0],) * 3, rel=0.005)
+    assert found.neutral_a == approx(0, abs=0.05)
     # constant power: a little more current than at nominal voltage
-    assert 20 < found.running_a[0] < 21
+    assert 20 < found.leg_a[0] < 21

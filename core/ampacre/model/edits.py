@@ -7,6 +7,7 @@ from typing import Any
 import msgspec
 
 from ampacre.model import records as r
+from ampacre.model.naming import next_tag
 from ampacre.model.project import Change, Edit, Project, TableName
 from ampacre.model.system import System
 from ampacre.model.words import field_word, kind_of
@@ -24,23 +25,6 @@ __all__ = [
     "remove",
 ]
 
-_PREFIX = {
-    "utility source": "Utility",
-    "transformer": "T",
-    "meter": "M",
-    "disconnect": "DS",
-    "panel": "P",
-    "transfer switch": "TS",
-    "generator": "G",
-    "inverter": "INV",
-    "battery": "BAT",
-    "charger": "C",
-    "motor": "MOT",
-    "load": "L",
-    "dwelling load": "House",
-    "pedestal": "PED",
-    "junction": "J",
-}
 _TWO_LEGS = (r.Charger, r.Inverter, r.Battery, r.Motor, r.Panel, r.Disconnect, r.Meter)
 
 
@@ -51,14 +35,7 @@ def new_id() -> str:
 
 def next_name(project: Project, kind: str) -> str:
     """Give the next free tag for a kind of equipment: C-1, C-2 ..."""
-    used = {piece.name for piece in project.equipment.values()}
-    prefix = _PREFIX[kind]
-    if prefix in ("Utility", "House") and prefix not in used:
-        return prefix
-    number = 1
-    while f"{prefix}-{number}" in used:
-        number += 1
-    return f"{prefix}-{number}"
+    return next_tag({piece.name for piece in project.equipment.values()}, kind)
 
 
 def put(label: str, table: TableName, *records: r.Record, gesture: str = "") -> Edit:

@@ -1,14 +1,20 @@
 """The network: a networkx multigraph of ids, and the energised trees in it."""
 
 from collections.abc import Mapping
-from typing import NamedTuple, Self
+from functools import cached_property
+from typing import Final, NamedTuple, Self
 
 import networkx as nx
 
 from ampacre.model import records as r
-from ampacre.model.project import Edit, Project
+from ampacre.model.project import Project
 
-__all__ = ["Feed", "Island", "Network", "energised"]
+__all__ = ["Feed", "Island", "Network", "energised", "parts_of"]
+
+_Kind = tuple[type[r.Equipment], bool]
+"""Of a piece that matters to where voltage is: its class, and whether as a battery it forms one."""
+_FORMING: Final[dict[type[r.Equipment], int]] = {r.UtilitySource: 0, r.Generator: 1, r.Battery: 2}
+_STEERING: Final = frozenset({*_FORMING, r.Inverter, r.TransferSwitch})
 
 
 class Feed(NamedTuple):
@@ -35,97 +41,130 @@ class Island(NamedTuple):
     followers: tuple[str, ...]
 
 
-class Network:
-    """Ids of pieces and runs as a networkx MultiDiGraph; run ids are the edge keys."""
+_Parts = tuple[
+    frozenset[str], Mapping[str, tuple[str, str]], Mapping[str, _Kind], Mapping[str, str]
+]
 
-    def __init__(self, graph: "nx.MultiDiGraph[str]") -> None:
-        self.graph = graph
+
+def parts_of(project: Project) -> _Parts:
+    """Give what a network is made of; equal parts make the same network."""
+    pieces, runs = project.equipment, project.runs
+    kinds = {
+        key: (type(piece), isinstance(piece, r.Battery) and piece.forming)
+        for key, piece in pieces.items()
+        if type(piece) in _STEERING
+    }
+    switches = {key for key, (kind, _) in kinds.items() if kind is r.TransferSwitch}
+    return (
+        frozenset(pieces),
+        {key: (run.source, run.target) for key, run in runs.items()},
+        kinds,
+        {key: run.lands_on for key, run in runs.items() if run.target in switches},
+    )
+
+
+class Network:
+    """All that decides how a standing project is energised: pieces and runs by their ids.
+
+    `ends` are source and target of each run, `kinds` tells of the pieces that form a voltage,
+    follow one or switch, `lands_on` on which side of a transfer switch a run ends.
+    """
+
+    def __init__(
+        self,
+        pieces: frozenset[str],
+        ends: Mapping[str, tuple[str, str]],
+        kinds: Mapping[str, _Kind],
+        lands_on: Mapping[str, str],
+    ) -> None:
+        self.pieces = pieces
+        self.ends = ends
+        self.kinds = kinds
+        self.lands_on = lands_on
 
     @classmethod
     def of(cls, project: Project) -> Self:
         """Build the network of all pieces and runs of a project."""
-        graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
-        graph.add_nodes_from(sorted(project.equipment))
-        graph.add_edges_from((run.source, run.target, run.id) for run in project.runs.values())
-        return cls(graph)
+        return cls(*parts_of(project))
 
-    def follow(self, edit: Edit) -> None:
-        """Bring the graph up to date with an edit that was applied."""
-        for change in edit.changes:
-            if change.table == "runs" and isinstance(change.before, r.Run):
-                self.graph.remove_edge(change.before.source, change.before.target, change.key)
-        for change in edit.changes:
-            if change.table == "equipment":
-                if change.after is None:
-                    self.graph.remove_node(change.key)
-                elif change.before is None:
-                    self.graph.add_node(change.key)
-        for change in edit.changes:
-            if change.table == "runs" and isinstance(change.after, r.Run):
-                self.graph.add_edge(change.after.source, change.after.target, change.key)
+    @cached_property
+    def graph(self) -> "nx.MultiDiGraph[str]":
+        """The network as a networkx graph; run ids are the edge keys."""
+        graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
+        graph.add_nodes_from(sorted(self.pieces))
+        graph.add_edges_from((source, target, key) for key, (source, target) in self.ends.items())
+        return graph
+
+    @cached_property
+    def touching(self) -> Mapping[str, list[tuple[str, str]]]:
+        """By piece the other end and the id of every run that touches it, in this order."""
+        found: dict[str, list[tuple[str, str]]] = {key: [] for key in self.pieces}
+        for key, (source, target) in self.ends.items():
+            found[source].append((target, key))
+            found[target].append((source, key))
+        for steps in found.values():
+            steps.sort()
+        return found
+
+    def leaving(self, key: str) -> list[tuple[str, str]]:
+        """Give target and id of each run that leaves a piece, as drawn."""
+        return [(other, run) for other, run in self.touching[key] if self.ends[run][0] == key]
 
     def below(self, key: str) -> set[str]:
         """All pieces that hang below a piece, in the drawn direction, without itself."""
         return set(nx.descendants(self.graph, key))
 
 
-def energised(project: Project, network: Network, state: r.State | None) -> tuple[Island, ...]:
-    """Find the energised trees of a standing project in a state (None: normal).
+def energised(network: Network, positions: Mapping[str, str]) -> tuple[Island, ...]:
+    """Find the energised trees with the switches in these positions.
 
     Utility sources form first, then generators, then batteries that can carry an island. A piece
     that is reached already makes a further path to it a loop and a further forming source on it a
-    rival. Positions that the state does not tell count as closed, transfer switches as normal.
+    rival. Positions that are not told count as closed, transfer switches as normal.
     """
-    positions = {} if state is None else state.positions
     islands: list[Island] = []
     taken: set[str] = set()
-    for root in _forming(project):
+    forming = _forming(network)
+    for root in forming:
         if root in taken or positions.get(root) == "open":
             continue
-        island = _grow(project, network, positions, root)
+        island = _grow(network, positions, root, forming)
         taken.update(island.order)
         islands.append(island)
     return tuple(islands)
 
 
-def _forming(project: Project) -> list[str]:
-    rank = {r.UtilitySource: 0, r.Generator: 1, r.Battery: 2}
+def _forming(network: Network) -> list[str]:
     forming = [
-        (rank[type(piece)], key)
-        for key, piece in project.equipment.items()
-        if type(piece) in rank and (not isinstance(piece, r.Battery) or piece.forming)
+        (_FORMING[kind], key)
+        for key, (kind, forms) in network.kinds.items()
+        if kind in _FORMING and (kind is not r.Battery or forms)
     ]
     return [key for _, key in sorted(forming)]
 
 
-def _closed(project: Project, positions: Mapping[str, str], run: r.Run) -> bool:
-    if positions.get(run.id) == "open" or run.id not in project.runs:
+def _closed(network: Network, positions: Mapping[str, str], run: str) -> bool:
+    source, target = network.ends[run]
+    if any(positions.get(key) == "open" for key in (run, source, target)):
         return False
-    for end in (run.source, run.target):
-        if positions.get(end) == "open":
-            return False
-    target = project.equipment.get(run.target)
-    if isinstance(target, r.TransferSwitch):
-        return positions.get(target.id, "normal") == run.lands_on
-    return True
+    if run not in network.lands_on:
+        return True
+    return positions.get(target, "normal") == network.lands_on[run]
 
 
-def _grow(project: Project, network: Network, positions: Mapping[str, str], root: str) -> Island:
+def _grow(network: Network, positions: Mapping[str, str], root: str, forming: list[str]) -> Island:
     order: list[str] = []
     feed: dict[str, Feed] = {}
     loops: list[str] = []
     reached = {root}
     used: set[str] = set()
     stack = [root]
-    graph = network.graph
     while stack:
         at = stack.pop()
         order.append(at)
-        steps = [(target, key) for _, target, key in graph.out_edges(at, keys=True)]
-        steps += [(source, key) for source, _, key in graph.in_edges(at, keys=True)]
         found: list[str] = []
-        for piece, key in sorted(steps):
-            if key in used or not _closed(project, positions, project.runs[key]):
+        for piece, key in network.touching[at]:
+            if key in used or not _closed(network, positions, key):
                 continue
             used.add(key)
             if piece in reached:
@@ -135,19 +174,14 @@ def _grow(project: Project, network: Network, positions: Mapping[str, str], root
             feed[piece] = Feed(key, at)
             found.append(piece)
         stack.extend(reversed(found))
-    forming = set(_forming(project)) - {root}
+    kinds = {key: network.kinds[key][0] for key in order if key in network.kinds}
+    # a battery steps back to following when something else forms the island
+    rivals = {key for key in forming if key != root and network.kinds[key][0] is not r.Battery}
     return Island(
         root=root,
         order=tuple(order),
         feed=feed,
-        rivals=tuple(key for key in order if key in forming and _can_rival(project, key)),
+        rivals=tuple(key for key in kinds if key in rivals),
         loops=tuple(loops),
-        followers=tuple(
-            key for key in order if isinstance(project.equipment[key], (r.Inverter, r.Battery))
-        ),
+        followers=tuple(key for key, kind in kinds.items() if kind in (r.Inverter, r.Battery)),
     )
-
-
-def _can_rival(project: Project, key: str) -> bool:
-    """A battery steps back to following when something else forms the island."""
-    return not isinstance(project.equipment[key], r.Battery)

@@ -1,6 +1,5 @@
 """Which pieces and runs stand at a stage, and the words for them."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -34,18 +33,18 @@ def standing(project: Project, stage: str | None = r.WORK) -> Project:
     gone are gone too.
     """
     order = -1 if stage is None else project.stages[stage].order
-    rank = {key: record.order for key, record in project.stages.items()}
+    begun = {key for key, record in project.stages.items() if record.order <= order}
 
     def as_it_stands(record: r.AnyEquipment | r.Run) -> r.AnyEquipment | r.Run | None:
-        if record.until is not None and rank[record.until] <= order:
+        if record.until in begun:
             return None
-        if record.since is not None and rank[record.since] > order:
+        if record.since is not None and record.since not in begun:
             return record.was
         return _without_new(record) if stage is None else record
 
     equipment = {key: as_it_stands(piece) for key, piece in project.equipment.items()}
     runs = {key: as_it_stands(run) for key, run in project.runs.items()}
-    if _same(equipment, project.equipment) and _same(runs, project.runs):
+    if equipment == project.equipment and runs == project.runs:
         return project
     pieces = {key: piece for key, piece in equipment.items() if isinstance(piece, r.Equipment)}
     return replace(
@@ -65,7 +64,3 @@ def _without_new(record: r.AnyEquipment | r.Run) -> r.AnyEquipment | r.Run:
         return record
     kept = tuple(appliance for appliance in record.appliances if not appliance.new)
     return msgspec.structs.replace(record, appliances=kept)
-
-
-def _same(found: Mapping[str, object], table: Mapping[str, object]) -> bool:
-    return all(record is table[key] for key, record in found.items())

@@ -6,7 +6,7 @@ a layout of its own size that shows it at full scale.
 
 import io
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from ezdxf.document import Drawing
@@ -44,17 +44,26 @@ _ALIGN = {
 _LONGEST_NAME = 120
 
 
-def write_dxf(pages: Sequence[tuple[str, Picture]], path: Path) -> None:
-    """Write titled pictures to a file, replaced in one step. Raises OSError if it can't be."""
+def write_dxf(
+    pages: Sequence[tuple[str, Picture]],
+    path: Path,
+    progress: Callable[[int, int], None] | None = None,
+) -> None:
+    """Write titled pictures to a file, replaced in one step. Raises OSError if it can't be.
+
+    `progress` is told how many pictures are drawn, and of how many; what it raises stops the work.
+    """
     document = new("R2010", units=4)
     _prepare(document)
     space = document.modelspace()
     top = 0.0
-    for title, picture in pages:
+    for number, (title, picture) in enumerate(pages, 1):
         for element in picture.elements:
             _draw(space, element, top)
         _layout(document, title, picture, top)
         top -= picture.height_mm + _GAP
+        if progress:
+            progress(number, len(pages))
     document.layouts.delete("Layout1")
     text = io.StringIO()
     document.write(text)

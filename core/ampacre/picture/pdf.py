@@ -1,12 +1,11 @@
 """Writes pictures to a PDF file: vector lines, embedded fonts, text that can be searched.
 
-The same pictures give the same bytes. Everything is drawn in black and greys, so that a copy from
-any printer reads the same; only the flag layer has a colour, dark enough to stay plain in grey.
+The same pictures give the same bytes.
 """
 
 import io
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
@@ -16,6 +15,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
+from ampacre.picture.inks import ink
 from ampacre.picture.lettering import CAPITALS, font_bytes, known, text_width_mm
 from ampacre.picture.primitives import Arc, Fill, Layer, Picture, Polyline, Text
 
@@ -24,12 +24,6 @@ __all__ = ["Info", "Page", "write_pdf"]
 _PLAIN, _BOLD = "AmpacreSheet", "AmpacreSheet-Bold"
 
 Colour = tuple[float, float, float]
-_BLACK: Colour = (0.0, 0.0, 0.0)
-_COLOURS: dict[Layer, Colour] = {
-    "enclosure": (0.35, 0.35, 0.35),
-    "note": (0.2, 0.2, 0.2),
-    "flag": (0.835, 0.369, 0.0),
-}
 
 
 class Page(NamedTuple):
@@ -49,14 +43,26 @@ class Info(NamedTuple):
 
 
 @cache
+def _colour(layer: Layer) -> Colour:
+    red, green, blue = bytes.fromhex(ink(layer)[1:])
+    return red / 255, green / 255, blue / 255
+
+
+@cache
 def _register_fonts() -> None:
     for name, bold in ((_PLAIN, False), (_BOLD, True)):
         pdfmetrics.registerFont(TTFont(name, io.BytesIO(font_bytes(bold))))
 
 
-def write_pdf(pages: Sequence[Page], target: Path | BinaryIO, info: Info) -> None:
+def write_pdf(
+    pages: Sequence[Page],
+    target: Path | BinaryIO,
+    info: Info,
+    progress: Callable[[int, int], None] | None = None,
+) -> None:
     """Write pages to a file (replaced in one step, or left alone if writing fails) or a stream.
 
+    `progress` is told how many pages are drawn, and of how many; what it raises stops the work.
     Raises OSError if the file can't be written, ValueError if there are no pages.
     """
     if not pages:
@@ -76,6 +82,8 @@ def write_pdf(pages: Sequence[Page], target: Path | BinaryIO, info: Info) -> Non
         canvas.addOutlineEntry(known(page.title), f"page{number}", level=0)
         _draw(canvas, picture)
         canvas.showPage()
+        if progress:
+            progress(number, len(pages))
     canvas.showOutline()
     canvas.save()
     if isinstance(target, Path):
@@ -94,7 +102,7 @@ def _draw(canvas: Canvas, picture: Picture) -> None:
     canvas.setLineJoin(1)
     height = picture.height_mm
     for element in picture.elements:
-        colour = _COLOURS.get(element.layer, _BLACK)
+        colour = _colour(element.layer)
         match element:
             case Polyline():
                 _draw_line(canvas, element, height, colour)

@@ -4,12 +4,12 @@ import math
 from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
 
+from ampacre.picture.inks import ink
 from ampacre.picture.lettering import CAPITALS, text_width_mm
 from ampacre.picture.primitives import Arc, Element, Fill, Picture, Polyline, Text
 
 __all__ = ["svg_text"]
 
-_COLOURS = {"enclosure": "#595959", "note": "#333333", "flag": "#d55e00"}
 _ANCHORS = {"start": "start", "middle": "middle", "end": "end"}
 
 
@@ -26,7 +26,7 @@ def svg_text(picture: Picture, title: str) -> str:
         f'<rect width="{width}" height="{height}" fill="#ffffff"/>',
     ]
     for layer, elements in groupby(picture.elements, key=lambda element: element.layer):
-        colour = _COLOURS.get(layer, "#000000")
+        colour = ink(layer)
         parts.append(
             f'<g class="{layer}" stroke="{colour}" fill="none" stroke-linecap="round" '
             'stroke-linejoin="round">'

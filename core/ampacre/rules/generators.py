@@ -269,7 +269,7 @@ def _at_dwelling(study: Study, facts: EquipmentFacts) -> bool:
 
 def _lockable(study: Study, facts: EquipmentFacts) -> bool | None:
     """Whether the device at the set is stated to lock open."""
-    for _, _, key in study.network.graph.out_edges(facts.piece.id, keys=True):
+    for _, key in study.network.leaving(facts.piece.id):
         device = study.run(key).run.device
         if device is not None and device.lockable is not None:
             return device.lockable

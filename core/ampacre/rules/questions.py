@@ -20,15 +20,20 @@ from ampacre.study.study import Study
 
 __all__ = [
     "QUESTIONS",
+    "Asked",
     "Open",
     "Question",
     "Reply",
+    "answer_dropped",
     "answered",
     "ask_of_piece",
     "ask_of_project",
     "ask_of_run",
+    "asked",
     "open_questions",
+    "places_of",
     "unknown_answers",
+    "with_answers",
 ]
 
 Reply = Literal["yes", "no", "unknown"]
@@ -61,6 +66,19 @@ class Open(NamedTuple):
     question: str
     where: str
     text: str
+
+
+class Asked(NamedTuple):
+    """A line of the site checklist: a question about a place, and the answer that it got.
+
+    `stands` is False for an answer to what is no longer asked there.
+    """
+
+    question: str
+    where: str
+    text: str
+    answer: r.Answer | None = None
+    stands: bool = True
 
 
 QUESTIONS: dict[str, Question] = {}
@@ -140,7 +158,7 @@ def _answers(study: Study, question: Question) -> dict[str, r.Answer]:
     return {answer.where: answer for answer in every if answer.question == question.key}
 
 
-def _places(study: Study, question: Question) -> Iterator[tuple[str, tuple[Any, ...]]]:
+def places_of(study: Study, question: Question) -> Iterator[tuple[str, tuple[Any, ...]]]:
     """Give the places that a question is asked at, each with what its functions are called with."""
     if question.scope == "project":
         if question.applies(study):
@@ -162,7 +180,7 @@ def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
     answers = _answers(study, question)
     if question.stated is None and not answers:
         return
-    for where, about in _places(study, question):
+    for where, about in places_of(study, question):
         told = question.stated(*about) if question.stated else None
         answer = answers.get(where)
         if told is None and answer is not None and answer.value == "no":
@@ -190,14 +208,43 @@ def _asked(question: Question, about: tuple[Any, ...]) -> str:
     return f'{question.text} It says "{question.wording(*about)}".'
 
 
-def open_questions(study: Study) -> Iterator[Open]:
-    """Give the questions that neither an answer nor the model settles, in the book's order."""
+def asked(study: Study) -> Iterator[Asked]:
+    """Give the whole site checklist in the book's order; answers that nothing asks for go last."""
+    left = dict(study.project.answers)
     for question in QUESTIONS.values():
         answers = _answers(study, question)
-        for where, about in _places(study, question):
+        for where, about in places_of(study, question):
             told = question.stated(*about) if question.stated else None
-            if told is None and where not in answers:
-                yield Open(question.key, where, _asked(question, about))
+            if told is None:
+                answer = answers.get(where)
+                yield Asked(question.key, where, _asked(question, about), answer)
+                if answer:
+                    left.pop(answer.id)
+    yield from map(_stray, left.values())
+
+
+def _stray(answer: r.Answer) -> Asked:
+    question = QUESTIONS.get(answer.question)
+    text = question.text if question else answer.question
+    return Asked(answer.question, answer.where, text, answer, stands=False)
+
+
+def with_answers(lines: tuple[Asked, ...], project: Project) -> tuple[Asked, ...]:
+    """Give the lines of a checklist with the answers of a project that differs in nothing else."""
+    answers = {(a.question, a.where): a for a in project.answers.values()}
+    asked_for = [
+        line._replace(answer=answers.pop((line.question, line.where), None))
+        for line in lines
+        if line.stands
+    ]
+    return (*asked_for, *map(_stray, answers.values()))
+
+
+def open_questions(study: Study) -> Iterator[Open]:
+    """Give the questions that neither an answer nor the model settles, in the book's order."""
+    for line in asked(study):
+        if line.answer is None:
+            yield Open(line.question, line.where, line.text)
 
 
 def unknown_answers(study: Study) -> Iterator[Open]:
@@ -205,7 +252,7 @@ def unknown_answers(study: Study) -> Iterator[Open]:
     for question in QUESTIONS.values():
         unknown = {key for key, a in _answers(study, question).items() if a.value == "unknown"}
         if unknown:
-            for where, _ in _places(study, question):
+            for where, _ in places_of(study, question):
                 if where in unknown:
                     yield Open(question.key, where, question.text)
 
@@ -218,4 +265,19 @@ def answered(project: Project, question: str, where: str, value: Reply, note: st
     key = before.id if before else new_id()
     after = r.Answer(id=key, question=question, where=where, value=value, note=note)
     changes = (Change("answers", key, before, after),) if after != before else ()
-    return Edit(f"Answer {value}: {QUESTIONS[question].text}", changes)
+    return Edit(f"Answer {value} about {_called(project, where)}", changes)
+
+
+def answer_dropped(project: Project, answer: r.Answer) -> Edit:
+    """Take an answer back, so that its question is open again."""
+    label = f"Take back an answer about {_called(project, answer.where)}"
+    return Edit(label, (Change("answers", answer.id, answer, None),))
+
+
+def _called(project: Project, where: str) -> str:
+    """Name a place for the label of an edit."""
+    run = project.runs.get(where)
+    if run:
+        return run.name or f"the run to {project.equipment[run.target].name}"
+    place = project.equipment.get(where) or project.structures.get(where)
+    return place.name if place else "the property"

@@ -20,13 +20,13 @@ _SLACK_PCT: Final = 1e-6
     "voltage-within-range", r.Use, r.DwellingLoad,
     topic=TOPIC, severity="warning", cite="voltage_range",
 )  # fmt: skip
-def voltage_within_range(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+def voltage_within_range(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     """What uses power gets a voltage within the standard's ranges when everything runs.
 
     At the terminals 104 to 127 V on a base of 120 V (ANSI C84.1 Range B); below 108 V, the end of
     Range A, it is advice. The source is taken at its nominal voltage.
     """
-    voltage = facts.voltage
+    voltage = study.voltage(facts.piece.id)
     if voltage is None:
         return
     low, high = voltage.lowest_pct, voltage.highest_pct

@@ -24,7 +24,7 @@ def switches_of(study: Study, generator: str) -> list[EquipmentFacts]:
     switches: dict[str, EquipmentFacts] = {}
     above = [generator]
     while above:
-        for _, target, run in study.network.graph.out_edges(above.pop(), keys=True):
+        for target, run in study.network.leaving(above.pop()):
             facts = study.equipment(target)
             if not isinstance(facts.piece, r.TransferSwitch):
                 above.append(target)

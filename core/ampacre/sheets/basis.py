@@ -9,6 +9,7 @@ from ampacre.rules.questions import QUESTIONS
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Finding
 from ampacre.sheets.frame import CAUTIONS
+from ampacre.sheets.references import open_findings
 from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import run_title, tree_order
 from ampacre.study.facts import Worksheet
@@ -17,9 +18,10 @@ from ampacre.study.study import Study
 __all__ = ["basis_sheets", "finding_sheets"]
 
 _FINDINGS = (
+    Column("No.", 14),
     Column("Grade", 24),
-    Column("Finding", 190),
-    Column("Source", 101),
+    Column("Finding", 180),
+    Column("Source", 97),
 )
 _ACCEPTED = (
     Column("Finding", 140),
@@ -37,6 +39,18 @@ _CITATIONS = (
     Column("Source", 110),
     Column("Used for", 205),
 )
+_POLICY = (
+    Column("Where the code leaves room", 150),
+    Column("Taken here", 165),
+)
+_MISSING = (
+    Column("Lacking", 120),
+    Column("At", 195),
+)
+_ASSUMED = (
+    Column("Assumed", 120),
+    Column("For", 195),
+)
 _POLICIES = (
     "mixed_optional",
     "optional_chargers",
@@ -50,18 +64,20 @@ _POLICIES = (
 
 def finding_sheets(study: Study, review: Review) -> Iterator[Part]:
     """Make the lists of findings: open, accepted with reasons, and what could not be checked."""
-    standing = [finding for finding in review.findings if review.accepted(finding) is None]
+    standing = open_findings(review)
     if not standing:
         yield Notes("Findings", ("No finding stands open.",))
     else:
-        rows = tuple((f.severity, review.message(f), review.cite(f)) for f in standing)
+        rows = tuple(
+            (str(number), f.severity, review.message(f), review.cite(f))
+            for number, f in enumerate(standing, 1)
+        )
         yield Table("Findings", _FINDINGS, rows)
     accepted = tuple(_accepted(review, finding) for finding in review.findings)
     yield Table("Accepted findings", _ACCEPTED, tuple(filter(None, accepted)))
     yield Table("Answered on site", _ANSWERS, tuple(_answers(study)))
     missing = _gathered(study, ((item.where, item.text) for item in review.missing))
-    if missing:
-        yield Notes("Not checked for want of an entry", missing)
+    yield Table("Not checked for want of an entry", _MISSING, missing)
 
 
 def _accepted(review: Review, finding: Finding) -> tuple[str, ...]:
@@ -83,10 +99,11 @@ def basis_sheets(study: Study) -> Iterator[Part]:
     """Make the basis of the calculations: policies, assumptions, citations, cautions."""
     settings = study.settings
     yield Notes("Basis of the calculations", tuple(_basis(settings)))
-    yield Notes("Cautions", CAUTIONS)
-    said = _gathered(study, _assumptions(study))
-    if said:
-        yield Notes("Assumptions, to be verified in the field", said)
+    policies = tuple((_upper(field_word(name)), getattr(settings, name)) for name in _POLICIES)
+    yield Table("Choices that the code leaves open", _POLICY, policies)
+    yield Notes("Cautions", (" ".join(CAUTIONS),))
+    assumed = _gathered(study, _assumptions(study))
+    yield Table("Assumptions, to be verified in the field", _ASSUMED, assumed)
     words = tuple(filter(None, (settings.why_not_farm, settings.notes)))
     if words:
         yield Notes("Notes", words)
@@ -97,14 +114,12 @@ def _basis(settings: r.Settings) -> Iterator[str]:
     yield (
         f"Code: NEC {settings.edition}. Drop limits: feeders {settings.feeder_drop_pct:g} %, "
         f"branch circuits {settings.branch_drop_pct:g} %, in total {settings.total_drop_pct:g} %. "
-        f"Ambient {settings.ambient_c:g} C."
+        f"Ambient {settings.ambient_c:g} °C."
     )
     yield (
         "Load is the calculated current of the heavier leg; sizing adds 25 % of the continuous part. "
         "Devices face the sizing current, conductors both, buses and meters the calculated one."
     )
-    for name in _POLICIES:
-        yield f"Where the code leaves room: {field_word(name)}: {getattr(settings, name)}."
 
 
 def _citations(study: Study) -> Iterator[tuple[str, str]]:
@@ -128,12 +143,16 @@ def _worksheets(study: Study) -> Iterator[Worksheet]:
         yield run.worksheet
 
 
-def _gathered(study: Study, said: Iterable[tuple[str, str]]) -> tuple[str, ...]:
-    """Say each text once, followed by all the places that it holds for."""
+def _gathered(study: Study, said: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    """Say each text once, beside all the places that it holds for."""
     places: dict[str, list[str]] = {}
     for where, text in said:
         places.setdefault(text, []).append(_place(study, where))
-    return tuple(f"{text}: {'; '.join(dict.fromkeys(at))}" for text, at in places.items())
+    return tuple((_upper(text), "; ".join(dict.fromkeys(at))) for text, at in places.items())
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _assumptions(study: Study) -> Iterator[tuple[str, str]]:

@@ -10,16 +10,14 @@ from ampacre.picture.primitives import Element
 from ampacre.quantity import show
 from ampacre.sheets.pen import CAPITALS_MM, Pen
 from ampacre.sheets.scope import scope_of_work
+from ampacre.sheets.sheet_index import IndexLine, sheet_index
 from ampacre.sheets.table import Column, Figure, Notes, Part, Table
 from ampacre.sheets.wording import amperes, listed
 from ampacre.study.study import Study
 
-__all__ = ["IndexLine", "cover", "seal_room"]
+__all__ = ["cover", "seal_room"]
 
 _SEAL_MM = 64.0
-
-IndexLine = tuple[str, str]
-"""Number and title of a sheet."""
 
 
 def cover(
@@ -33,11 +31,7 @@ def cover(
         Table("Job", pair, tuple(_job(study, date))),
         Notes("Scope of work", tuple(scope_of_work(study))),
         Table("Code and amendments", pair, tuple(_code(settings))),
-        Table(
-            "Sheets of this set",
-            (Column("Sheet", narrow), Column("Title", width - narrow)),
-            tuple(index),
-        ),
+        sheet_index(study, index, width),
         Table(
             "Revisions",
             (Column("No.", 14.0), Column("Date", 30.0), Column("What", width - 44.0)),
@@ -75,7 +69,7 @@ def _job(study: Study, date: str) -> Iterator[tuple[str, str]]:
         ("Owner", _joined(settings.owner, settings.owner_contact)),
         ("Prepared by", _joined(settings.prepared_by, settings.preparer_contact)),
         ("Contractor", settings.contractor or _builder(settings)),
-        ("Licence", settings.licence),
+        ("License", settings.licence),
         ("Authority", settings.jurisdiction),
         (
             "Utility",
@@ -135,7 +129,7 @@ def _statements(study: Study) -> Iterator[str]:
         )
     else:
         contractor = settings.contractor or "a contractor to be named"
-        yield f"The work is done by {contractor}{f', licence {settings.licence}' if settings.licence else ''}."
+        yield f"The work is done by {contractor}{f', license {settings.licence}' if settings.licence else ''}."
     preparer = settings.prepared_by or "a person to be named"
     yield f"Prepared by {preparer}. Signature and date: ________________"
     if settings.engineer:

@@ -14,12 +14,13 @@ from ampacre.picture.primitives import Element, Layer
 from ampacre.rules.review import SEVERITIES
 from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
+from ampacre.sheets.badges import Badge, lettered, piece_badge, row_badge, run_badge
 from ampacre.sheets.labels import (
+    PIECE_LINES,
     Words,
     device_words,
     electrode_line,
     goes_beside,
-    load_words,
     piece_words,
     rating_words,
     row_name,
@@ -53,11 +54,16 @@ class Drafter:
     """Adds to `elements`; `symbols` gathers the names of the symbols that were drawn."""
 
     def __init__(
-        self, study: Study, flags: Mapping[str, Severity], deltas: Deltas = NO_DELTAS
+        self,
+        study: Study,
+        flags: Mapping[str, Severity],
+        deltas: Deltas = NO_DELTAS,
+        badge: Badge = "",
     ) -> None:
         self.study = study
         self.flags = flags
         self.deltas = deltas
+        self.badge: Badge = badge
         self.units = study.settings.units
         self.elements: list[Element] = []
         self.symbols: set[str] = set()
@@ -78,6 +84,16 @@ class Drafter:
         for text, field in words:
             pen.text(x, y, shorten(text, width, CAPITALS_MM), field)
             y += LINE_MM
+
+    def large_words(
+        self, pen: Pen, x: float, top: float, words: list[Words], width: float, lines: int
+    ) -> None:
+        """Write the lines of a badge in the room of as many lines of a sheet."""
+        for (text, field), height_mm in lettered(words, width, lines):
+            pen.text(
+                x, top + height_mm, shorten(text, width, height_mm), field, height_mm=height_mm
+            )
+            top += LINE_MM * height_mm / CAPITALS_MM
 
     def _facts(self, piece: r.Equipment) -> EquipmentFacts | None:
         try:
@@ -120,8 +136,7 @@ class Drafter:
             self._ground(pen, -symbol.left_mm, symbol.height_mm / 2)
         if piece.until is not None:
             cross_out(pen, -symbol.left_mm, 0, symbol.right_mm, symbol.height_mm)
-        words = self._piece_words(piece, spot)
-        self.words(pen, spot.words_x, LINE_MM * len(spot.names), words, s.PIECE_WIDTH)
+        self._piece_words(pen, piece, spot, LINE_MM * len(spot.names), s.PIECE_WIDTH)
 
     def panel(self, spot: s.Spot, x: float, top: float) -> None:
         """Draw a panel: its box, its main device and its bus as wide as what hangs from it."""
@@ -153,17 +168,25 @@ class Drafter:
             self.symbols.add("ground")
         if piece.until is not None:
             cross_out(pen, left + 1, 1, -1, spot.head - 1)
-        words = self._piece_words(piece, spot)
         below = s.PANEL_TOP + LINE_MM * len(spot.names)
-        self.words(pen, spot.words_x, below, words, s.PANEL_WIDTH)
+        self._piece_words(pen, piece, spot, below, s.PANEL_WIDTH)
 
-    def _piece_words(self, piece: r.Equipment, spot: s.Spot) -> list[Words]:
-        words = piece_words(piece, self._facts(piece), self.units)
+    def _piece_words(
+        self, pen: Pen, piece: r.Equipment, spot: s.Spot, top: float, width: float
+    ) -> None:
+        badge = self.badge
         record = self.study.project.grounding.get(spot.branch.grounding)
+        electrodes = [electrode_line(record, self.units)] if record else []
+        if badge:
+            words = piece_badge(badge, piece, self.study)
+            words += electrodes if badge == "sizes" else []
+            lines = PIECE_LINES[type(piece)] + len(electrodes)
+            self.large_words(pen, spot.words_x, top, words, width, lines)
+            return
         if record:
             self.symbols.add("electrodes")
-            words.append(electrode_line(record, self.units))
-        return words
+        words = piece_words(piece, self._facts(piece), self.units) + electrodes
+        self.words(pen, spot.words_x, top, words, width)
 
     def _names(self, pen: Pen, spot: s.Spot, x: float, top: float) -> None:
         for number, line in enumerate(spot.names):
@@ -197,17 +220,29 @@ class Drafter:
         words_y = bus_y + lead.words_y
         if run.until is not None:
             strike(pen, x, words_y + LINE_MM if lead.lines else (y + end[0][1]) / 2)
-        if lead.lines:
-            words = [Words(run.name, "name"), *run_words(run, facts, self.units)]
-            lines = words[-lead.lines :] if lead.lines > 1 else words[:1]
-            self.words(pen, x + s.RUN_INDENT, words_y, lines, s.RUN_WIDTH)
+        self._run_words(pen, run, facts, x + s.RUN_INDENT, words_y, lead.lines)
         if lead.service_y is not None:
-            self._service_point(x, bus_y + lead.service_y)
+            self._service_point(run, x, bus_y + lead.service_y)
         self._flag((run.id,), x - 4.0, words_y + 2.5)
 
-    def _service_point(self, x: float, top: float) -> None:
+    def _run_words(
+        self, pen: Pen, run: r.Run, facts: RunFacts | None, x: float, top: float, lines: int
+    ) -> None:
+        """Write what a run is: its name where there is room for it alone or above the rest."""
+        if lines in (1, 4):
+            self.words(pen, x, top, [Words(run.name, "name")], s.RUN_WIDTH)
+            top += LINE_MM
+        if lines < 3:
+            return
+        if self.badge:
+            words = run_badge(self.badge, run, facts, self.units)
+            self.large_words(pen, x, top, words, s.RUN_WIDTH, 3)
+        else:
+            self.words(pen, x, top, run_words(run, facts, self.units), s.RUN_WIDTH)
+
+    def _service_point(self, run: r.Run, x: float, top: float) -> None:
         """Draw the line between the utility's side, above, and the customer's."""
-        pen = Pen(self.elements, x, top, "enclosure", THIN_MM)
+        pen = Pen(self.elements, x, top, "enclosure", THIN_MM, run.id)
         level = LINE_MM + 0.6
         pen.line((-6.0, level), (s.RUN_INDENT + s.RUN_WIDTH, level), dash=(4.0, 1.0, 0.8, 1.0))
         pen.text(s.RUN_INDENT, CAPITALS_MM + 0.6, SERVICE_POINT)
@@ -216,9 +251,10 @@ class Drafter:
     def _run_device(self, run: r.Run, facts: RunFacts | None, x: float, top: float) -> None:
         pen = self.pen(run, x, 0)
         self._device(pen, run.device.kind if run.device else "breaker", top)
-        words = device_words(run, facts)
+        words = Words("") if self.badge else device_words(run, facts)
         if goes_beside(run.name):
-            words = words._replace(text=f"{run.name}: {words.text}")
+            words = Words(f"{run.name}: {words.text}", words.field or "name")
+            words = words._replace(text=words.text.removesuffix(": "))
         self.words(pen, s.RUN_INDENT, top + (DEVICE_MM - CAPITALS_MM) / 2, [words], s.RUN_WIDTH)
 
     def row(self, piece_key: str, run_key: str, x: float, top: float) -> None:
@@ -230,11 +266,12 @@ class Drafter:
         wire.line((x, middle), (x + s.TICK, middle))
         if run.until is not None:
             strike(wire, x + s.TICK / 2, middle)
+        rated = self.badge in ("", "sizes")
         cells = (
             (run_key, Words(spaces_words(run), "spaces")),
-            (run_key, rating_words(run, self._run_facts(run))),
+            (run_key, rating_words(run, self._run_facts(run)) if rated else Words("")),
             (piece_key, Words(row_name(piece), "name")),
-            (piece_key, load_words(piece, self._facts(piece), self.units)),
+            (piece_key, row_badge(self.badge, piece, self.study)),
         )
         left = x + s.RUN_INDENT
         for width, (owner, (text, field)) in zip(s.LIST_COLUMNS, cells, strict=True):

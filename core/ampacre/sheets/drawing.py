@@ -6,8 +6,10 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
+from ampacre.picture.primitives import Element
 from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
+from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import NO_DELTAS, Deltas, Drafter
 from ampacre.sheets.labels import Words, goes_beside
 from ampacre.sheets.marks import PLATE_MM, draw_plate
@@ -17,9 +19,7 @@ from ampacre.sheets.symbols import STANDBY_MM
 from ampacre.sheets.tree import Jump
 from ampacre.study.study import Study
 
-__all__ = ["Box", "Draw", "Drawing"]
-
-Draw = Callable[[Drafter], None]
+__all__ = ["Box", "Drawing", "Part"]
 
 
 class Box(NamedTuple):
@@ -29,6 +29,13 @@ class Box(NamedTuple):
     y: float
     w: float
     h: float
+
+
+class Part(NamedTuple):
+    """What is drawn again when something becomes known of the pieces and runs it belongs to."""
+
+    keys: tuple[str, ...]
+    draw: Callable[[Drafter], None]
 
 
 class _Hanging(NamedTuple):
@@ -44,7 +51,8 @@ class Drawing:
     """Drawn trees, and where everything stands in them.
 
     `placed` tells whether what was moved by hand stands where it was moved to, or in its tidy
-    place. `parts` tells, for each piece and run, how to draw what belongs to it alone.
+    place. `parts` tells, for each piece and run, how to draw what depends on what is known of it;
+    `drawn` are the elements of the parts, `grounds` those of each structure, `loose` all others.
     """
 
     def __init__(
@@ -53,18 +61,23 @@ class Drawing:
         flags: Mapping[str, Severity],
         deltas: Deltas = NO_DELTAS,
         *,
+        badge: Badge = "",
         placed: bool = True,
     ) -> None:
         self.project = study.project
         self.placement = study.project.placement if placed else {}
-        self.drafter = Drafter(study, flags, deltas)
+        self.drafter = Drafter(study, flags, deltas, badge)
         self.places: dict[str, Box] = {}
         self.paths: dict[str, tuple[tuple[Point, ...], ...]] = {}
         self.ports: dict[str, Point] = {}
         self.buses: dict[str, tuple[float, float, float]] = {}
         self.hidden: dict[str, int] = {}
         self.outlines: list[Outline] = []
-        self.parts: dict[str, list[Draw]] = {}
+        self.parts: dict[str, list[Part]] = {}
+        self.grounds: dict[str, list[Element]] = {}
+        self.loose: list[Element] = []
+        self.drawn: list[Element] = []
+        self._known = 0
         self._ends: dict[str, tuple[Point, ...]] = {}
 
     def tree(self, root: s.Spot, x: float, y: float) -> None:
@@ -73,13 +86,25 @@ class Drawing:
         waiting = [_Hanging(root, (x, y), y, None)]
         while waiting:
             waiting.extend(self._spot(waiting.pop()))
+        self.loose += self._fresh()
         for outline in self.outlines[first:]:
             self._outline(outline)
+            self.grounds.setdefault(outline.structure, []).extend(self._fresh())
 
-    def _draw(self, part: Draw, *keys: str) -> None:
+    def _fresh(self) -> list[Element]:
+        """Give the elements that were drawn since this was last asked."""
+        fresh = self.drafter.elements[self._known :]
+        self._known += len(fresh)
+        return fresh
+
+    def _draw(self, draw: Callable[[Drafter], None], *keys: str) -> None:
+        """Draw a part, and note how."""
+        self.loose += self._fresh()
+        part = Part(keys, draw)
         for key in keys:
             self.parts.setdefault(key, []).append(part)
-        part(self.drafter)
+        draw(self.drafter)
+        self.drawn += self._fresh()
 
     def _run(
         self, run: r.Run, lead: s.Lead, start: Point, bus_y: float, end: tuple[Point, ...]

@@ -4,7 +4,7 @@ Sheets are numbered as the US National CAD Standard has it: E for electrical, th
 sheets, 5 for details, 6 for schedules and diagrams, 7 for what goes to the utility.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from typing import NamedTuple
 
@@ -13,11 +13,12 @@ from ampacre.model.project import Project
 from ampacre.picture.primitives import Element, Picture
 from ampacre.rules.review import Review
 from ampacre.sheets.basis import basis_sheets, finding_sheets
-from ampacre.sheets.cover import IndexLine, cover, seal_room
+from ampacre.sheets.chapters import Columns, bind, titled
+from ampacre.sheets.cover import cover, seal_room
 from ampacre.sheets.equipment_list import equipment_list
 from ampacre.sheets.fault_sheets import fault_sheets, grounding_sheets
 from ampacre.sheets.figures import figures
-from ampacre.sheets.frame import Heading, framed, moved
+from ampacre.sheets.frame import Heading, framed
 from ampacre.sheets.inspections import inspections
 from ampacre.sheets.legend import legend
 from ampacre.sheets.load_sheets import load_sheets
@@ -27,13 +28,15 @@ from ampacre.sheets.paper import Paper, paper_named
 from ampacre.sheets.placards import placards
 from ampacre.sheets.revisions import changed_elements, changes_in_words
 from ampacre.sheets.run_schedule import run_schedule, run_worksheets
-from ampacre.sheets.table import Figure, Part, flow
+from ampacre.sheets.sheet_index import IndexLine
+from ampacre.sheets.site_checks import site_checks, working_space
+from ampacre.sheets.table import Part
 from ampacre.sheets.utility_sheet import utility_sheet
 from ampacre.study.study import Study
 
 __all__ = ["Progress", "Sheet", "drawing_set", "sections", "today"]
 
-COVER, ONE_LINE = "Cover", "One-line diagram"
+COVER, LEGEND, ONE_LINE = "Cover", "Legend", "One-line diagram"
 GENERAL, DETAILS, SCHEDULES, UTILITY = 0, 5, 6, 7
 
 Progress = Callable[[int, int], None]
@@ -62,7 +65,7 @@ class Section(NamedTuple):
 class _Draft(NamedTuple):
     """What stands on a sheet before its frame, which counts the sheets, can be drawn."""
 
-    title: str
+    titles: tuple[str, ...]
     number: str
     elements: list[Element]
     size: tuple[float, float] | None = None
@@ -78,14 +81,14 @@ def sections(study: Study, review: Review, date: str, width: float) -> tuple[Sec
     return (
         Section("Grounding", DETAILS, lambda: grounding_sheets(study)),
         Section("Labels, placards and inspections", DETAILS, lambda: [
-            *placards(study, date), *inspections(study)
+            *placards(study, date), *working_space(study), *inspections(study), *site_checks(study)
         ]),
         Section("Load calculation", SCHEDULES, lambda: load_sheets(study)),
         Section("Figures", SCHEDULES, lambda: figures(study, width)),
         Section("Panel schedules", SCHEDULES, lambda: panel_schedules(study)),
-        Section("Run schedule", SCHEDULES, lambda: [*run_schedule(study), *run_worksheets(study)]),
+        Section("Run schedule", SCHEDULES, lambda: [*run_schedule(study, review), *run_worksheets(study)]),
         Section("Fault current and voltage", SCHEDULES, lambda: fault_sheets(study)),
-        Section("Equipment list", SCHEDULES, lambda: equipment_list(study)),
+        Section("Equipment list", SCHEDULES, lambda: equipment_list(study, review)),
         Section("Findings", SCHEDULES, lambda: finding_sheets(study, review)),
         Section("Basis and sources", SCHEDULES, lambda: basis_sheets(study)),
         Section("Load letter and service data", UTILITY, lambda: utility_sheet(study)),
@@ -108,7 +111,7 @@ def drawing_set(
     numbers = _Numbers()
     changes = changes_in_words(issued, study.project) if issued else ()
     deltas = (
-        Deltas(str(_last_issue(study.project) + 1), changed_elements(issued, study.project))
+        Deltas(str(_number(study.project, issued)), changed_elements(issued, study.project))
         if issued
         else Deltas()
     )
@@ -117,18 +120,32 @@ def drawing_set(
         lambda place: f"E-{100 * SCHEDULES + 1 + place}", deltas,
     )  # fmt: skip
     one_line = [
-        _Draft(ONE_LINE, numbers.next(SCHEDULES), leaf.elements, (leaf.width, leaf.height))
+        _Draft((ONE_LINE,), numbers.next(SCHEDULES), leaf.elements, (leaf.width, leaf.height))
         for leaf in leaves
     ]
     chapters = sections(study, review, date, paper.column_width)
-    drafts: dict[int, list[_Draft]] = {GENERAL: [], DETAILS: [], SCHEDULES: one_line, UTILITY: []}
-    for place, section in enumerate(chapters):
+    drafts: dict[int, list[_Draft]] = {DETAILS: [], SCHEDULES: one_line, UTILITY: []}
+    done = 0
+    for series in (DETAILS, SCHEDULES, UTILITY):
+        in_it = [section for section in chapters if section.series == series]
+        told = _told(in_it, done, len(chapters), progress)
+        drafts[series] += [
+            _Draft(bound.titles, numbers.next(series), bound.elements)
+            for bound in bind(told, _columns(paper), paper)
+        ]
+        done += len(in_it)
+    body = [draft for series in drafts.values() for draft in series]
+    return _framed([*_front(study, date, changes, used, paper, body), *body], study, date, paper)
+
+
+def _told(
+    chapters: list[Section], done: int, whole: int, progress: Progress | None
+) -> Iterator[tuple[str, Iterable[Part]]]:
+    """Give title and parts of each chapter, and tell how far the work is."""
+    for place, section in enumerate(chapters, done):
         if progress:
-            progress(place, len(chapters))
-        drafts[section.series] += _set(section, paper, numbers)
-    body = [*drafts[DETAILS], *drafts[SCHEDULES], *drafts[UTILITY]]
-    front = _front(study, date, changes, used, paper, body)
-    return _framed([*front, *body], study, date, paper)
+            progress(place, whole)
+        yield section.title, section.parts()
 
 
 class _Numbers:
@@ -142,30 +159,17 @@ class _Numbers:
         return f"E-{100 * series + self.counts[series]:03d}"
 
 
+def _number(project: Project, issued: Project) -> int:
+    """Give the number that deltas bear: of the set after `issued`, recorded already or not yet."""
+    return max(_last_issue(project), _last_issue(issued) + 1)
+
+
 def _last_issue(project: Project) -> int:
     return max((issue.number for issue in project.issues.values()), default=0)
 
 
-def _set(section: Section, paper: Paper, numbers: _Numbers) -> list[_Draft]:
-    """Flow a chapter over sheets, tables beside each other where the paper has room."""
-    flowed = flow(section.parts(), paper.column_width, paper.area_height)
-    return [
-        _Draft(section.title, numbers.next(section.series), elements)
-        for elements in _beside(flowed, paper.columns, paper.column_pitch)
-        if elements
-    ]
-
-
-def _beside(columns: list[list[Element]], count: int, pitch: float) -> list[list[Element]]:
-    """Put this many columns on each sheet."""
-    return [
-        [
-            moved(element, place * pitch, 0.0) if place else element
-            for place, column in enumerate(columns[first : first + count])
-            for element in column
-        ]
-        for first in range(0, len(columns), count)
-    ]
+def _columns(paper: Paper) -> Columns:
+    return Columns(paper.columns, paper.column_width, paper.column_pitch, paper.area_height)
 
 
 def _front(
@@ -176,47 +180,34 @@ def _front(
     paper: Paper,
     body: list[_Draft],
 ) -> list[_Draft]:
-    """Make the cover, with a sheet index that counts the cover's own sheets."""
+    """Make cover and legend, with a sheet index that counts their own sheets."""
     count = max(1, round(paper.area_width / _COVER_COLUMN))
     width = (paper.area_width - _GUTTER * (count - 1)) / count
-    explained = legend(used, 1)
-    beside = explained.height <= paper.area_height and explained.width <= width
-    key = Figure("", tuple(explained.elements), explained.width, explained.height)
-    rest: list[_Draft] = []
-    pages = 1
+    columns = Columns(count, width, width + _GUTTER, paper.area_height)
+    front: list[_Draft] = []
     while True:
-        rest = [] if beside else _legend_sheet(used, paper, pages + 1)
-        covers = [(f"E-{place:03d}", COVER) for place in range(1, pages + 1)]
-        index = _index([*covers, *((d.number, d.title) for d in [*rest, *body])])
+        index = _index([*front, *body])
         parts = cover(study, date, index, changes, width)
         parts += [seal_room(study.settings, width)] if paper.strip else []
-        columns = flow([*parts, key] if beside else parts, width, paper.area_height)
-        sheets = _beside(columns, count, width + _GUTTER)
-        if len(sheets) == pages:
-            break
-        pages = len(sheets)
-    front = [_Draft(COVER, f"E-{place:03d}", sheet) for place, sheet in enumerate(sheets, 1)]
-    return [*front, *rest]
+        bound = bind([(COVER, parts), (LEGEND, legend(used, width))], columns, paper)
+        again = [
+            _Draft(each.titles, f"E-{place:03d}", each.elements)
+            for place, each in enumerate(bound, 1)
+        ]
+        if [draft.titles for draft in again] == [draft.titles for draft in front]:
+            return again
+        front = again
 
 
-def _legend_sheet(used: frozenset[str], paper: Paper, place: int) -> list[_Draft]:
-    columns = max(1, int(paper.area_width // 106.0))
-    drawn = legend(used, columns)
-    size = (max(paper.area_width, drawn.width), max(paper.area_height, drawn.height))
-    return [_Draft("Legend", f"E-{place:03d}", drawn.elements, size)]
-
-
-def _index(sheets: list[IndexLine]) -> list[IndexLine]:
-    """Say sheets of one title in one line: "E-601 to E-604"."""
-    lines: list[tuple[list[str], str]] = []
-    for number, title in sheets:
-        if lines and lines[-1][1] == title:
-            lines[-1][0].append(number)
-        else:
-            lines.append(([number], title))
+def _index(drafts: list[_Draft]) -> list[IndexLine]:
+    """Say where each chapter stands, in one line: "E-601 to E-604"."""
+    places: dict[str, list[str]] = {}
+    for draft in drafts:
+        for title in draft.titles:
+            places.setdefault(title, []).append(draft.number)
     return [
         (numbers[0] if len(numbers) == 1 else f"{numbers[0]} to {numbers[-1]}", title)
-        for numbers, title in lines
+        for title, numbers in places.items()
     ]
 
 
@@ -226,9 +217,8 @@ def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tupl
     revision = f"{issues[-1].number}, {issues[-1].date}" if issues else ""
     sheets = []
     for place, draft in enumerate(drafts, 1):
-        heading = Heading(
-            draft.number, draft.title, date, f"sheet {place} of {len(drafts)}", revision
-        )
+        title = titled(draft.titles)
+        heading = Heading(draft.number, title, date, f"sheet {place} of {len(drafts)}", revision)
         picture = framed(draft.elements, settings, heading, paper, draft.size)
-        sheets.append(Sheet(draft.number, draft.title, picture))
+        sheets.append(Sheet(draft.number, title, picture))
     return tuple(sheets)

@@ -7,8 +7,10 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
+from ampacre.rules.review import Review
 from ampacre.sheets.labels import WORK_MARKS
-from ampacre.sheets.table import Column, Notes, Part, Table
+from ampacre.sheets.references import references
+from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
     amperes,
     listed,
@@ -25,30 +27,31 @@ from ampacre.study.study import Study
 __all__ = ["equipment_list"]
 
 _EQUIPMENT = (
-    Column("Piece", 50),
-    Column("Work", 22),
-    Column("Kind", 32),
-    Column("Rating", 55),
-    Column("Rated, kA", 20, "right"),
-    Column("Where", 44),
-    Column("Place", 26),
-    Column("Maker and type", 36),
-    Column("Listing", 31),
+    Column("Piece", 47),
+    Column("Work", 21),
+    Column("Kind", 34),
+    Column("Rating", 50),
+    Column("Rated, kA", 25, "right"),
+    Column("Where", 40),
+    Column("Place", 32),
+    Column("Maker and type", 38),
+    Column("Listing", 38),
+    Column("See findings", 24),
 )
 _CHARGERS = (
-    Column("Charger", 42),
-    Column("Where", 44),
-    Column("Level", 22),
-    Column("Nameplate", 48),
-    Column("Set to", 34),
-    Column("Circuit", 50),
-    Column("Connection", 32),
-    Column("Disconnect", 44),
+    Column("Charger", 40),
+    Column("Where", 36),
+    Column("Level", 20),
+    Column("Nameplate", 46),
+    Column("Set to", 30),
+    Column("Circuit", 58),
+    Column("Connection", 30),
+    Column("Disconnect", 56),
 )
 _MOTORS = (
     Column("Motor", 60),
-    Column("Rating", 70),
-    Column("Voltage", 40),
+    Column("Power", 45),
+    Column("Voltage", 65),
     Column("Full load, A", 45, "right"),
     Column("Circuit device", 50),
     Column("Fed from", 50),
@@ -75,10 +78,12 @@ _USUAL_LISTING = {
 """The product standards that a listing mark usually names (from memory, not confirmed)."""
 
 
-def equipment_list(study: Study) -> Iterator[Part]:
+def equipment_list(study: Study, review: Review) -> Iterator[Part]:
     """Make the list of all pieces, and those of chargers, motors and sources."""
     pieces = [facts for facts in tree_order(study) if facts.piece.owner == "customer"]
-    yield Table("Equipment", _EQUIPMENT, tuple(_piece(study, facts) for facts in pieces))
+    found = references(review)
+    rows = tuple((*_piece(study, facts), found.get(facts.piece.id, "")) for facts in pieces)
+    yield without_blank(Table("Equipment", _EQUIPMENT, rows), "See findings")
     removed = [piece for piece in study.project.equipment.values() if piece.until is not None]
     if removed:
         yield Notes("To be removed", tuple(f"{p.name} ({kind_of(p)})" for p in removed))
@@ -102,7 +107,7 @@ def _structure(study: Study, piece: r.Equipment) -> str:
 def _place(piece: r.Equipment) -> str:
     """Say the environment: what stands outdoors is in a wet place."""
     if piece.location is None:
-        return "to be read"
+        return "not read" if piece.since is None else "to be stated"
     return "outdoors, wet" if piece.location == "outdoors" else "indoors, dry"
 
 
@@ -113,13 +118,19 @@ def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         piece.name,
         WORK_MARKS[work_of(piece)],
         kind_of(piece),
-        rating_of(facts),
+        _rating(study, facts),
         number(rated_ka(facts), "ka"),
         _structure(study, piece),
         _place(piece),
         piece.model or ("to be stated" if usual and work_of(piece) == "new" else ""),
         piece.listing or (f"confirm {usual}" if usual else ""),
     )
+
+
+def _rating(study: Study, facts: EquipmentFacts) -> str:
+    if isinstance(facts.piece, r.DwellingLoad):
+        return show(facts.piece.floor_area_m2, "m2", study.settings.units)
+    return rating_of(facts)
 
 
 def _charger(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
@@ -151,7 +162,8 @@ def _charger(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
 def _count(study: Study, chargers: list[EquipmentFacts]) -> str:
     counted = Counter(_structure(study, facts.piece) or "no structure" for facts in chargers)
     places = [f"{count} at {place}" for place, count in sorted(counted.items())]
-    return f"{len(chargers)} chargers: {listed(places)}."
+    word = "charger" if len(chargers) == 1 else "chargers"
+    return f"{len(chargers)} {word}: {listed(places)}."
 
 
 def _motor(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
@@ -161,7 +173,7 @@ def _motor(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     current = motor_a(piece, feed.legs, feed.system) if feed and feed.system else None
     return (
         piece.name,
-        rating_of(facts),
+        show(piece.power_hp, "hp") if piece.power_hp else "by its current",
         show(piece.volts, "v") if piece.volts else "voltage of its circuit",
         number(current, "a"),
         amperes(feed.device.value) if feed else "",
@@ -188,7 +200,7 @@ def _sources(study: Study) -> Iterator[tuple[str, ...]]:
                 if spaces or side == "standby side"
                 else piece_name(study, other),
                 amperes(run.device.value),
-                {True: "yes", False: "no", None: "to be read"}[lockable],
+                {True: "yes", False: "no", None: "to be stated"}[lockable],
             )
 
 

@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 
 from ampacre.model.project import Project
@@ -16,7 +16,7 @@ from ampacre.study.study import Study
 # Each form imports what it needs and no more: its library takes long to load.
 # ruff: noqa: PLC0415
 
-__all__ = ["FORMS", "schedules", "write_set"]
+__all__ = ["FORMS", "file_name", "schedules", "write_set"]
 
 
 def write_set(
@@ -26,12 +26,16 @@ def write_set(
     paper: Paper | None = None,
     issued: Project | None = None,
     progress: Progress | None = None,
+    only: Collection[str] | None = None,
+    wrote: Progress | None = None,
 ) -> tuple[Path, ...]:
     """Write the set in the form that the path's ending names; a path without one is a folder.
 
     A folder gets the set in every form. SVG files and CSV files are one for each sheet and each
-    table, numbered, beside each other. Gives the files written. Raises OSError if one can't be
-    written, ValueError for an ending that is none of `FORMS`.
+    table, numbered, beside each other. `only` are the numbers of the sheets wanted, where not all
+    are; schedules come whole. `progress` is told of parts drawn, `wrote` of sheets put into a file.
+    Gives the files written. Raises NotSaved or OSError if one can't be, ValueError for an ending
+    that is none of `FORMS`.
     """
     date = date or today()
     ending = path.suffix.lower()
@@ -41,17 +45,18 @@ def write_set(
     review = Review(study)
     paper = paper or paper_named(project.settings.paper)
     if ending in (".csv", ".xlsx"):
-        return FORMS[ending](schedules(study, review, date, paper), path, project)
-    sheets = drawing_set(study, review, date, paper, issued, progress)
+        return FORMS[ending](schedules(study, review, date, paper), path, project, wrote)
+    drawn = drawing_set(study, review, date, paper, issued, progress)
+    sheets = tuple(sheet for sheet in drawn if only is None or sheet.number in only)
     if ending:
-        return FORMS[ending](sheets, path, project)
+        return FORMS[ending](sheets, path, project, wrote)
     path.mkdir(parents=True, exist_ok=True)
-    name = path / _file_name(project.settings.name)
+    name = path / file_name(project.settings.name)
     tables = schedules(study, review, date, paper)
     written: list[Path] = []
     for each, write_form in FORMS.items():
         content = tables if each in (".csv", ".xlsx") else sheets
-        written += write_form(content, name.with_name(name.name + each), project)
+        written += write_form(content, name.with_name(name.name + each), project, wrote)
     return tuple(written)
 
 
@@ -67,7 +72,9 @@ def schedules(
     )
 
 
-def _pdf(sheets: tuple[Sheet, ...], path: Path, project: Project) -> tuple[Path, ...]:
+def _pdf(
+    sheets: tuple[Sheet, ...], path: Path, project: Project, wrote: Progress | None
+) -> tuple[Path, ...]:
     from ampacre.picture.pdf import Info, Page, write_pdf
 
     settings = project.settings
@@ -78,18 +85,23 @@ def _pdf(sheets: tuple[Sheet, ...], path: Path, project: Project) -> tuple[Path,
         subject=f"One-line diagram and calculations by NEC {settings.edition}",
         keywords=("one-line diagram", "load calculation", f"NEC {settings.edition}"),
     )
-    write_pdf(pages, path, info)
+    write_pdf(pages, path, info, wrote)
     return (path,)
 
 
-def _dxf(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path, ...]:
+def _dxf(
+    sheets: tuple[Sheet, ...], path: Path, _project: Project, wrote: Progress | None
+) -> tuple[Path, ...]:
     from ampacre.picture.dxf import write_dxf
 
-    write_dxf([(f"{sheet.number} {sheet.title}", sheet.picture) for sheet in sheets], path)
+    pages = [(f"{sheet.number} {sheet.title}", sheet.picture) for sheet in sheets]
+    write_dxf(pages, path, wrote)
     return (path,)
 
 
-def _svg(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path, ...]:
+def _svg(
+    sheets: tuple[Sheet, ...], path: Path, _project: Project, wrote: Progress | None
+) -> tuple[Path, ...]:
     from ampacre.picture.svg import svg_text
 
     written = []
@@ -97,17 +109,21 @@ def _svg(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path
         each = path.with_name(f"{path.stem} {sheet.number}.svg")
         write(svg_text(sheet.picture, f"{sheet.number} {sheet.title}").encode(), each)
         written.append(each)
+        if wrote:
+            wrote(len(written), len(sheets))
     return tuple(written)
 
 
-def _csv(tables: tuple[tuple[str, Table], ...], path: Path, _project: Project) -> tuple[Path, ...]:
+def _csv(
+    tables: tuple[tuple[str, Table], ...], path: Path, _project: Project, _wrote: Progress | None
+) -> tuple[Path, ...]:
     written = []
     for number, (_, table) in enumerate(tables, 1):
         text = io.StringIO(newline="")
         rows = csv.writer(text)
         rows.writerow([column.head for column in table.columns])
         rows.writerows([_harmless(cell) for cell in row] for row in table.rows)
-        each = path.with_name(f"{path.stem} {number:02d} {_file_name(table.title)[:60]}.csv")
+        each = path.with_name(f"{path.stem} {number:02d} {file_name(table.title)[:60]}.csv")
         write(text.getvalue().encode("utf-8-sig"), each)
         written.append(each)
     return tuple(written)
@@ -118,14 +134,16 @@ def _harmless(cell: str) -> str:
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
 
 
-def _xlsx(tables: tuple[tuple[str, Table], ...], path: Path, project: Project) -> tuple[Path, ...]:
+def _xlsx(
+    tables: tuple[tuple[str, Table], ...], path: Path, project: Project, _wrote: Progress | None
+) -> tuple[Path, ...]:
     from ampacre.sheets.workbook import workbook_bytes
 
     write(workbook_bytes(tables, project.settings.name), path)
     return (path,)
 
 
-def _file_name(words: str) -> str:
+def file_name(words: str) -> str:
     """Make a name that every system takes for a file."""
     kept = "".join(c if c.isalnum() or c in " -_.," else " " for c in words)
     return " ".join(kept.split()).strip(". ") or "set"

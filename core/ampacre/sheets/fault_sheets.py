@@ -6,8 +6,9 @@ from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.sheets.labels import electrode_words
 from ampacre.sheets.load_sheets import WORKSHEET
-from ampacre.sheets.table import Column, Notes, Part, Table
+from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
+    computed,
     length_words,
     line_row,
     number,
@@ -18,45 +19,45 @@ from ampacre.sheets.wording import (
     tree_order,
     wire_words,
 )
-from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
 from ampacre.study.study import Study
 
 __all__ = ["fault_sheets", "grounding_sheets"]
 
 _FAULTS = (
     Column("Point", 60),
-    Column("Greatest, kA", 28, "right"),
-    Column("Line to line", 28, "right"),
-    Column("Line to neutral", 30, "right"),
-    Column("Supply alone", 28, "right"),
-    Column("Least, kA", 26, "right"),
-    Column("Rated, kA", 26, "right"),
+    Column("Greatest fault, kA", 30, "right"),
+    Column("between lines, kA", 29, "right"),
+    Column("to neutral, kA", 28, "right"),
+    Column("from the supply alone, kA", 31, "right"),
+    Column("Least fault, kA", 27, "right"),
+    Column("Rated, kA", 24, "right"),
     Column("Verdict", 36),
     Column("Voltage", 26, "right"),
-    Column("Drop", 27, "right"),
+    Column("Drop from the service", 26, "right"),
 )
 _DEVICES = (
-    Column("Device of", 85),
-    Column("Interrupts", 45),
-    Column("Fault at its line side", 45, "right"),
-    Column("Verdict", 45),
-    Column("Least ground fault", 45, "right"),
+    Column("Device of", 95),
+    Column("Fault at its line side, kA", 42, "right"),
+    Column("Interrupts, kA", 35, "right"),
+    Column("Verdict", 48),
+    Column("Least ground fault, A", 45, "right"),
     Column("Times the device", 50, "right"),
 )
 _STEPS = (
     Column("From the source down", 80),
     Column("What it adds", 110),
-    Column("Fault behind it, kA", 45, "right"),
-    Column("Impedance so far, ohm", 80, "right"),
+    Column("Fault here, kA", 45, "right"),
+    Column("Impedance so far, Ω", 80, "right"),
 )
 _GROUNDING = (
     Column("At", 45),
-    Column("Ungrounded conductors", 50),
-    Column("Electrodes", 75),
+    Column("Ungrounded conductors", 40),
+    Column("Electrodes", 70),
     Column("Electrode conductor", 40),
-    Column("At least", 40),
-    Column("Bonding jumper", 33),
-    Column("At least", 32),
+    Column("at least", 35),
+    Column("Bonding jumper", 50),
+    Column("at least", 35),
 )
 
 
@@ -95,9 +96,9 @@ def _greatest(facts: EquipmentFacts) -> float:
     return facts.fault.greatest.greatest_ka if facts.fault else 0.0
 
 
-def _verdict(fault_ka: float, rated: float | None) -> str:
+def _verdict(fault_ka: float, rated: float | None, record: r.Standing) -> str:
     if rated is None:
-        return "rating not read"
+        return "rating not read" if record.since is None else "rating to be chosen"
     return "within" if fault_ka <= rated * (1 + 1e-9) else "EXCEEDED"
 
 
@@ -107,19 +108,26 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     rated = rated_ka(facts)
     feed = study.run(facts.feed) if facts.feed else None
     drop = feed.total_drop_pct if feed else None
+    voltage = study.voltage(facts.piece.id)
     has_rating = isinstance(facts.piece, r.Point) and not isinstance(facts.piece, r.Transformer)
     return (
         facts.piece.name,
-        number(fault.greatest.greatest_ka, "ka"),
-        number(fault.greatest.line_line_ka or fault.greatest.three_phase_ka, "ka"),
-        number(fault.greatest.line_neutral_ka, "ka"),
-        number(fault.source.greatest_ka, "ka"),
-        number(fault.least.greatest_ka or None, "ka"),
+        computed(fault.greatest.greatest_ka, "ka"),
+        computed(fault.greatest.line_line_ka or fault.greatest.three_phase_ka, "ka"),
+        computed(fault.greatest.line_neutral_ka, "ka"),
+        computed(fault.source.greatest_ka, "ka"),
+        computed(_least(fault.least), "ka"),
         number(rated, "ka"),
-        _verdict(fault.greatest.greatest_ka, rated) if has_rating else "",
-        f"{facts.voltage.lowest_pct:.1f} %" if facts.voltage else "",
+        _verdict(fault.greatest.greatest_ka, rated, facts.piece) if has_rating else "",
+        f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
+
+
+def _least(levels: FaultLevels) -> float | None:
+    """Give the smallest fault between conductors [kA]; what returns by ground stands elsewhere."""
+    between = (levels.line_line_ka, levels.line_neutral_ka, levels.three_phase_ka)
+    return min((level for level in between if level), default=None)
 
 
 def _devices(study: Study) -> Iterator[tuple[str, ...]]:
@@ -132,13 +140,13 @@ def _devices(study: Study) -> Iterator[tuple[str, ...]]:
         fault = _greatest(at)
         times = ""
         if facts.ground_a is not None and facts.protecting_a:
-            times = f"{facts.ground_a / facts.protecting_a:.0f} x {show(facts.protecting_a, 'a')}"
+            times = f"{facts.ground_a / facts.protecting_a:.1f} x {show(facts.protecting_a, 'a')}"
         yield (
             run_title(study, run),
-            show(stated, "ka") if stated else "not read",
-            show(fault, "ka") if fault else "",
-            _verdict(fault, stated) if fault else "",
-            show(facts.ground_a, "a") if facts.ground_a is not None else "",
+            computed(fault or None, "ka"),
+            number(stated, "ka"),
+            _verdict(fault, stated, run) if fault else "",
+            computed(facts.ground_a, "a"),
             times,
         )
 
@@ -167,12 +175,12 @@ def _steps(study: Study, worst: EquipmentFacts) -> Iterator[tuple[str, ...]]:
         yield (
             piece.name,
             "; ".join(added) or "joint by bus, nothing",
-            number(source or None, "ka"),
+            computed(source or None, "ka"),
             ohms,
         )
     if worst.fault and worst.fault.machines_ka:
-        extra = number(worst.fault.machines_ka, "ka")
-        greatest = number(_greatest(worst), "ka")
+        extra = computed(worst.fault.machines_ka, "ka")
+        greatest = computed(_greatest(worst), "ka")
         yield "Motors and inverters", f"add {extra} kA to the supply's", greatest, ""
 
 
@@ -182,10 +190,10 @@ def _run_part(study: Study, facts: RunFacts) -> str:
 
 
 _METHOD = (
-    """Greatest: conductors at 25 C, the utility's greatest figure (infinite until one is entered),
+    """Greatest: conductors at 25 °C, the utility's greatest figure (infinite until one is entered),
     nameplate impedance as marked, with what motors and inverters add; for interrupting and
     short-circuit ratings (NEC 110.9, 110.10).""",
-    """Least: conductors at 75 C, the utility's least figure, no machines; for clearing. The least
+    """Least: conductors at 75 °C, the utility's least figure, no machines; for clearing. The least
     ground fault returns by the grounding conductor to the bond (NEC 250.4(A)(5)).""",
     """Voltage is that of the running case with everything on, the utility's part included; drop is
     the design drop added along the path from the service, at calculated currents.""",
@@ -193,17 +201,21 @@ _METHOD = (
 
 
 def grounding_sheets(study: Study) -> Iterator[Part]:
-    """Make the grounding schedule, with the working of every place."""
+    """Make the grounding schedule, with the working of all places in one table."""
     places = [facts for facts in tree_order(study) if facts.grounding or _record(study, facts)]
     rows = tuple(_grounding(study, facts) for facts in places)
     yield Table("Grounding electrode system and bonding", _GROUNDING, rows)
     bonds = tuple(_bonds(study))
     yield Notes("Where the neutral is bonded", bonds or ("No bond is entered.",))
     units = study.settings.units
-    for facts in places:
-        if facts.grounding:
-            lines = tuple(line_row(line, units) for line in facts.grounding.worksheet.lines)
-            yield Table(facts.grounding.worksheet.title, WORKSHEET, lines)
+    working = tuple(
+        (facts.piece.name, *line_row(line, units))
+        for facts in places
+        if facts.grounding
+        for line in facts.grounding.worksheet.lines
+    )
+    table = Table("How the least sizes follow", (Column("At", 45), *WORKSHEET), working)
+    yield without_blank(table, "Quantity", "Factor")
 
 
 def _record(study: Study, facts: EquipmentFacts) -> r.Grounding | None:
@@ -222,13 +234,16 @@ def _grounding(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         if needs.jumper_kind:
             jumper = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.jumper.items())
     electrodes = electrode_words(record, study.settings.units) if record else ""
+    bonds = bool(record and record.bonding_jumper) or bool(needs and needs.jumper_kind)
     return (
         facts.piece.name,
         hot,
         electrodes or "to be entered",
         _size(record.conductor, record.conductor_material) if record else "to be chosen",
         least,
-        _size(record.bonding_jumper, record.bonding_jumper_material) if record else "",
+        _size(record.bonding_jumper, record.bonding_jumper_material)
+        if record and bonds
+        else "none belongs here",
         jumper,
     )
 

@@ -79,20 +79,25 @@ def _load_bar(pen: Pen, facts: EquipmentFacts, y: float, scale: float) -> None:
 
 def _profile(study: Study, width: float) -> Iterator[Part]:
     """Voltage from the source to the far end of the path with the lowest voltage."""
-    ends = [facts for facts in study.all_equipment() if facts.voltage and facts.feed]
+    lowest_pct = {
+        facts.piece.id: voltage.lowest_pct
+        for facts in study.all_equipment()
+        if (voltage := study.voltage(facts.piece.id)) is not None
+    }
+    ends = [study.equipment(key) for key in lowest_pct if study.equipment(key).feed]
     if not ends:
         return
-    last = min(ends, key=lambda facts: facts.voltage.lowest_pct if facts.voltage else 100.0)
+    last = min(ends, key=lambda facts: lowest_pct[facts.piece.id])
     path = [last]
     while path[-1].parent:
         path.append(study.equipment(path[-1].parent))
-    path = [facts for facts in reversed(path) if facts.voltage]
+    path = [facts for facts in reversed(path) if facts.piece.id in lowest_pct]
     distance = 0.0
     places: list[tuple[float, float, EquipmentFacts]] = []
     for facts in path:
         length_m = study.run(facts.feed).run.length_m if facts.feed and places else 0.0
         distance += length_m or 0.0
-        places.append((distance, facts.voltage.lowest_pct if facts.voltage else 100.0, facts))
+        places.append((distance, lowest_pct[facts.piece.id], facts))
     yield _profile_figure(study, places, width)
 
 

@@ -15,13 +15,13 @@ from ampacre.picture.primitives import Arc, Element, Picture, Polyline, Text
 from ampacre.sheets.paper import BINDING, BLOCK_WIDTH, INSIDE, MARGIN, STRIP_HEIGHT, Paper
 from ampacre.sheets.pen import CAPITALS_MM
 
-__all__ = ["CAUTIONS", "Heading", "framed", "moved"]
+__all__ = ["CAUTIONS", "Heading", "framed", "moved", "title_fits"]
 
 CAUTIONS = (
     "A design aid for people who know the trade.",
     "Local amendments and the authority having jurisdiction decide.",
     "A licensed person's review may be required by law.",
-    "Nothing here makes energised work safe.",
+    "Nothing here makes energized work safe.",
     "Utility-side work is the utility's.",
 )
 """What every sheet states."""
@@ -29,6 +29,8 @@ CAUTIONS = (
 _PITCH = 4.7
 _BORDER_MM, _LINE_MM = 0.7, 0.35
 _SEAL, _STAMP, _FOOT = 60.0, 50.0, 32.0
+_STRIP_END = 58.0
+_TITLE_LINES = 3
 
 
 class Heading(NamedTuple):
@@ -69,6 +71,16 @@ def framed(
     return Picture(tuple(out), wide, high)
 
 
+def title_fits(title: str, paper: Paper) -> bool:
+    """Tell whether the title block has room for a sheet's title."""
+    return len(_title_lines(title, paper.strip)) <= _TITLE_LINES
+
+
+def _title_lines(title: str, strip: bool) -> tuple[str, ...]:
+    width = _STRIP_END - 4.0 if strip else BLOCK_WIDTH - 5.0
+    return wrap(title, width, CAPITALS_MM, bold=True)
+
+
 def moved(element: Element, dx: float, dy: float) -> Element:
     """Give an element at another place."""
     if isinstance(element, Text):
@@ -94,7 +106,7 @@ def _facts(settings: r.Settings, heading: Heading, paper: Paper) -> Iterator[tup
     yield "Owner", settings.owner or "not entered"
     yield "Prepared by", settings.prepared_by or "not entered"
     if settings.licence:
-        yield "Licence", settings.licence
+        yield "License", settings.licence
     yield "Authority", settings.jurisdiction or "not entered"
     yield "Utility", settings.utility or "not entered"
     yield "Code", f"NEC {settings.edition}, local amendments"
@@ -142,7 +154,7 @@ def _title_block(
         y += _PITCH
 
     y = foot + 6.5
-    for line in wrap(heading.title, width, CAPITALS_MM, bold=True)[:2]:
+    for line in _title_lines(heading.title, strip=False)[:_TITLE_LINES]:
         _line(out, x, y, line, bold=True)
         y += _PITCH
     _line(out, x, bottom - 3.5, heading.number, 8.0, bold=True)
@@ -159,7 +171,7 @@ def _title_strip(
 ) -> None:
     """Fill a strip along the foot: project, data, cautions, sheet; seals stand on the cover."""
     left, top, right, bottom = box
-    edges = (left, left + 58.0, left + 116.0, right - 58.0, right)
+    edges = (left, left + 58.0, left + 116.0, right - _STRIP_END, right)
     out += [Polyline(((edge, top), (edge, bottom)), "frame", _LINE_MM) for edge in edges[1:-1]]
 
     def column(place: int, lines: list[str], bold_first: bool = False) -> None:
@@ -175,7 +187,7 @@ def _title_strip(
     column(1, facts[-6:])
     column(2, list(wrap(" ".join(CAUTIONS), edges[3] - edges[2] - 4.0, CAPITALS_MM)))
     x = edges[3] + 2.0
-    for number, line in enumerate(wrap(heading.title, right - x - 2.0, CAPITALS_MM, bold=True)[:2]):
+    for number, line in enumerate(_title_lines(heading.title, strip=True)[:_TITLE_LINES]):
         _line(out, x, top + 5.5 + number * _PITCH, line, bold=True)
     _line(out, x, bottom - 3.5, heading.number, 6.0, bold=True)
     _line(out, right - 2.0, bottom - 3.5 - _PITCH, heading.place, end=True)

@@ -245,15 +245,19 @@ def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words
     return Words(f"fault {fault}", "fault")
 
 
-def electrode_words(record: r.Grounding, units: UnitSystem) -> str:
-    """Say the electrodes of a place: "2 x rod, 6 ft apart"."""
+_COUNTED = ("rod", "ring", "plate", "metal water pipe")
+
+
+def electrode_words(record: r.Grounding, units: UnitSystem, *, brief: bool = False) -> str:
+    """Say the electrodes of a place: "2 rods 8 ft, 6 ft apart"; in brief without their length."""
     parts = []
     for each in record.electrodes:
-        words = f"{each.count} x {each.kind}" if each.count > 1 else each.kind
+        plural = f"{each.kind}s" if each.kind in _COUNTED else f"x {each.kind}"
+        words = f"{each.count} {plural}" if each.count > 1 else each.kind
+        if each.length_m and not brief:
+            words += f" {show(each.length_m, 'm', units)}"
         if each.spacing_m:
             words += f", {show(each.spacing_m, 'm', units)} apart"
-        if each.length_m:
-            words += f", {show(each.length_m, 'm', units)} long"
         if each.resistance_ohm is not None:
             words += f", measured {each.resistance_ohm:g} ohm"
         parts.append(words)
@@ -264,7 +268,8 @@ def electrode_line(record: r.Grounding, units: UnitSystem) -> Words:
     """Give the line beside a piece: electrode conductor, then the electrodes."""
     metal = _METALS[record.conductor_material or "cu"]
     conductor = f"{record.conductor} {metal}" if record.conductor else "not read"
-    return Words(f"GEC {conductor}: {electrode_words(record, units) or 'none read'}", "electrodes")
+    electrodes = electrode_words(record, units, brief=True) or "none read"
+    return Words(f"GEC {conductor}: {electrodes}", "electrodes")
 
 
 def _assumed(value: Chosen[str | None] | Chosen[float | None]) -> str:

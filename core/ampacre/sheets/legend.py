@@ -1,14 +1,15 @@
 """The legend of a drawing set: the symbols that are used, the marks, the abbreviations."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from ampacre.picture.primitives import Element
 from ampacre.sheets.marks import PLATE_MM, draw_delta, draw_plate, strike
-from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
+from ampacre.sheets.pen import CAPITALS_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import SYMBOLS, draw_device, draw_ground
+from ampacre.sheets.table import CLOSE_GAP, Column, Figure, Part, Table
 
-__all__ = ["ABBREVIATIONS", "Legend", "legend"]
+__all__ = ["ABBREVIATIONS", "legend"]
 
 ABBREVIATIONS = (
     ("AL, CU", "aluminum, copper"),
@@ -26,17 +27,9 @@ ABBREVIATIONS = (
     ("*", "assumed: verify in field"),
 )
 
-_SYMBOL_COLUMN, _WORD_COLUMN = 18.0, 82.0
-_GAP = 6.0
-_TITLE = 8.0
-
-
-class Legend(NamedTuple):
-    """The legend's elements, from its upper left corner, and its size [mm]."""
-
-    elements: list[Element]
-    width: float
-    height: float
+_SYMBOL_COLUMN, _SHORT_COLUMN = 18.0, 46.0
+# a figure is not torn, so that a long legend comes in several
+_TOGETHER = 6
 
 
 class _Entry(NamedTuple):
@@ -45,46 +38,24 @@ class _Entry(NamedTuple):
     draw: Callable[[Pen], None]
 
 
-def legend(used: frozenset[str], columns: int) -> Legend:
-    """Draw a legend of the symbols in use in this many columns, abbreviations included."""
+def legend(used: frozenset[str], width: float) -> Iterator[Part]:
+    """Make the legend of the symbols in use, for a column of this width [mm], and abbreviations."""
     entries = [*_symbol_entries(used), *_line_entries(used)]
+    for first in range(0, len(entries), _TOGETHER):
+        yield _figure(entries[first : first + _TOGETHER], "" if first else "Legend", width)
+    pair = (Column("", _SHORT_COLUMN), Column("", width - _SHORT_COLUMN))
+    yield Table("Abbreviations", pair, ABBREVIATIONS)
+
+
+def _figure(entries: list[_Entry], title: str, width: float) -> Figure:
     out: list[Element] = []
-    pen = Pen(out)
-    pen.text(0, 4.0, "Legend", bold=True, height_mm=4.0)
-    heights = [max(entry.height, CAPITALS_MM) + 2.2 for entry in entries]
-    heights += [LINE_MM] * (len(ABBREVIATIONS) + 1)
-    goal = sum(heights) / columns
-    x, y, deepest = 0.0, _TITLE, 0.0
-    draw = [*(_symbol_drawer(entry) for entry in entries)]
-    draw += [_text_drawer(*pair) for pair in (("Abbreviations", ""), *ABBREVIATIONS)]
-    for height, place in zip(heights, draw, strict=True):
-        if y > _TITLE and y - _TITLE + height > goal + 8.0 and x < (columns - 1) * _pitch():
-            x, y = x + _pitch(), _TITLE
-        place(Pen(out, x, y, "symbol", THIN_MM))
-        y += height
-        deepest = max(deepest, y)
-    return Legend(out, columns * _pitch() - _GAP, deepest)
-
-
-def _pitch() -> float:
-    return _SYMBOL_COLUMN + _WORD_COLUMN + _GAP
-
-
-def _symbol_drawer(entry: _Entry) -> Callable[[Pen], None]:
-    def draw(pen: Pen) -> None:
-        shifted = Pen(pen.out, pen.x + _SYMBOL_COLUMN / 2 - 1, pen.y, "symbol", THIN_MM)
-        entry.draw(shifted)
-        pen.text(_SYMBOL_COLUMN, max(entry.height, CAPITALS_MM) / 2 + CAPITALS_MM / 2, entry.words)
-
-    return draw
-
-
-def _text_drawer(short: str, words: str) -> Callable[[Pen], None]:
-    def draw(pen: Pen) -> None:
-        pen.text(0, CAPITALS_MM, short, bold=True)
-        pen.text(38.0, CAPITALS_MM, words)
-
-    return draw
+    y = 0.0
+    for entry in entries:
+        entry.draw(Pen(out, _SYMBOL_COLUMN / 2 - 1, y, "symbol", THIN_MM))
+        height = max(entry.height, CAPITALS_MM)
+        Pen(out).text(_SYMBOL_COLUMN, y + height / 2 + CAPITALS_MM / 2, entry.words)
+        y += height + CLOSE_GAP
+    return Figure(title, tuple(out), width, y - CLOSE_GAP)
 
 
 def _symbol_entries(used: frozenset[str]) -> list[_Entry]:

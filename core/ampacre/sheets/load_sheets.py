@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.sheets.table import Column, Notes, Part, Table
-from ampacre.sheets.wording import line_row, number, tree_order
+from ampacre.sheets.wording import computed, line_row, listed, number, tree_order
 from ampacre.study.before_after import Row, before_and_after
 from ampacre.study.capacity import capacity
 from ampacre.study.facts import EquipmentFacts
@@ -22,15 +22,15 @@ WORKSHEET = (
     Column("Source", 109),
 )
 _TOTALS = (
-    Column("Point", 46),
-    Column("Method", 45),
-    Column("Existing load, A", 30, "right"),
+    Column("Point", 44),
+    Column("Method", 42),
+    Column("Existing, A", 27, "right"),
     Column("Added, connected VA", 34, "right"),
-    Column("Added by", 58),
-    Column("Total load, A", 26, "right"),
-    Column("Total, VA", 28, "right"),
-    Column("Growth", 22, "right"),
-    Column("Neutral, A", 26, "right"),
+    Column("Added by", 62),
+    Column("Total, A", 25, "right"),
+    Column("Total, VA", 27, "right"),
+    Column("Growth", 24, "right"),
+    Column("Neutral, A", 30, "right"),
 )
 _ADEQUACY = (
     Column("Point", 60),
@@ -49,11 +49,20 @@ _STANDBY = (
     Column("On the standby supply", 75),
 )
 _CHARGERS = (
-    Column("Charger", 60),
-    Column("Calculated load, A", 50, "right"),
-    Column("x 1.25, A", 50, "right"),
-    Column("Circuit device, A", 50, "right"),
-    Column("Setting", 105),
+    Column("Charger", 56),
+    Column("Calculated load, A", 44, "right"),
+    Column("x 1.25, A", 32, "right"),
+    Column("Circuit device, A", 44, "right"),
+    Column("Verdict", 64),
+    Column("Setting", 75),
+)
+_MANAGED = (
+    Column("Load management", 60),
+    Column("Limit", 30, "right"),
+    Column("What it holds under the limit", 105),
+    Column("Listed", 30),
+    Column("Kept from users", 40),
+    Column("If it fails", 50),
 )
 
 
@@ -69,6 +78,7 @@ def load_sheets(study: Study) -> Iterator[Part]:
     )
     yield Table("Adequacy of ratings", _ADEQUACY, tuple(_adequacy(loaded)))
     yield Table("Chargers at 125 %", _CHARGERS, tuple(_chargers(study)))
+    yield Table("Load management", _MANAGED, tuple(_managed(study)))
     yield from _standby(study)
     yield from _worksheets(study)
 
@@ -82,13 +92,13 @@ def _total(study: Study, row: Row) -> tuple[str, ...]:
     return (
         row.name,
         row.result.method,
-        number(now, "a"),
-        number(row.added_va, "va"),
+        computed(now, "a"),
+        computed(row.added_va, "va"),
         added or "nothing",
-        number(row.result.heavier_a, "a"),
-        number(row.result.calculated_va, "va"),
+        computed(row.result.heavier_a, "a"),
+        computed(row.result.calculated_va, "va"),
         growth,
-        number(row.result.neutral_a, "a"),
+        computed(row.result.neutral_a, "a"),
     )
 
 
@@ -107,7 +117,7 @@ def _adequacy(points: list[EquipmentFacts]) -> Iterator[tuple[str, ...]]:
                 faced.what,
                 show(faced.rating, unit),
                 f"{faced.faces} load",
-                show(faced.load, unit),
+                f"{computed(faced.load, unit)} {faced.unit}",
                 f"{100 * faced.load / faced.rating:.0f} %",
                 verdict,
             )
@@ -123,13 +133,34 @@ def _chargers(study: Study) -> Iterator[tuple[str, ...]]:
         if piece.setting_a:
             locked = "locked" if piece.setting_locked else "not locked: nameplate counts"
             setting = f"set to {show(piece.setting_a, 'a')}, {locked}"
+        device_a = run.device.value
+        verdict = "device not read"
+        if device_a is not None:
+            fits = run.sizing_a <= device_a * (1 + 1e-9)
+            verdict = "adequate" if fits else "NOT adequate: device too small"
         yield (
             piece.name,
-            number(run.calculated_a, "a"),
-            number(run.sizing_a, "a"),
-            number(run.device.value, "a"),
+            computed(run.calculated_a, "a"),
+            computed(run.sizing_a, "a"),
+            number(device_a, "a"),
+            verdict,
             setting,
         )
+
+
+def _managed(study: Study) -> Iterator[tuple[str, ...]]:
+    said = {True: "yes", False: "no", None: "to be stated"}
+    names = {**study.project.equipment, **study.project.groups}
+    for group in study.project.groups.values():
+        if isinstance(group, r.ManagedGroup):
+            yield (
+                group.name,
+                show(group.limit_a, "a"),
+                listed([names[key].name for key in group.members if key in names]),
+                said[group.listed],
+                said[group.access_restricted],
+                f"held to {show(group.fail_safe_a, 'a')}" if group.fail_safe_a else "to be stated",
+            )
 
 
 def _standby(study: Study) -> Iterator[Part]:
@@ -146,18 +177,22 @@ def _standby(study: Study) -> Iterator[Part]:
         names = ", ".join(piece.name for piece in sources)
         rows = tuple(_carried(study, facts, f"{switch.name}, from {names or 'no supply'}"))
         yield Table(f"Loads that {names or 'the standby supply'} carries", _STANDBY, rows)
-        shed = "keeps the marked loads off" if switch.load_manager else "keeps nothing off"
+        shed = (
+            "Its load manager keeps the marked loads off."
+            if switch.load_manager
+            else "It has no load manager: nothing is kept off."
+        )
         told = (
-            f"Transferred by {facts.transferred.method}: "
-            f"{show(facts.transferred.heavier_a, 'a')} on the heavier leg, "
-            f"{show(facts.transferred.calculated_va, 'va')}. {switch.name} {shed}."
+            f"{switch.name} transfers {show(facts.transferred.heavier_a, 'a')} on the heavier leg, "
+            f"{show(facts.transferred.calculated_va / 1000, 'kva')}, by the "
+            f"{facts.transferred.method} method. {shed}"
         )
         ratings = [
             f"{piece.name} gives {show(piece.kw, 'kw')}."
             for piece in sources
             if isinstance(piece, r.Generator) and piece.kw
         ]
-        yield Notes(f"{switch.name}: standby load", (told, *ratings))
+        yield Notes(f"{switch.name}: standby load", (" ".join((told, *ratings)),))
 
 
 def _carried(study: Study, switch: EquipmentFacts, name: str) -> Iterator[tuple[str, ...]]:

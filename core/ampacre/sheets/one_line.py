@@ -7,13 +7,15 @@ what was moved by hand; never on a computed number.
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
+from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.picture.primitives import Element, Picture
 from ampacre.rules.rule import Severity
 from ampacre.sheets.arrange import arrange
+from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import Drafter
-from ampacre.sheets.drawing import Box, Draw, Drawing
+from ampacre.sheets.drawing import Box, Drawing, Part
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of
@@ -26,6 +28,9 @@ MARGIN_MM = 10.0
 TREE_GAP = 12.0
 
 
+Owned = Mapping[str, tuple[Element, ...]]
+
+
 class OneLine(NamedTuple):
     """The picture and where everything stands in it [mm].
 
@@ -34,7 +39,9 @@ class OneLine(NamedTuple):
     `buses` left end, right end and height of each bus or joint; `hidden` how many pieces a folded
     one hides; `outlines` the corners of each structure's outlines. `symbols` names the symbols
     that are used. `bounds` encloses it all: what was moved by hand may stand at negative x or y.
-    `parts` draws what belongs to one piece or run, see `redraw`.
+
+    `owned` has all elements of each piece and run, `grounds` those of each structure. `parts` and
+    `fixed` are what `redraw` makes them from again.
     """
 
     picture: Picture
@@ -46,22 +53,26 @@ class OneLine(NamedTuple):
     outlines: Mapping[str, tuple[tuple[Point, ...], ...]]
     symbols: frozenset[str]
     bounds: Box
-    parts: Mapping[str, Sequence[Draw]]
+    owned: Owned
+    grounds: Owned
+    parts: Mapping[str, Sequence[Part]]
+    fixed: Owned
 
 
 def lay_out(
     study: Study,
     folded: frozenset[str] = frozenset(),
     flags: Mapping[str, Severity] | None = None,
+    badge: Badge = "",
 ) -> OneLine:
     """Draw the whole project as one picture, trees side by side.
 
     `folded` names pieces whose lower parts are hidden, `flags` the gravest finding of pieces and
-    runs that carry a mark.
+    runs that carry a mark, `badge` the kind of number that is written.
     """
     forest = plant(study.project, study.islands, folded)
     number_jumps(forest.branches.values(), 0)
-    drawing = Drawing(study, flags or {})
+    drawing = Drawing(study, flags or {}, badge=badge)
     edge, depth = MARGIN_MM, 0.0
     for root in forest.roots:
         spot = arrange(root)
@@ -72,18 +83,31 @@ def lay_out(
 
 
 def redraw(
-    one_line: OneLine, study: Study, key: str, flags: Mapping[str, Severity] | None = None
-) -> tuple[Element, ...]:
-    """Draw one piece or run again where it stands, with what is known of it now.
+    one_line: OneLine,
+    study: Study,
+    keys: Iterable[str],
+    flags: Mapping[str, Severity] | None = None,
+    badge: Badge = "",
+) -> Owned:
+    """Draw some pieces and runs again where they stand, with what is known of them now.
 
-    Right as long as `shape` is what it was when the diagram was laid out. Its elements are those
-    that the picture shows for it, but for what it shares with others: joints, lists' lines, marks
-    of interrupted lines. Lines of a list come with piece and run together.
+    Gives all elements of each, and of those that share a line of a list with them. Right as long
+    as `shape` is what it was when the diagram was laid out.
     """
-    drafter = Drafter(study, flags or {})
-    for draw in one_line.parts.get(key, ()):
-        draw(drafter)
-    return tuple(drafter.elements)
+    drafter = Drafter(study, flags or {}, badge=badge)
+    parts = one_line.parts
+    again = sorted({other for key in keys for part in parts.get(key, ()) for other in part.keys})
+    for part in {id(part): part for key in again for part in parts[key]}.values():
+        part.draw(drafter)
+    drawn = _by_owner(drafter.elements)
+    return {key: one_line.fixed.get(key, ()) + drawn.get(key, ()) for key in again}
+
+
+def _by_owner(elements: Iterable[Element]) -> dict[str, tuple[Element, ...]]:
+    owned: dict[str, list[Element]] = {}
+    for element in elements:
+        owned.setdefault(element.owner, []).append(element)
+    return {key: tuple(found) for key, found in owned.items()}
 
 
 def shape(project: Project) -> tuple[object, ...]:
@@ -96,6 +120,7 @@ def shape(project: Project) -> tuple[object, ...]:
             piece.structure,
             work_of(piece),
             piece.owner,
+            isinstance(piece, r.Battery) and piece.forming,
         )
         for key, piece in project.equipment.items()
     }
@@ -144,6 +169,7 @@ def _one_line(drawing: Drawing, width: float, height: float) -> OneLine:
     for outline in drawing.outlines:
         others = outlines.get(outline.structure, ())
         outlines[outline.structure] = (*others, outline.points(OUTLINE_SIDE, OUTLINE_PAD))
+    fixed, drawn = _by_owner(drawing.loose), _by_owner(drawing.drawn)
     return OneLine(
         Picture(tuple(drawing.drafter.elements), right, bottom),
         drawing.places,
@@ -154,5 +180,8 @@ def _one_line(drawing: Drawing, width: float, height: float) -> OneLine:
         outlines,
         frozenset(drawing.drafter.symbols),
         Box(left, top, right - left, bottom - top),
+        {key: fixed.get(key, ()) + drawn.get(key, ()) for key in fixed.keys() | drawn.keys()},
+        {key: tuple(found) for key, found in drawing.grounds.items()},
         drawing.parts,
+        fixed,
     )

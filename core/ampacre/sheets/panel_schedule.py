@@ -6,20 +6,21 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.quantity import show
 from ampacre.sheets.labels import WORK_MARKS, device_words, with_choices
-from ampacre.sheets.table import Column, Notes, Part, Table
+from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import amperes, egc_words, number, tree_order, wire_words
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.leg_loads import leg_share, leg_totals, unevenness_pct
 from ampacre.study.study import Study
 
 __all__ = ["leg_va", "panel_schedules"]
 
 _COLUMNS = (
-    Column("No.", 24),
-    Column("Circuit", 66),
+    Column("No.", 22),
+    Column("Circuit", 68),
     Column("Legs", 18),
-    Column("Device", 44),
-    Column("Conductors", 66),
-    Column("Protection of people", 34),
+    Column("Device", 40),
+    Column("Conductors", 76),
+    Column("GFCI", 18),
 )
 _LEG_WIDTH = 23.0
 
@@ -47,8 +48,10 @@ def _schedule(study: Study, facts: EquipmentFacts) -> Iterator[Part]:
     else:
         rows.append(("", "no circuit leaves this panel", *[""] * (4 + len(legs))))
     columns = (*_COLUMNS, *(Column(f"{leg}, VA", _LEG_WIDTH, "right") for leg in legs))
-    yield Table(f"Panel {panel.name} {mark}: {_head(panel, facts)}", columns, tuple(rows))
-    yield Notes(f"{panel.name}: spaces and balance", tuple(_notes(panel, facts, runs, totals)))
+    title = f"Panel {panel.name} {mark}: {_head(panel, facts)}"
+    yield without_blank(Table(title, columns, tuple(rows)), "GFCI")
+    notes = " ".join(_notes(panel, facts, runs, totals))
+    yield Notes(f"{panel.name}: spaces and balance", (notes,))
 
 
 def _legs(facts: EquipmentFacts) -> str:
@@ -69,10 +72,10 @@ def _circuit(study: Study, facts: RunFacts, legs: str) -> tuple[str, ...]:
     name = f"{WORK_MARKS[work_of(run)]} {run.name + ': ' if run.name else ''}{target.name}"
     device = device_words(run, facts).text if run.device or facts.device.value else "none here"
     wires = ", ".join(filter(None, (wire_words(run, facts), egc_words(run, facts))))
-    protection = {True: "ground-fault", False: "none", None: ""}[run.gfci_protected]
+    protection = {True: "yes", False: "no", None: ""}[run.gfci_protected]
     if isinstance(target, r.DwellingLoad):
-        device = wires = "circuits of the dwelling"
-    share = _leg_share(facts)
+        device, wires = "", "the dwelling's circuits, not entered one by one"
+    share = leg_share(facts)
     return (
         ", ".join(map(str, run.spaces)),
         name,
@@ -84,24 +87,9 @@ def _circuit(study: Study, facts: RunFacts, legs: str) -> tuple[str, ...]:
     )
 
 
-def _leg_share(facts: RunFacts) -> dict[str, float]:
-    """Connected volt-amperes of a circuit, shared equally by its legs.
-
-    What feeds back through it (an inverter's output) is no load and counts for nothing.
-    """
-    if facts.demand is None or not facts.legs:
-        return {}
-    va = 0.0 if facts.demand.method == "source output" else facts.demand.connected_va
-    return dict.fromkeys(facts.legs, va / len(facts.legs))
-
-
 def leg_va(study: Study, facts: EquipmentFacts) -> dict[str, float]:
     """Connected volt-amperes on each leg of a panel, of all circuits that leave it."""
-    totals = dict.fromkeys(_legs(facts), 0.0)
-    for key in facts.runs_out:
-        for leg, va in _leg_share(study.run(key)).items():
-            totals[leg] = totals.get(leg, 0.0) + va
-    return totals
+    return leg_totals(map(study.run, facts.runs_out), _legs(facts))
 
 
 def _notes(
@@ -119,13 +107,12 @@ def _notes(
             for leg, value in zip(_legs(facts), facts.demand.calculated_a, strict=False)
         )
         yield f"Calculated load by leg: {calculated}; neutral {show(facts.demand.neutral_a, 'a')}."
-    heaviest, lightest = max(totals.values(), default=0.0), min(totals.values(), default=0.0)
-    if heaviest:
-        off = 100 * (heaviest - lightest) / heaviest
-        yield f"Legs differ by {off:.0f} % of the heavier one, connected."
+    if any(totals.values()):
+        yield f"Legs differ by {unevenness_pct(totals):.0f} % of the heavier one, connected."
     if facts.fault:
         fault = show(facts.fault.greatest.greatest_ka, "ka")
-        rated = show(panel.short_circuit_ka, "ka") if panel.short_circuit_ka else "not read"
+        unread = "not read" if panel.since is None else "to be chosen"
+        rated = show(panel.short_circuit_ka, "ka") if panel.short_circuit_ka else unread
         yield f"Fault current {fault}; short-circuit rating {rated}."
     bond = {
         True: "neutral bonded here",

@@ -1,11 +1,17 @@
-"""Labels and placards that the code asks for, each with its text made from the project."""
+"""Labels and placards that the code asks for, each with its text made from the project.
+
+Where a question of the rulebook asks whether a label is there, its place is the rulebook's.
+"""
 
 from collections.abc import Iterator
 
+from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.quantity import show
+from ampacre.rules.paths import dwelling_near
+from ampacre.rules.questions import QUESTIONS
 from ampacre.sheets.table import Column, Part, Table
-from ampacre.sheets.wording import amperes, listed, piece_name, rating_of, tree_order
+from ampacre.sheets.wording import amperes, listed, piece_name, rating_of, run_title, tree_order
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 
@@ -13,9 +19,11 @@ __all__ = ["placards"]
 
 _LABELS = (
     Column("At", 50),
-    Column("Text", 185),
-    Column("Asked by", 80),
+    Column("Text", 175),
+    Column("Asked by", 90),
 )
+_SOURCES = (r.Generator, r.Inverter, r.Battery)
+_GEAR = (r.Panel, r.Disconnect)
 
 Label = tuple[str, str, str]
 
@@ -28,55 +36,113 @@ def placards(study: Study, date: str) -> Iterator[Part]:
         if facts.piece.owner == "customer"
         for label in _labels(study, facts, date)
     ]
-    rows += list(_of_the_property(study))
+    rows += [*_of_series_ratings(study), *_of_the_property(study)]
     yield Table("Labels and placards", _LABELS, tuple(rows))
 
 
 def _labels(study: Study, facts: EquipmentFacts, date: str) -> Iterator[Label]:
     piece = facts.piece
-    nec = f"NEC {study.settings.edition}"
-    if facts.at_service and facts.fault:
-        fault = show(facts.fault.source.greatest_ka, "ka")
-        yield (
-            piece.name,
-            f"SERVICE DISCONNECT. Available fault current {fault}, {date}",
-            f"{nec} 110.24, 230.70(B); dwellings outside 110.24",
-        )
-    if isinstance(piece, r.Panel):
-        fed = piece_name(study, facts.parent)
-        device = study.run(facts.feed).run.name if facts.feed else ""
-        by = f", by {device}" if device else ""
-        supplied = f"{_volts(facts)}, fed from {fed or 'nothing yet'}{by}"
-        text = f"{piece.name.upper()}: {supplied}. Circuit directory as in the panel schedule."
-        yield piece.name, text, f"{nec} 408.4"
+
+    def label(text: str, *keys: str) -> Label:
+        return piece.name, text, _asked_by(study, *keys)
+
+    if isinstance(piece, _GEAR):
+        for text, *keys in _of_gear(study, facts, date):
+            yield label(text, *keys)
     if isinstance(piece, r.TransferSwitch) and facts.parent:
-        yield piece.name, f"Supplies {_supplied(study, facts)}; two sources.", f"{nec} 702.7"
+        supplies = _supplied(study, facts).upper()
+        yield label(f"TRANSFER SWITCH, TWO SOURCES. SUPPLIES {supplies}.", "standby_sign")
     if isinstance(piece, r.Generator):
-        neutral = {True: "bonded", False: "floating", None: "not read"}[piece.neutral_bonded]
-        yield (
-            piece.name,
-            f"STANDBY GENERATOR, {rating_of(facts)}. Neutral {neutral}.",
-            f"{nec} 702.7, 445.18",
-        )
+        neutral = {True: "BONDED HERE", False: "FLOATING", None: "NOT READ"}[piece.neutral_bonded]
+        text = f"STANDBY GENERATOR, {rating_of(facts)}. NEUTRAL {neutral}."
+        yield label(text, "standby_sign", "generator_disconnect")
     if isinstance(piece, (r.Inverter, r.Battery)):
-        for run in study.all_runs():
-            if piece.id not in (run.run.source, run.run.target):
-                continue
-            other = piece_name(
-                study, run.run.source if run.run.target == piece.id else run.run.target
-            )
-            spaces = ", ".join(map(str, run.run.spaces)) or "its own terminals"
-            device = f"by a {amperes(run.device.value)} device. Do not relocate this device."
-            text = f"DUAL SUPPLY: {piece.name}, {rating_of(facts)}, {device}"
-            yield f"{other}, spaces {spaces}", text, f"{nec} 705.12"
+        yield from _of_source(study, facts)
     if isinstance(piece, r.Charger) and piece.setting_a:
-        setting, fed = show(piece.setting_a, "a"), piece_name(study, facts.parent)
-        text = f"Output set to {setting}; fed from {fed}."
-        yield piece.name, text, f"{nec} 625.42, 750.30 where it is adjustable"
+        text = f"OUTPUT SET TO {show(piece.setting_a, 'a')}. FED FROM {_source(study, facts)}."
+        yield label(text, "evse_setting")
 
 
-def _volts(facts: EquipmentFacts) -> str:
-    return f"{facts.system.name} V" if facts.system else "not supplied"
+def _asked_by(study: Study, *keys: str) -> str:
+    return "; ".join(cite(key, study.settings.edition) for key in keys)
+
+
+def _is_asked(study: Study, facts: EquipmentFacts, question: str) -> bool:
+    asked = QUESTIONS[question]
+    return isinstance(facts.piece, asked.kinds) and bool(asked.applies(study, facts))
+
+
+def _said(study: Study, facts: EquipmentFacts, question: str) -> str:
+    """Give what the rulebook says a label says, in capitals as a sign has it."""
+    wording = QUESTIONS[question].wording
+    return wording(study, facts).upper() if wording else ""
+
+
+def _of_gear(study: Study, facts: EquipmentFacts, date: str) -> Iterator[tuple[str, ...]]:
+    """Give text and citations of the labels of a panel or disconnect, the most urgent first."""
+    if _is_asked(study, facts, "service-disconnect-label"):
+        yield "SERVICE DISCONNECT", "service_marked"
+    for question, key in (
+        ("emergency-disconnect-label", "emergency_label"),
+        ("meter-disconnect-label", "meter_disconnect"),
+        ("services-plaque", "services_plaque"),
+        ("supplies-plaque", "supplies_plaque"),
+    ):
+        if _is_asked(study, facts, question):
+            yield _said(study, facts, question), key
+    for question, key in (
+        ("service-fault-label", "fault_marking"),
+        ("panel-fault-label", "panel_marking"),
+    ):
+        if _is_asked(study, facts, question) and facts.fault:
+            fault = show(facts.fault.greatest.greatest_ka, "ka")
+            yield f"MAXIMUM AVAILABLE FAULT CURRENT {fault}. CALCULATED {date}", key
+    if not dwelling_near(study, facts):
+        yield "WARNING: ARC FLASH AND SHOCK HAZARD. QUALIFIED PERSONS ONLY.", "arc_label"
+    if _is_asked(study, facts, "high-leg-marked"):
+        yield "CAUTION: PHASE B HAS 208 VOLTS TO GROUND", "high_leg"
+    if isinstance(facts.piece, r.Panel):
+        volts = f"{facts.system.name} V" if facts.system else "NOT SUPPLIED"
+        text = f"{facts.piece.name.upper()}. {volts}. FED FROM {_source(study, facts)}."
+        elsewhere = _is_asked(study, facts, "panel-source-label")
+        key = "panel_source" if elsewhere else "panel_directory"
+        yield f"{text} Directory inside as in the panel schedule.", key
+    elif _is_asked(study, facts, "disconnect-purpose-label"):
+        yield _said(study, facts, "disconnect-purpose-label"), "disconnect_marked"
+
+
+def _source(study: Study, facts: EquipmentFacts) -> str:
+    """Name what a piece is fed from and by which run: "S1, BY F-2"."""
+    fed = piece_name(study, facts.parent).upper() or "NOTHING YET"
+    run = study.run(facts.feed).run.name if facts.feed else ""
+    return f"{fed}, BY {run.upper()}" if run else fed
+
+
+def _of_source(study: Study, facts: EquipmentFacts) -> Iterator[Label]:
+    """Give the warning at the device by which an inverter or battery feeds in."""
+    piece = facts.piece
+    for run in study.all_runs():
+        if piece.id not in (run.run.source, run.run.target):
+            continue
+        other = piece_name(study, run.run.source if run.run.target == piece.id else run.run.target)
+        spaces = ", ".join(map(str, run.run.spaces)) or "its own terminals"
+        text = (
+            "WARNING: POWER SOURCE OUTPUT CONNECTION. DO NOT RELOCATE THIS OVERCURRENT DEVICE. "
+            f"{piece.name.upper()}, {rating_of(facts)}, {amperes(run.device.value)} DEVICE."
+        )
+        yield f"{other}, spaces {spaces}", text, _asked_by(study, "inverter_bus")
+
+
+def _of_series_ratings(study: Study) -> Iterator[Label]:
+    for facts in study.all_runs():
+        device = facts.run.device
+        if device and device.series_ka:
+            text = (
+                f"CAUTION: SERIES COMBINATION SYSTEM RATED {show(device.series_ka, 'ka')}. "
+                "IDENTIFIED REPLACEMENT COMPONENTS REQUIRED."
+            )
+            where = f"device of {run_title(study, facts.run)}"
+            yield where, text, _asked_by(study, "series_label")
 
 
 def _supplied(study: Study, facts: EquipmentFacts) -> str:
@@ -85,25 +151,19 @@ def _supplied(study: Study, facts: EquipmentFacts) -> str:
 
 
 def _of_the_property(study: Study) -> Iterator[Label]:
-    """Where there is more than one service or source, each place names all the others."""
-    nec = f"NEC {study.settings.edition}"
+    """Where there is more than one service or source, each service names all the others."""
     services = [facts for facts in tree_order(study) if facts.at_service]
+    at = listed([facts.piece.name for facts in services]) or "the service"
     if len(services) > 1:
-        names = listed([_where(study, facts) for facts in services])
-        yield (
-            "each service disconnect",
-            f"This property has services at {names}.",
-            f"{nec} 230.2(E)",
-        )
-    sources = [
-        facts
-        for facts in tree_order(study)
-        if isinstance(facts.piece, (r.Generator, r.Inverter, r.Battery))
-    ]
+        names = listed([_where(study, facts) for facts in services]).upper()
+        yield at, f"THIS PROPERTY HAS SERVICES AT {names}.", "common practice"
+    sources = [facts for facts in tree_order(study) if isinstance(facts.piece, _SOURCES)]
     if sources:
-        names = listed([f"{_where(study, facts)} ({rating_of(facts)})" for facts in sources])
-        at = listed([facts.piece.name for facts in services]) or "the service"
-        yield at, f"CAUTION: OTHER SOURCES OF POWER: {names}.", f"{nec} 705.10, 702.7"
+        names = listed([f"{_where(study, f).upper()} ({rating_of(f)})" for f in sources])
+        text = f"CAUTION: MULTIPLE SOURCES OF POWER: UTILITY, {names}."
+        keys = ["sources_directory"]
+        keys += ["standby_sign"] if any(isinstance(f.piece, r.Generator) for f in sources) else []
+        yield at, text, _asked_by(study, *keys)
 
 
 def _where(study: Study, facts: EquipmentFacts) -> str:

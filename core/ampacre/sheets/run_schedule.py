@@ -6,15 +6,17 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.quantity import show
 from ampacre.rules.reading import is_circuit
+from ampacre.rules.review import Review
 from ampacre.sheets.labels import WORK_MARKS, rating_words
 from ampacre.sheets.load_sheets import WORKSHEET
-from ampacre.sheets.table import Column, Part, Table
+from ampacre.sheets.references import references
+from ampacre.sheets.table import Column, Part, Table, without_blank
 from ampacre.sheets.wording import (
+    computed,
     egc_words,
     length_words,
     line_row,
     marked,
-    number,
     run_title,
     runs_in_order,
     way_words,
@@ -35,7 +37,8 @@ _RUNS = (
     Column("Fill", 20, "right"),
     Column("Lies", 27),
     Column("Cover", 22),
-    Column("Length", 23, "right"),
+    Column("Length", 27, "right"),
+    Column("Bends", 20, "right"),
 )
 _CARRY = (
     Column("Run, from and to", 62),
@@ -43,10 +46,10 @@ _CARRY = (
     Column("Sizing, A", 26, "right"),
     Column("Carries, A", 29, "right"),
     Column("Terminals", 30, "right"),
-    Column("What governs the size", 76),
+    Column("What governs the size", 78),
     Column("Drop", 21, "right"),
-    Column("Total", 21, "right"),
-    Column("Bends", 25, "right"),
+    Column("Drop from the service", 26, "right"),
+    Column("See findings", 26),
 )
 _RACEWAYS = (
     Column("Shared raceway or trench", 60),
@@ -58,14 +61,17 @@ _RACEWAYS = (
 )
 
 
-def run_schedule(study: Study) -> Iterator[Part]:
+def run_schedule(study: Study, review: Review) -> Iterator[Part]:
     """Make the schedule in two tables: what is laid, and what it carries; joints by bus left out.
 
     So is what stands for the many circuits of a dwelling.
     """
     runs = [facts for facts in runs_in_order(study) if is_circuit(study, facts)]
-    yield Table("Runs: what is laid", _RUNS, tuple(_laid(study, facts) for facts in runs))
-    yield Table("Runs: what they carry", _CARRY, tuple(_carried(study, facts) for facts in runs))
+    laid = Table("Runs: what is laid", _RUNS, tuple(_laid(study, facts) for facts in runs))
+    yield without_blank(laid, "Bends")
+    found = references(review)
+    rows = tuple((*_carried(study, facts), found.get(facts.run.id, "")) for facts in runs)
+    yield without_blank(Table("Runs: what they carry", _CARRY, rows), "See findings")
     shared = tuple(_shared(study, key) for key in sorted(study.project.raceways))
     yield Table("Raceways that runs share", _RACEWAYS, shared)
 
@@ -87,25 +93,30 @@ def _laid(study: Study, facts: RunFacts) -> tuple[str, ...]:
         marked(facts.place),
         cover,
         length_words(run, units),
+        "" if run.bends_deg is None else f"{run.bends_deg:g} deg",
     )
 
 
 def _carried(study: Study, facts: RunFacts) -> tuple[str, ...]:
-    total, bends = facts.total_drop_pct, facts.run.bends_deg
+    total = facts.total_drop_pct
+    terminals = f"{facts.terminal_c.value} °C{'*' if facts.terminal_c.how == 'assumed' else ''}"
+    theirs = facts.run.owner == "utility"
     return (
         run_title(study, facts.run),
-        number(facts.calculated_a, "a"),
-        number(facts.sizing_a, "a"),
-        number(facts.ampacity.allowed_a, "a") if facts.ampacity else "",
-        f"{facts.terminal_c.value} C{'*' if facts.terminal_c.how == 'assumed' else ''}",
+        computed(facts.calculated_a, "a"),
+        computed(facts.sizing_a, "a"),
+        computed(facts.ampacity.allowed_a, "a") if facts.ampacity and not theirs else "",
+        "" if theirs else terminals,
         _governs(facts),
         "" if facts.drop_pct is None else f"{facts.drop_pct:.1f} %",
         "" if total is None else f"{total:.1f} %",
-        "" if bends is None else f"{bends:g} deg",
     )
 
 
 def _governs(facts: RunFacts) -> str:
+    """Say what the size comes from; the utility sizes its own conductors by rules of its own."""
+    if facts.run.owner == "utility":
+        return "the utility's conductors and rules"
     if not facts.needed:
         return facts.ampacity.governs if facts.ampacity else ""
     beyond = f"; {facts.upsized_from} would carry the load" if facts.upsized_from else ""
@@ -142,4 +153,5 @@ def run_worksheets(study: Study) -> Iterator[Part]:
             (n for n, line in enumerate(lines) if line.label.startswith("Neutral, sizing")), -1
         )
         rows = tuple(line_row(line, units) for line in lines[at + 1 :])
-        yield Table(f"{run_title(study, run)}: conductors", WORKSHEET, rows)
+        table = Table(f"{run_title(study, run)}: conductors", WORKSHEET, rows)
+        yield without_blank(table, "Quantity")

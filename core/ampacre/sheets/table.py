@@ -3,19 +3,32 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
-from ampacre.picture.lettering import shorten, wrap
+from ampacre.picture.lettering import wrap
 from ampacre.picture.primitives import Element, Polyline, Text
 from ampacre.sheets.frame import moved
 from ampacre.sheets.pen import CAPITALS_MM
 
-__all__ = ["Column", "Figure", "Notes", "Part", "Table", "flow"]
+__all__ = [
+    "CLOSE_GAP",
+    "PART_GAP",
+    "Column",
+    "Figure",
+    "Flowed",
+    "Notes",
+    "Part",
+    "Table",
+    "flow",
+    "without_blank",
+]
 
 PITCH = 4.9
 CELL, FLUSH_RIGHT = 1.5, 4.0
 """Room around a cell's text, and at the right of one that is set flush there."""
 
-TITLE_CAPITALS, TITLE_ROOM = 4.0, 8.0
-PART_GAP = 7.0
+TITLE_CAPITALS, TITLE_ROOM, TITLE_PITCH = 4.0, 8.0, 6.0
+PART_GAP, CLOSE_GAP = 7.0, 2.2
+"""Between parts, and before a figure without a title, which goes on with the one before."""
+
 _THIN, _THICK = 0.2, 0.5
 
 
@@ -61,14 +74,24 @@ class _Row(NamedTuple):
     lines: int
 
 
-def flow(parts: Iterable[Part], width: float, height: float) -> list[list[Element]]:
+class Flowed(NamedTuple):
+    """What was set: the elements of each sheet, from its upper left corner, and the last one's foot.
+
+    `foot` is how far down the last sheet is filled [mm].
+    """
+
+    sheets: list[list[Element]]
+    foot: float
+
+
+def flow(parts: Iterable[Part], width: float, height: float, start: float = 0.0) -> Flowed:
     """Set tables, notes and figures one below the other on sheets of this drawing area [mm].
 
-    Gives the elements of each sheet, from its upper left corner. A table that is no higher than
-    half a sheet stays in one piece; a row that is higher than a sheet goes on on the next one.
-    Columns keep their proportions in a table that is too wide for the area.
+    A table that is no higher than half a sheet stays in one piece; a row that is higher than a
+    sheet goes on on the next one. Tables take the whole width; their columns keep their proportions.
+    On the first sheet they begin at `start` [mm].
     """
-    setter = _Setter(width, height)
+    setter = _Setter(width, height, start)
     for part in parts:
         if isinstance(part, Figure):
             setter.set_figure(part)
@@ -76,13 +99,25 @@ def flow(parts: Iterable[Part], width: float, height: float) -> list[list[Elemen
         table = _fitted(part, width) if isinstance(part, Table) else _as_table(part, width)
         if table.rows:
             setter.set_table(table)
-    return setter.sheets
+    return Flowed(setter.sheets, max(0.0, setter.y - PART_GAP))
+
+
+def without_blank(table: Table, *heads: str) -> Table:
+    """Leave out those of the columns with these heads that no row says anything in."""
+    kept = [
+        place
+        for place, column in enumerate(table.columns)
+        if column.head not in heads or any(row[place] for row in table.rows)
+    ]
+    return Table(
+        table.title,
+        tuple(table.columns[place] for place in kept),
+        tuple(tuple(row[place] for place in kept) for row in table.rows),
+    )
 
 
 def _fitted(table: Table, width: float) -> Table:
     whole = sum(column.width for column in table.columns)
-    if whole <= width:
-        return table
     columns = (column._replace(width=column.width * width / whole) for column in table.columns)
     return table._replace(columns=tuple(columns))
 
@@ -90,40 +125,41 @@ def _fitted(table: Table, width: float) -> Table:
 class _Setter:
     """Fills sheets from the top down; `y` is where the next thing stands."""
 
-    def __init__(self, width: float, height: float) -> None:
+    def __init__(self, width: float, height: float, start: float) -> None:
         self.width = width
         self.height = height
         self.sheets: list[list[Element]] = [[]]
-        self.y = 0.0
+        self.y = start
 
     def set_table(self, table: Table) -> None:
         headed = any(column.head for column in table.columns)
         heads = tuple(column.head for column in table.columns)
         head = _wrapped(heads, table.columns, bold=True) if headed else None
-        head_room = TITLE_ROOM + (_height(head) if head else 0.0)
+        titled = self._titled(f"{table.title}, continued")
+        head_room = _title_room(titled) + (_height(head) if head else 0.0)
         rows = list(_broken(table, self.height - head_room))
         whole = head_room + sum(map(_height, rows))
         needed = whole if whole <= self.height / 2 else head_room + _height(rows[0])
         if self.y and self.y + needed > self.height:
             self._turn()
-        self._set_head(table, table.title, head)
+        self._set_head(table, self._titled(table.title), head)
         for row in rows:
             if self.y + _height(row) > self.height:
                 self._turn()
-                self._set_head(table, f"{table.title}, continued", head)
+                self._set_head(table, titled, head)
             self._set_row(row, table.columns)
             if head:
                 self._rule(table.columns, _THIN)
         self.y += PART_GAP
 
     def set_figure(self, figure: Figure) -> None:
-        room = TITLE_ROOM if figure.title else 0.0
+        titled = self._titled(figure.title)
+        room = _title_room(titled)
+        if self.y and not titled:
+            self.y += CLOSE_GAP - PART_GAP
         if self.y and self.y + room + figure.height > self.height:
             self._turn()
-        if figure.title:
-            short = shorten(figure.title, self.width, TITLE_CAPITALS, bold=True)
-            title = Text(0.0, self.y + TITLE_CAPITALS, short, TITLE_CAPITALS, bold=True)
-            self.sheets[-1].append(title)
+        self._set_title(titled)
         top = self.y + room
         self.sheets[-1] += [moved(element, 0.0, top) for element in figure.elements]
         self.y = top + figure.height + PART_GAP
@@ -132,11 +168,17 @@ class _Setter:
         self.sheets.append([])
         self.y = 0.0
 
-    def _set_head(self, table: Table, title: str, head: _Row | None) -> None:
-        short = shorten(title, self.width, TITLE_CAPITALS, bold=True)
-        text = Text(0.0, self.y + TITLE_CAPITALS, short, TITLE_CAPITALS, bold=True)
-        self.sheets[-1].append(text)
-        self.y += TITLE_ROOM
+    def _titled(self, title: str) -> tuple[str, ...]:
+        return wrap(title, self.width, TITLE_CAPITALS, bold=True)
+
+    def _set_title(self, lines: tuple[str, ...]) -> None:
+        for number, line in enumerate(lines):
+            base = self.y + TITLE_CAPITALS + number * TITLE_PITCH
+            self.sheets[-1].append(Text(0.0, base, line, TITLE_CAPITALS, bold=True))
+
+    def _set_head(self, table: Table, title: tuple[str, ...], head: _Row | None) -> None:
+        self._set_title(title)
+        self.y += _title_room(title)
         if head:
             self._set_row(head, table.columns, bold=True)
             self._rule(table.columns, _THICK)
@@ -161,6 +203,10 @@ class _Setter:
 
 def _as_table(notes: Notes, width: float) -> Table:
     return Table(notes.title, (Column("", width),), tuple((text,) for text in notes.paragraphs))
+
+
+def _title_room(lines: tuple[str, ...]) -> float:
+    return TITLE_ROOM + TITLE_PITCH * (len(lines) - 1) if lines else 0.0
 
 
 def _right(column: Column) -> float:

@@ -9,8 +9,10 @@ from ampacre.study.facts import Chosen, EquipmentFacts, Line, RunFacts
 from ampacre.study.study import Study
 
 __all__ = [
+    "NOT_ENTERED",
     "NOT_READ",
     "amperes",
+    "computed",
     "egc_words",
     "length_words",
     "line_row",
@@ -27,7 +29,7 @@ __all__ = [
     "wire_words",
 ]
 
-NOT_READ = "not read"
+NOT_READ, NOT_ENTERED = "not read", "not entered"
 
 _RACEWAYS = {
     "pvc": "PVC",
@@ -41,6 +43,14 @@ _RACEWAYS = {
 def number(value: float | None, unit: str) -> str:
     """Show a number without its unit, which the head of the column tells."""
     return "" if value is None else show(value, unit).rpartition(" ")[0]
+
+
+_DECIMALS = {"a": 1, "ka": 2, "kva": 1, "va": 0}
+
+
+def computed(value: float | None, unit: str) -> str:
+    """Show a computed number for a column: without its unit, in as many decimals in every row."""
+    return "" if value is None else f"{value:,.{_DECIMALS[unit]}f}"
 
 
 def amperes(value: float | None, instead: str = NOT_READ) -> str:
@@ -94,7 +104,7 @@ def run_title(study: Study, run: r.Run) -> str:
 def length_words(run: r.Run, units: UnitSystem) -> str:
     """Give the length of a run; one of no length is a joint by bus."""
     if run.length_m is None:
-        return NOT_READ
+        return NOT_READ if run.since is None else NOT_ENTERED
     return show(run.length_m, "m", units) if run.length_m else "joint by bus"
 
 

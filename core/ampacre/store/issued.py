@@ -8,7 +8,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Change, Edit, Project
 from ampacre.store.file import Unreadable, digest, encode, load, save, write
 
-__all__ = ["issue_edit", "issue_set", "kept_path", "last_issued"]
+__all__ = ["issue_edit", "issue_set", "kept_path", "kept_sheets", "last_issued", "next_number"]
 
 
 def kept_path(path: Path, number: int) -> Path:
@@ -16,10 +16,21 @@ def kept_path(path: Path, number: int) -> Path:
     return path.with_name(f"{path.stem} issue {number}{path.suffix}")
 
 
-def issue_edit(project: Project, date: str, note: str) -> Edit:
+def kept_sheets(path: Path, number: int) -> Path:
+    """Where the sheets of a set are kept: "orchard issue 2.pdf" beside "orchard.ampacre"."""
+    return path.with_name(f"{path.stem} issue {number}.pdf")
+
+
+def next_number(path: Path, project: Project) -> int:
+    """Give the number of the next set. One whose files are kept already is not given again."""
+    number = max((issue.number for issue in project.issues.values()), default=0) + 1
+    while kept_path(path, number).exists() or kept_sheets(path, number).exists():
+        number += 1
+    return number
+
+
+def issue_edit(project: Project, number: int, date: str, note: str) -> Edit:
     """Give the edit that records one more set, with the digest of the project it is made from."""
-    numbers = [issue.number for issue in project.issues.values()]
-    number = max(numbers, default=0) + 1
     made_from = digest(encode(project))
     issue = r.Issue(id=f"issue-{number}", number=number, date=date, note=note, digest=made_from)
     return Edit(f"Hand in set {number}", (Change("issues", issue.id, None, issue),))
@@ -31,7 +42,7 @@ def issue_set(path: Path, date: str, note: str) -> tuple[r.Issue, Path]:
     Raises Unreadable, or NotSaved if a file can't be written.
     """
     project = load(path)
-    edit = issue_edit(project, date, note)
+    edit = issue_edit(project, next_number(path, project), date, note)
     issue = edit.changes[0].after
     assert isinstance(issue, r.Issue)
     kept = kept_path(path, issue.number)

@@ -7,7 +7,6 @@ from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.model.system import System, volts_between
-from ampacre.study.circuit import runs_in
 from ampacre.study.design_drop import design_drop
 from ampacre.study.electrodes import grounding_at
 from ampacre.study.facts import (
@@ -17,13 +16,13 @@ from ampacre.study.facts import (
     Line,
     RacewayFacts,
     RunFacts,
-    Voltage,
     Worksheet,
 )
 from ampacre.study.fault import levels
 from ampacre.study.impedance import HOT_C, conductor_impedance, transformer_ohms
 from ampacre.study.leaves import charger_a, motor_a
 from ampacre.study.measured import ASSUMED_POWER_FACTOR
+from ampacre.study.memo import Memo
 from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Branch, Solved
@@ -33,31 +32,34 @@ from ampacre.study.wires import Wires
 __all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
 
 
-def equipment_facts(project: Project, solved: Solved) -> dict[str, EquipmentFacts]:
+def equipment_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, EquipmentFacts]:
     """Facts of every standing piece, in id order."""
-    home = {key: branch for branch in reversed(solved.normal) for key in branch.tree.island.order}
     spare = {key: branch for branch in solved.standby for key in branch.tree.island.order}
-    return {
-        key: _piece(project, key, home.get(key), spare.get(key))
-        for key in sorted(project.equipment)
-    }
+    found: dict[str, EquipmentFacts] = {}
+    for branch in solved.normal:
+        order = branch.tree.island.order
+        spares = {key: spare[key] for key in order if key in spare}
+        found |= memo.of(("pieces", order[0]), (branch, spares), _pieces)
+    for key, piece in project.equipment.items():
+        if key not in found:
+            found[key] = EquipmentFacts(piece, work_of(piece), supplied=False)
+    return {key: found[key] for key in sorted(found)}
 
 
-def _piece(
-    project: Project, key: str, branch: Branch | None, standby: Branch | None
-) -> EquipmentFacts:
+def _pieces(branch: Branch, spares: Mapping[str, Branch]) -> dict[str, EquipmentFacts]:
+    return {key: _piece(branch, key, spares.get(key)) for key in branch.tree.island.order}
+
+
+def _piece(branch: Branch, key: str, standby: Branch | None) -> EquipmentFacts:
+    project, tree = branch.plot.whole.project, branch.tree
     piece = project.equipment[key]
-    work = work_of(piece)
-    if branch is None:
-        return EquipmentFacts(piece, work, supplied=False)
-    tree = branch.tree
     feed = tree.island.feed.get(key)
     loads = branch.loads[key]
     at_service = key in tree.at_service
     separate = isinstance(piece, r.Transformer) and key not in tree.ahead
     return EquipmentFacts(
         piece=piece,
-        work=work,
+        work=work_of(piece),
         supplied=True,
         system=tree.gives[key],
         feed=feed.run if feed else None,
@@ -72,7 +74,6 @@ def _piece(
         demand=loads.demand,
         transferred=loads.transferred,
         fault=_fault(branch, standby, key),
-        voltage=_voltage(branch, key),
         grounding=grounding_at(project, tree, branch.circuits, branch.wires, key),
         missing=tuple(_missing(piece, branch, key)),
         assumptions=tuple(_assumed(piece)),
@@ -126,15 +127,6 @@ def _either(
         pick(one.three_phase_ka, other.three_phase_ka),
         pick(one.ground_ka, other.ground_ka),
     )
-
-
-def _voltage(branch: Branch, key: str) -> Voltage | None:
-    volts = branch.running.volts.get(key)
-    if volts is None or not branch.running.converged:
-        return None
-    nominal = branch.tree.gives[key].leg_v
-    pct = [100 * abs(v) / abs(n) for v, n in zip(volts, nominal, strict=True)]
-    return Voltage(volts, min(pct), max(pct))
 
 
 def _missing(piece: r.Equipment, branch: Branch, key: str) -> Iterator[str]:
@@ -192,38 +184,37 @@ def _assumed(piece: r.Equipment) -> Iterator[str]:
             yield f"power factor of the measured demand taken as {ASSUMED_POWER_FACTOR}"
 
 
-def run_facts(project: Project, solved: Solved) -> dict[str, RunFacts]:
+def run_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, RunFacts]:
     """Facts of every standing run, in id order."""
-    normal = {run: branch for branch in reversed(solved.normal) for run in branch.wires}
-    standby = {run: branch for branch in solved.standby for run in branch.wires}
-    targets = {
-        feed.run: key
-        for branch in (*solved.standby, *solved.normal)
-        for key, feed in branch.tree.island.feed.items()
-    }
-    totals: dict[str, float | None] = {}
-    for branch in solved.normal:
-        totals.update(_total_drops(branch))
-    inside = runs_in(project)
     found: dict[str, RunFacts] = {}
-    for key in sorted(project.runs):
-        branch_of = normal.get(key) or standby.get(key)
-        run = project.runs[key]
-        if branch_of is None:
+    for state, branches in (("standby", solved.standby), ("normal", solved.normal)):
+        for branch in branches:
+            found |= memo.of((state, "runs", branch.tree.island.root), (branch,), _runs)
+    for key, run in project.runs.items():
+        if key not in found:
             found[key] = RunFacts(run, work_of(run), supplied=False)
-        else:
-            found[key] = _run(branch_of, run, targets[key], totals.get(key), inside)
-    return found
+    return {key: found[key] for key in sorted(found)}
 
 
-def facts_of_raceways(project: Project, solved: Solved) -> dict[str, RacewayFacts]:
+def _runs(branch: Branch) -> dict[str, RunFacts]:
+    """Facts of an island's runs, on standby of those that the normal state does not supply."""
+    known = branch.plot.known
+    totals = _total_drops(branch) if known is None else {}
+    return {
+        feed.run: _run(branch, branch.plot.whole.project.runs[feed.run], key, totals.get(feed.run))
+        for key, feed in branch.tree.island.feed.items()
+        if known is None or feed.run not in known
+    }
+
+
+def facts_of_raceways(project: Project, solved: Solved, memo: Memo) -> dict[str, RacewayFacts]:
     """Facts of every raceway that runs share, in id order."""
     if not project.raceways:
         return {}
     branches = (*solved.standby, *solved.normal)
     circuits = {key: circuit for branch in branches for key, circuit in branch.circuits.items()}
     wires = {key: wire for branch in branches for key, wire in branch.wires.items()}
-    return raceway_facts(project, circuits, wires)
+    return raceway_facts(project, circuits, wires, memo)
 
 
 def _run(
@@ -231,7 +222,6 @@ def _run(
     run: r.Run,
     target: str,
     total_pct: float | None,
-    inside: Mapping[str, tuple[str, ...]],
 ) -> RunFacts:
     circuit = branch.circuits[run.id]
     wires = branch.wires[run.id]
@@ -239,7 +229,6 @@ def _run(
     drop_pct = _drop(branch, run)
     volts = volts_between(system.legs, system)
     least = levels(branch.least[target], branch.tree.gives[target])
-    amperes = branch.running.amperes.get(target, ())
     lines = [*circuit.demand.worksheet.lines, *wires.lines]
     if drop_pct is not None and run.length_m:
         lines.append(
@@ -261,8 +250,6 @@ def _run(
         legs=system.legs,
         volts=volts,
         demand=circuit.demand,
-        running_a=tuple(abs(a) for a in amperes),
-        neutral_running_a=abs(sum(amperes)) if amperes and system.neutral else None,
         device=wires.device,
         protecting_a=wires.protecting_a,
         size=wires.size,
@@ -291,7 +278,7 @@ def _run(
         fill=wires.fill,
         cover=wires.cover,
         cover_needed_m=wires.cover_needed_m,
-        companions=companions(run, inside),
+        companions=companions(run, branch.plot.whole.inside),
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
         total_drop_pct=total_pct,
@@ -369,7 +356,7 @@ def _regulation(branch: Branch, key: str, system: System) -> float:
 
 
 def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:
-    if wires.terminal_c.how == "assumed" and run.length_m != 0:
+    if wires.terminal_c.how == "assumed" and run.length_m != 0 and run.owner == "customer":
         yield f"terminals taken at {wires.terminal_c.value} C: {wires.terminal_c.why}"
     if wires.insulation.how == "assumed":
         yield f"insulation taken as {wires.insulation.value}: {wires.insulation.why}"

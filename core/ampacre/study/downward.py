@@ -18,7 +18,6 @@ from ampacre.study.circuit import (
     is_whole_dwelling,
     place_between,
     rated_a,
-    runs_in,
     ways_of,
 )
 from ampacre.study.facts import Demand
@@ -64,11 +63,16 @@ def downward(
     tree: Tree,
     loads: Mapping[str, Loads],
     serving: Mapping[str, int],
+    inside: Mapping[str, tuple[str, ...]],
     known: Mapping[str, Wires] | None,
 ) -> Downward:
-    """Settle ratings, devices and wires. `known` holds wires that another state has settled."""
+    """Settle ratings, devices and wires.
+
+    `inside` are all runs in the raceways that the island's lie in, `known` holds wires that another
+    state has settled.
+    """
     edition = project.settings.edition
-    below = _below(project, tree, loads, serving)
+    below = _below(project, tree, loads, serving, inside)
     equipment = dict(project.equipment)
     chosen: dict[str, dict[str, float]] = {}
     circuits: dict[str, Circuit] = {}
@@ -108,7 +112,11 @@ def downward(
 
 
 def _below(
-    project: Project, tree: Tree, loads: Mapping[str, Loads], serving: Mapping[str, int]
+    project: Project,
+    tree: Tree,
+    loads: Mapping[str, Loads],
+    serving: Mapping[str, int],
+    inside: Mapping[str, tuple[str, ...]],
 ) -> _Below:
     carried = carried_below(project, tree)
     counted: dict[str, int] = {}
@@ -123,7 +131,7 @@ def _below(
         carried=carried,
         serving=serving,
         counted=counted,
-        inside=runs_in(project),
+        inside=inside,
         limits=_limits(project.settings),
     )
 

@@ -25,6 +25,7 @@ __all__ = [
     "Line",
     "RacewayFacts",
     "RunFacts",
+    "Running",
     "Voltage",
     "Worksheet",
 ]
@@ -133,6 +134,13 @@ class Voltage(Struct, frozen=True):
     highest_pct: float
 
 
+class Running(Struct, frozen=True):
+    """Currents of the running case: of each leg and of the neutral, None without one [A]."""
+
+    leg_a: tuple[float, ...] = ()
+    neutral_a: float | None = None
+
+
 class Ampacity(Struct, frozen=True):
     """What a run's conductors carry [A]: by termination column, corrected, and which governs."""
 
@@ -191,7 +199,6 @@ class EquipmentFacts(Struct, frozen=True):
     demand: Demand | None = None
     transferred: Demand | None = None
     fault: Fault | None = None
-    voltage: Voltage | None = None
     grounding: GroundingFacts | None = None
     missing: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
@@ -244,8 +251,6 @@ class RunFacts(Struct, frozen=True):
     legs: str = ""
     volts: float = 0.0
     demand: Demand | None = None
-    neutral_running_a: float | None = None
-    running_a: tuple[float, ...] = ()
     device: Chosen[float | None] = Chosen(None, "unknown")
     interrupting_ka: Chosen[float | None] = Chosen(None, "unknown")
     protecting_a: float | None = None

@@ -12,24 +12,43 @@ class Memo:
     """The last result of each step at each place, with what it was made from.
 
     What it was made from is compared by equality, which for shared objects is identity; a result
-    is made anew as soon as anything differs, so keeping it can never change it.
+    is made anew as soon as anything differs, so keeping it can never change it. Only what the
+    present walk or the one before it asked for is kept, so that a memo never grows.
     """
 
     def __init__(self) -> None:
+        self._before: dict[Hashable, tuple[tuple[Any, ...], Any]] = {}
         self._kept: dict[Hashable, tuple[tuple[Any, ...], Any]] = {}
+
+    def turn(self) -> None:
+        """Begin another walk: what the last one did not ask for is forgotten."""
+        self._before, self._kept = self._kept, {}
 
     def of(self, place: Hashable, made_from: tuple[Any, ...], make: Callable[..., T]) -> T:
         """Give `make(*made_from)`, or the result that stands at this place for equal inputs."""
-        kept = self._kept.get(place)
-        if kept is not None and kept[0] == made_from:
-            result: T = kept[1]
-            return result
-        result = make(*made_from)
-        self._kept[place] = (made_from, result)
+        kept = self._kept.get(place) or self._before.get(place)
+        if kept is None or kept[0] != made_from:
+            kept = (made_from, make(*made_from))
+        self._kept[place] = kept
+        result: T = kept[1]
         return result
+
+    def within(self, place: Hashable) -> "Memo":
+        """Give the memo of a part of the walk, which may rest while other parts go on."""
+        return self.of(("within", place), (), Memo)
 
     def copy(self) -> "Memo":
         """Give a memo that starts with the same results and goes its own way."""
         other = Memo()
-        other._kept = dict(self._kept)
+        other._before = _copied(self._before)
+        other._kept = _copied(self._kept)
         return other
+
+
+def _copied(
+    kept: dict[Hashable, tuple[tuple[Any, ...], Any]],
+) -> dict[Hashable, tuple[tuple[Any, ...], Any]]:
+    return {
+        place: (made_from, result.copy() if isinstance(result, Memo) else result)
+        for place, (made_from, result) in kept.items()
+    }

@@ -14,6 +14,7 @@ from ampacre.sizing.grounding import GroundingSize, shared_grounding
 from ampacre.study.circuit import Circuit, counted_conductors, runs_in
 from ampacre.study.facts import Chosen, Line, RacewayFacts, Worksheet
 from ampacre.study.ground import grounding_in
+from ampacre.study.memo import Memo
 from ampacre.study.room import cover_of, trade_size_of, wires_in
 from ampacre.study.wires import Wires, regrounded
 
@@ -98,23 +99,27 @@ def _needed(
 
 
 def raceway_facts(
-    project: Project, circuits: Mapping[str, Circuit], wires: Mapping[str, Wires]
+    project: Project, circuits: Mapping[str, Circuit], wires: Mapping[str, Wires], memo: Memo
 ) -> dict[str, RacewayFacts]:
     """Facts of every raceway of the project, from the runs of all islands."""
-    return {
-        key: _facts(project, project.raceways[key], runs, circuits, wires)
-        for key, runs in runs_in(project).items()
-    }
+    found: dict[str, RacewayFacts] = {}
+    for key, runs in runs_in(project).items():
+        inside = tuple(project.runs[run] for run in runs)
+        own_circuits = {run: circuits[run] for run in runs if run in circuits}
+        own_wires = {run: wires[run] for run in own_circuits}
+        made_from = (project.settings, project.raceways[key], inside, own_circuits, own_wires)
+        found[key] = memo.of(("raceway", key), made_from, _facts)
+    return found
 
 
 def _facts(
-    project: Project,
+    settings: r.Settings,
     raceway: r.Raceway,
-    runs: tuple[str, ...],
+    inside: tuple[r.Run, ...],
     circuits: Mapping[str, Circuit],
     wires: Mapping[str, Wires],
 ) -> RacewayFacts:
-    settings = project.settings
+    runs = tuple(run.id for run in inside)
     present = [run for run in runs if run in circuits]
     sharing = [run for run in present if _may_share(circuits[run])]
     new = bool(present) and all(circuits[run].work == "new" for run in present)
@@ -125,13 +130,13 @@ def _facts(
             kind = Chosen(None, "assumed", "taken as plastic raceway")
     metal = _metal(raceway, sharing, wires)
     needed = _needed(circuits, wires, sharing, metal) if len(sharing) > 1 else None
-    inside = _inside(raceway, runs, circuits, wires, metal)
+    outsides = _outsides(raceway, runs, circuits, wires, metal)
     longest_m = max(
-        (s.length_m for run in runs for s in project.runs[run].segments if s.raceway == raceway.id),
+        (s.length_m for run in inside for s in run.segments if s.raceway == raceway.id),
         default=0.0,
     )
     size, fill = trade_size_of(
-        kind.value, raceway.trade_size, new, inside,
+        kind.value, raceway.trade_size, new, outsides,
         nipple=longest_m <= NIPPLE_M, exposed=raceway.place is not None,
     )  # fmt: skip
     covered = cover_of(raceway.place, kind.value, raceway.cover_m, settings, new=new)
@@ -141,7 +146,7 @@ def _facts(
             Line(
                 f"Fill of trade size {fill.trade_size} in", None, None, fill.fill_pct, "%",
                 cite("fill_table", settings.edition),
-                f"{len(inside or ())} conductors, {fill.limit_pct:g} % allowed",
+                f"{len(outsides or ())} conductors, {fill.limit_pct:g} % allowed",
             )
         )  # fmt: skip
     if needed is not None:
@@ -171,7 +176,7 @@ def _facts(
     )
 
 
-def _inside(
+def _outsides(
     raceway: r.Raceway,
     runs: tuple[str, ...],
     circuits: Mapping[str, Circuit],

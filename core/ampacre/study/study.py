@@ -1,14 +1,14 @@
 """The study: the computation kept current under edits."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple, Self, TypeVar
 
 from ampacre.model import records as r
-from ampacre.model.network import Island, Network
+from ampacre.model.network import Island, Network, parts_of
 from ampacre.model.project import Project
 from ampacre.model.standing import standing
 from ampacre.study.assemble import equipment_facts, facts_of_raceways, run_facts
-from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts
+from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts, Running, Voltage
 from ampacre.study.memo import Memo
 from ampacre.study.moved import moved_load
 from ampacre.study.solve import Solved, solve
@@ -55,7 +55,7 @@ class Study:
         return Changed(
             _differing(old_equipment, self._equipment),
             _differing(old_runs, self._runs),
-            _shape(before) != _shape(self.standing),
+            not _same_shape(before, self.standing),
         )
 
     def fork(self, project: Project) -> Self:
@@ -67,17 +67,17 @@ class Study:
         return type(self)(self.project, stage)
 
     def _compute(self, project: Project) -> None:
+        self._memo.turn()
         self.project = project
         self.standing = standing(project, self.stage)
-        self.network = Network.of(self.standing)
+        self.network = self._memo.of("network", parts_of(self.standing), Network)
         moved = moved_load(project, self.standing)
         self.solved = solve(self.standing, self.network, moved, self._memo)
-        self._take()
-
-    def _take(self) -> None:
-        self._equipment = _kept(self._equipment, equipment_facts(self.standing, self.solved))
-        self._runs = _kept(self._runs, run_facts(self.standing, self.solved))
-        self._raceways = _kept(self._raceways, facts_of_raceways(self.standing, self.solved))
+        found = equipment_facts(self.standing, self.solved, self._memo)
+        self._equipment = _kept(self._equipment, found)
+        self._runs = _kept(self._runs, run_facts(self.standing, self.solved, self._memo))
+        raceways = facts_of_raceways(self.standing, self.solved, self._memo)
+        self._raceways = _kept(self._raceways, raceways)
 
     @property
     def settings(self) -> r.Settings:
@@ -101,6 +101,14 @@ class Study:
         """Facts of a raceway that runs share; raises KeyError for one that there is not."""
         return self._raceways[key]
 
+    def voltage(self, key: str) -> Voltage | None:
+        """Voltages at a piece with everything on; None where it is not supplied or can't be told."""
+        return self.solved.voltage(key)
+
+    def running(self, key: str) -> Running:
+        """Currents of a run with everything on; of no leg where it is not supplied."""
+        return self.solved.running(key)
+
     def all_equipment(self) -> Iterable[EquipmentFacts]:
         """Facts of all standing pieces, in id order."""
         return self._equipment.values()
@@ -115,17 +123,32 @@ class Study:
 
 
 def _kept(old: Mapping[str, T], new: Mapping[str, T]) -> dict[str, T]:
-    return {key: old[key] if old.get(key) == value else value for key, value in new.items()}
+    """Give the new facts, but the old object for each that came out equal."""
+    found: dict[str, T] = {}
+    for key, value in new.items():
+        before = old.get(key)
+        found[key] = (
+            before if before is not None and (before is value or before == value) else value
+        )
+    return found
 
 
 def _differing(old: Mapping[str, object], new: Mapping[str, object]) -> frozenset[str]:
     return frozenset(key for key in old.keys() | new.keys() if old.get(key) is not new.get(key))
 
 
-def _shape(project: Project) -> tuple[object, ...]:
-    """What the drawing's geometry depends on: kinds, names, places and connections."""
-    pieces = {
-        key: (type(piece), piece.name, piece.structure) for key, piece in project.equipment.items()
-    }
-    runs = {key: (run.source, run.target, run.spaces) for key, run in project.runs.items()}
-    return pieces, runs, project.placement, project.structures
+def _same_shape(old: Project, new: Project) -> bool:
+    """Whether the drawing has the same geometry: kinds, names, places and connections."""
+    return (
+        _alike(
+            old.equipment, new.equipment, lambda piece: (type(piece), piece.name, piece.structure)
+        )
+        and _alike(old.runs, new.runs, lambda run: (run.source, run.target, run.spaces))
+        and (old.placement, old.structures) == (new.placement, new.structures)
+    )
+
+
+def _alike(old: Mapping[str, T], new: Mapping[str, T], shape: Callable[[T], object]) -> bool:
+    return old.keys() == new.keys() and all(
+        old[key] is record or shape(old[key]) == shape(record) for key, record in new.items()
+    )

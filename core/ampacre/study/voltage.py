@@ -27,7 +27,7 @@ from ampacre.study.tally import Key, Tally
 from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
-__all__ = ["Running", "running"]
+__all__ = ["Swept", "running"]
 
 OTHER_POWER_FACTOR = 0.85
 _RESISTIVE = frozenset(
@@ -35,7 +35,7 @@ _RESISTIVE = frozenset(
 )
 
 
-class Running(NamedTuple):
+class Swept(NamedTuple):
     """Leg voltages at every piece and leg currents of the run that feeds it, by piece."""
 
     volts: Mapping[str, tuple[complex, ...]]
@@ -60,7 +60,7 @@ def running(
     limits: Mapping[str, Limit],
     resting: frozenset[str],
     loops: Mapping[str, Loops],
-) -> Running:
+) -> Swept:
     """Solve the case "everything on": all loads at nameplate, chargers at what they may draw.
 
     `tallies` are those of the pieces that use power; `resting` are noncoincident pieces that
@@ -92,7 +92,7 @@ def running(
             _zone(project, tree, wires, root, order, loads, home, members, index_of, source)
         )
     if not zones:
-        return Running({}, {}, converged=True)
+        return Swept({}, {}, converged=True)
     solution = sweep(zones)
     volts: dict[str, tuple[complex, ...]] = {}
     amperes: dict[str, tuple[complex, ...]] = {}
@@ -105,7 +105,7 @@ def running(
             if home[key] == root:
                 keep = [legs.index(leg) for leg in tree.gives[key].legs]
                 volts[key] = tuple(complex(leg_v[i]) for i in keep)
-    return Running(volts, amperes, solution.converged)
+    return Swept(volts, amperes, solution.converged)
 
 
 def _zones_of(tree: Tree, roots: list[str]) -> tuple[dict[str, str], dict[str, list[str]]]:

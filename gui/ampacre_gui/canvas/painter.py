@@ -21,6 +21,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPolygonF,
+    QRawFont,
     QTextLayout,
 )
 
@@ -131,16 +132,24 @@ def _add_arc(paths: dict[_Ink, QPainterPath], arc: Arc) -> QRectF:
 
 
 @cache
-def _family(*, bold: bool) -> str:
-    number = QFontDatabase.addApplicationFontFromData(QByteArray(font_bytes(bold)))
-    return QFontDatabase.applicationFontFamilies(number)[0]
+def _face(*, bold: bool) -> tuple[str, str]:
+    """Give family and style of the sheets' own face.
+
+    Without its style, a wider face of the same family would be taken where the system has one.
+    """
+    data = QByteArray(font_bytes(bold))
+    number = QFontDatabase.addApplicationFontFromData(data)
+    family = QFontDatabase.applicationFontFamilies(number)[0]
+    return family, QRawFont(data, 10).styleName()
 
 
 @lru_cache(maxsize=20_000)
 def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, ...], float, float]:
     """Lay a text out: its glyph runs, how far the base line is below their origin, its em."""
     em = max(round(height_mm * SCALE / CAPITALS), 1)
-    font = QFont(_family(bold=bold))
+    family, style = _face(bold=bold)
+    font = QFont(family)
+    font.setStyleName(style)
     font.setBold(bold)
     font.setPixelSize(em)
     font.setKerning(False)
@@ -163,10 +172,19 @@ def _line(text: Text) -> _Line:
 
 
 def paint(
-    painter: QPainter, sketch: Sketch, colours: Look, px_per_unit: float, ink: QColor | None = None
+    painter: QPainter,
+    sketch: Sketch,
+    colours: Look,
+    px_per_unit: float,
+    ink: QColor | None = None,
+    *,
+    whole: bool = False,
 ) -> None:
-    """Draw a sketch at a level of detail that suits the scale; `ink` overrules all colours."""
-    level = level_of(px_per_unit)
+    """Draw a sketch at a level of detail that suits the scale; `ink` overrules all colours.
+
+    `whole` draws all of it at any scale, as a sheet of paper shows it.
+    """
+    level = "near" if whole else level_of(px_per_unit)
     if level == "far":
         painter.fillRect(sketch.bounds, ink or colours.layers["enclosure"])
         return
@@ -181,7 +199,7 @@ def paint(
     if level != "near":
         return
     for line in sketch.lines:
-        if line.em * px_per_unit >= _LEAST_TEXT_PX:
+        if whole or line.em * px_per_unit >= _LEAST_TEXT_PX:
             painter.setPen(ink or colours.layers[line.layer])
             for run in line.runs:
                 painter.drawGlyphRun(line.origin, run)

@@ -31,6 +31,11 @@ class Zooming(Guarded, QGraphicsView):
         self._fitted = True
         self._wheel = 0
 
+    @property
+    def fitted(self) -> bool:
+        """Whether the whole drawing is shown because that was asked for."""
+        return self._fitted
+
     def drawn(self) -> QRectF:
         """What the drawing covers, in scene units."""
         return QRectF()

@@ -33,6 +33,10 @@ PAGES: dict[str, tuple[str, ...]] = {
         "A remedy is a change that clears the finding; it can be undone. Accept records that somebody answers for leaving it as it is.",
         "No finding does not mean that all is well: local amendments and the authority having jurisdiction decide.",
     ),
+    "checklist": (
+        "The checklist asks what only somebody on site can see: labels, working space, what is in sight of what. Go through it with the arrow keys and answer with Y, N or U for unknown; Delete takes an answer back.",
+        "A no becomes a finding; an unknown is listed with what is missing.",
+    ),
     "worksheet": (
         "The worksheet shows line by line how the numbers of the selected piece or run are worked out: quantity, factor, result and the source of each line.",
     ),

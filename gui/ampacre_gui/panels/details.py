@@ -264,7 +264,7 @@ class Details(QScrollArea):
     def _fill_numbers(self, facts: EquipmentFacts | RunFacts | None) -> None:
         while self._numbers_form.rowCount():
             self._numbers_form.removeRow(0)
-        numbers = numbers_of(facts, self._document.project.settings.units) if facts else []
+        numbers = numbers_of(self._document.study, facts) if facts else []
         for number in numbers:
             value = QLabel(number.value)
             value.setAlignment(Qt.AlignmentFlag.AlignRight)

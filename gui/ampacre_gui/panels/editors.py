@@ -11,102 +11,14 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
 
-from ampacre.model.words import value_word
-from ampacre.quantity import NotUnderstood, UnitSystem, exact, read, show
+from ampacre.quantity import NotUnderstood, UnitSystem
 from ampacre_gui.guard import Guarded
+from ampacre_gui.panels.entries import choice_word, read_entry, sentence, shown
 from ampacre_gui.panels.form import FieldSpec
 
 __all__ = ["ChoiceEditor", "LineEditor", "TextEditor", "choice_word", "shown"]
 
 _UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
-_CHOICE_WORDS: dict[tuple[str, Any], str] = {
-    ("legs", ""): "all of them",
-    ("protected_at", "supply"): "supply end",
-    ("protected_at", "load"): "load end",
-    ("protected_at", "none"): "nowhere",
-    ("neutral", "none"): "no neutral",
-    ("grounding", "none"): "no grounding conductor",
-    ("grounding", "raceway"): "the metal raceway",
-    ("raceway", "pvc"): "PVC conduit",
-    ("raceway", "steel"): "steel conduit",
-    ("raceway", "aluminum"): "aluminum conduit",
-    ("units", "us"): "US customary",
-    ("connection", "receptacle"): "cord and plug",
-    ("mixed_optional", "tally"): "counts by the standard method above",
-    ("mixed_optional", "block"): "counts as a block by its own method",
-    ("optional_chargers", "outside"): "chargers counted apart",
-    ("optional_chargers", "inside"): "chargers inside the pool",
-    ("edition", "2017"): "NEC 2017",
-    ("edition", "2020"): "NEC 2020",
-    ("edition", "2023"): "NEC 2023",
-}
-
-
-def choice_word(spec: FieldSpec, value: Any) -> str:
-    """Give the words of one choice of a field."""
-    name = spec.path[-1]
-    special = _CHOICE_WORDS.get((name, value))
-    if special:
-        return special
-    if name == "trade_size":
-        return f"{value} in"
-    if name in ("size", "neutral", "grounding"):
-        return f"{value} {'AWG' if '/' in value or int(value) < 250 else 'kcmil'}"
-    if spec.unit and type(value) in (int, float):
-        return show(value, spec.unit)
-    return value_word(value)
-
-
-def shown(spec: FieldSpec, value: Any, units: UnitSystem) -> str:
-    """Give a value as its line editor shows it, so that reading it back gives the same value."""
-    if value is None:
-        return ""
-    if spec.editor == "several":
-        return ", ".join(str(item) for item in value)
-    if spec.editor == "number":
-        return str(value) if spec.whole else exact(value, spec.unit, units)
-    return str(value)
-
-
-def _read(spec: FieldSpec, text: str, units: UnitSystem) -> Any:
-    """Read what was typed into a line. Raises NotUnderstood with the reason in words."""
-    text = text.strip()
-    if spec.editor == "text":
-        if len(text) > spec.longest:
-            raise NotUnderstood(f"this takes at most {spec.longest} characters")
-        return text
-    if spec.editor == "several":
-        return tuple(
-            _read_item(spec, item) for item in text.replace(";", ",").split(",") if item.strip()
-        )
-    if not text and spec.optional:
-        return None
-    value = read(text, spec.unit, units)
-    if spec.whole:
-        if value != int(value):
-            raise NotUnderstood("this wants a whole number")
-        value = int(value)
-    _hold_to_bounds(spec, value, units)
-    return value
-
-
-def _read_item(spec: FieldSpec, text: str) -> int:
-    value = read(text, spec.unit)
-    if value != int(value):
-        raise NotUnderstood("this wants whole numbers with commas between them")
-    if spec.choices and value not in spec.choices:
-        allowed = ", ".join(str(choice) for choice in spec.choices)
-        raise NotUnderstood(f"{text.strip()} is not one of {allowed}")
-    _hold_to_bounds(spec, value, "us")
-    return int(value)
-
-
-def _hold_to_bounds(spec: FieldSpec, value: float, units: UnitSystem) -> None:
-    if spec.low is not None and (value < spec.low or (spec.open_low and value == spec.low)):
-        least = show(spec.low, spec.unit, units)
-        raise NotUnderstood(f"this must be {'more than' if spec.open_low else 'at least'} {least}")
-    if spec.high is not None and value > spec.high:
-        raise NotUnderstood(f"this must be at most {show(spec.high, spec.unit, units)}")
 
 
 class LineEditor(Guarded, QLineEdit):
@@ -140,9 +52,9 @@ class LineEditor(Guarded, QLineEdit):
             self.refused.emit("")
             return
         try:
-            value = _read(self._spec, self.text(), self._units)
+            value = read_entry(self._spec, self.text(), self._units)
         except NotUnderstood as error:
-            self.refused.emit(_sentence(str(error)))
+            self.refused.emit(sentence(str(error)))
             return
         self._as_shown = self.text()
         self.refused.emit("")
@@ -269,7 +181,3 @@ class ChoiceEditor(Guarded, QComboBox):
     def wheelEvent(self, event: QWheelEvent) -> None:
         # a form that scrolls must not change values under the pointer
         event.ignore()
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

@@ -2,19 +2,16 @@
 
 from functools import partial
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFont, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
     QScrollArea,
     QSplitter,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -32,17 +29,16 @@ from ampacre_gui.flags import SEVERITIES, flag_icon
 from ampacre_gui.guard import Guarded
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.fields import capital
+from ampacre_gui.panels.wrapping import wrap_column
 from ampacre_gui.selection import Selection
 
 __all__ = ["Findings", "counted"]
 
 _KEY = Qt.ItemDataRole.UserRole
 _WHERE, _MESSAGE = range(2)
-_MARGIN = 22
 _PAUSE_MS = 60
 _TOP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
-Index = QModelIndex | QPersistentModelIndex
 _PLURALS = {
     "violation": ("violation", "violations"),
     "warning": ("warning", "warnings"),
@@ -59,22 +55,6 @@ def counted(mark: str, count: int) -> str:
     return f"{count} {one if count == 1 else many}"
 
 
-class _Wrapping(Guarded, QStyledItemDelegate):
-    """Gives each message the height that it needs at the width of its column."""
-
-    def __init__(self, view: QTreeWidget) -> None:
-        super().__init__(view)
-        self._view = view
-
-    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        room = self._view.columnWidth(_MESSAGE) - _MARGIN
-        if index.column() != _MESSAGE or not index.parent().isValid():
-            return QSize(0, option.fontMetrics.height() + 8)
-        words = str(index.data())
-        box = option.fontMetrics.boundingRect(0, 0, room, 10_000, Qt.TextFlag.TextWordWrap, words)
-        return QSize(room, box.height() + 8)
-
-
 class _List(Guarded, QTreeWidget):
     """Findings under a heading for each severity."""
 
@@ -85,22 +65,12 @@ class _List(Guarded, QTreeWidget):
         self.setColumnCount(2)
         self.setHeaderHidden(True)
         self.setIndentation(0)
-        self.setWordWrap(True)
         self.setIconSize(QSize(16, 16))
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(self.tr("Findings"))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setItemDelegate(_Wrapping(self))
-        header = self.header()
-        header.setStretchLastSection(False)
-        header.setMinimumSectionSize(40)
-        header.setSectionResizeMode(_MESSAGE, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(_WHERE, QHeaderView.ResizeMode.Fixed)
-        header.resizeSection(_WHERE, 132)
-        self._relayout = QTimer(self, singleShot=True, interval=0)
-        self._relayout.timeout.connect(self.doItemsLayout)
-        header.sectionResized.connect(lambda *_: self._relayout.start())
+        wrap_column(self, _MESSAGE, {_WHERE: 132})
         self.itemDoubleClicked.connect(lambda *_: self.go.emit())
         self.itemClicked.connect(self._fold)
 

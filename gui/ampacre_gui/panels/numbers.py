@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from ampacre.quantity import UnitSystem, show
 from ampacre.study.facts import Demand, EquipmentFacts, Fault, RunFacts
+from ampacre.study.study import Study
 
 __all__ = ["Number", "numbers_of"]
 
@@ -17,11 +18,11 @@ class Number(NamedTuple):
     about: str = ""
 
 
-def numbers_of(facts: EquipmentFacts | RunFacts, units: UnitSystem) -> list[Number]:
+def numbers_of(study: Study, facts: EquipmentFacts | RunFacts) -> list[Number]:
     """Give what the study found for a piece or run; nothing where it found nothing."""
     if isinstance(facts, RunFacts):
         return list(_of_run(facts))
-    return list(_of_piece(facts, units))
+    return list(_of_piece(study, facts))
 
 
 def _amperes(value: float) -> str:
@@ -44,7 +45,8 @@ def _of_demand(demand: Demand | None) -> Iterator[Number]:
     )
 
 
-def _of_piece(facts: EquipmentFacts, units: UnitSystem) -> Iterator[Number]:
+def _of_piece(study: Study, facts: EquipmentFacts) -> Iterator[Number]:
+    units = study.settings.units
     if facts.system:
         yield Number("Voltage system", facts.system.name)
     if facts.demand and facts.demand.connected_va:
@@ -55,10 +57,11 @@ def _of_piece(facts: EquipmentFacts, units: UnitSystem) -> Iterator[Number]:
         yield Number("Device ahead", _amperes(facts.device_ahead_a))
     if facts.fault:
         yield from _of_fault(facts.fault, units)
-    if facts.voltage:
+    voltage = study.voltage(facts.piece.id)
+    if voltage:
         yield Number(
             "Voltage, all running",
-            f"{show(facts.voltage.lowest_pct, 'pct')} of nominal",
+            f"{show(voltage.lowest_pct, 'pct')} of nominal",
             "Lowest leg at the terminals with the running currents, the utility's lateral included",
         )
 

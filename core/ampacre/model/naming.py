@@ -1,0 +1,60 @@
+"""Tags of equipment: the next free one of a kind, and what a copy of something named is called."""
+
+import re
+from collections.abc import Collection
+
+__all__ = ["another_name", "is_tag", "next_tag"]
+
+_PREFIX = {
+    "utility source": "Utility",
+    "transformer": "T",
+    "meter": "M",
+    "disconnect": "DS",
+    "panel": "P",
+    "transfer switch": "TS",
+    "generator": "G",
+    "inverter": "INV",
+    "battery": "BAT",
+    "charger": "C",
+    "motor": "MOT",
+    "load": "L",
+    "dwelling load": "House",
+    "pedestal": "PED",
+    "junction": "J",
+}
+_ALONE = ("Utility", "House")
+"""Prefixes that the first of their kind bears without a number."""
+_LONGEST = 120
+
+
+def next_tag(used: Collection[str], kind: str) -> str:
+    """Give the first tag of a kind that is not used: C-1, C-2 ..."""
+    prefix = _PREFIX[kind]
+    if prefix in _ALONE and prefix not in used:
+        return prefix
+    number = 1
+    while f"{prefix}-{number}" in used:
+        number += 1
+    return f"{prefix}-{number}"
+
+
+def is_tag(name: str, kind: str) -> bool:
+    """Tell whether a name is one that `next_tag` gives to a kind, not one of somebody's own."""
+    prefix = _PREFIX[kind]
+    return bool(re.fullmatch(rf"{prefix}-[1-9][0-9]*", name)) or (name == prefix in _ALONE)
+
+
+def another_name(used: Collection[str], name: str) -> str:
+    """Give the name of one more of what is called `name`: "Barn 2" after "Barn", "EV4" after "EV3".
+
+    What is not used stays as it is.
+    """
+    if name not in used:
+        return name
+    numbered = re.fullmatch(r"(.*?)([0-9]{1,9})", name, re.DOTALL)
+    stem, number = (numbered[1], int(numbered[2])) if numbered else (f"{name} ", 1)
+    while True:
+        number += 1
+        other = f"{stem[: _LONGEST - len(str(number))]}{number}"
+        if other not in used:
+            return other

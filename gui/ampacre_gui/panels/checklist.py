@@ -1,0 +1,299 @@
+"""The panel of what only the eye can tell: questions by place or topic, and their answers."""
+
+from PySide6.QtCore import QEvent, QModelIndex, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QSplitter,
+    QTreeView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ampacre.model.project import TABLES, Edit, Project
+from ampacre.rules.questions import Asked, Reply, answer_dropped, answered, asked, with_answers
+from ampacre_gui.document import Document
+from ampacre_gui.guard import Guarded
+from ampacre_gui.names import record_of
+from ampacre_gui.panels.checklist_model import ANSWER, LINE, PLACE, QUESTION, ChecklistModel
+from ampacre_gui.panels.checklist_page import ChecklistPage
+from ampacre_gui.panels.wrapping import wrap_column
+from ampacre_gui.selection import Selection
+
+__all__ = ["Checklist"]
+
+_PAUSE_MS = 150
+_REPLIES: dict[int, Reply] = {
+    Qt.Key.Key_Y: "yes",
+    Qt.Key.Key_N: "no",
+    Qt.Key.Key_U: "unknown",
+}
+_TAKE_BACK = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
+
+
+class _List(Guarded, QTreeView):
+    """Takes answers by single keys while it has the focus."""
+
+    replied = Signal(str)
+    taken_back = Signal()
+    note_wanted = Signal()
+    moved = Signal()
+
+    def __init__(self, model: ChecklistModel) -> None:
+        super().__init__()
+        self.setModel(model)
+        self.setIndentation(0)
+        self.setIconSize(QSize(16, 16))
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHeaderHidden(True)
+        self.setAccessibleName(self.tr("Questions to answer on site"))
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setExpandsOnDoubleClick(False)
+        wrap_column(self, QUESTION, {PLACE: 132, ANSWER: 96})
+        model.modelReset.connect(lambda: self._span(QModelIndex(), 0, model.rowCount() - 1))
+        model.rowsInserted.connect(self._span)
+        self.clicked.connect(self._fold)
+        self.doubleClicked.connect(lambda _: self.note_wanted.emit())
+
+    def _span(self, above: QModelIndex, first: int, last: int) -> None:
+        if not above.isValid():
+            for row in range(first, last + 1):
+                self.setFirstColumnSpanned(row, above, True)
+                self.expand(self.model().index(row, 0))
+
+    def _fold(self, index: QModelIndex) -> None:
+        if not index.parent().isValid():
+            self.setExpanded(index, not self.isExpanded(index))
+
+    def event(self, event: QEvent) -> bool:
+        # Delete takes an answer back here, and must not reach the drawing
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
+            if plain and (event.key() in _REPLIES or event.key() in _TAKE_BACK):
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
+        if plain and event.key() in _REPLIES:
+            self.replied.emit(_REPLIES[event.key()])
+        elif plain and event.key() in _TAKE_BACK:
+            self.taken_back.emit()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.note_wanted.emit()
+        else:
+            before = self.currentIndex()
+            super().keyPressEvent(event)
+            if self.currentIndex() != before:
+                self.moved.emit()
+
+
+class Checklist(QSplitter):
+    """Goes over the questions only while it can be seen, and a moment after the last change."""
+
+    title_changed = Signal(str)
+    """The panel's name, with the number of open questions where it is known."""
+
+    def __init__(
+        self, document: Document, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self._document = document
+        self._selection = selection
+        self._stale = True
+        self._seen = False
+        self._open = 0
+        self._lines: tuple[Asked, ...] = ()
+        self._seen_in: Project | None = None
+        self._late = QTimer(self, singleShot=True)
+        self._late.timeout.connect(self.renew)
+        self.model = ChecklistModel(self)
+        self.list = _List(self.model)
+        self.page = ChecklistPage()
+        self.addWidget(self._left())
+        self.addWidget(self.page)
+        self.setStretchFactor(0, 3)
+        self.setStretchFactor(1, 2)
+        self.setSizes([600, 400])
+        self.setChildrenCollapsible(False)
+        self.setFocusProxy(self.list)
+        self.list.replied.connect(self.reply)
+        self.list.taken_back.connect(self.take_back)
+        self.list.note_wanted.connect(self.page.focus_note)
+        self.list.moved.connect(self._go)
+        self.list.clicked.connect(lambda _: self._go())
+        self.list.selectionModel().currentChanged.connect(lambda *_: self._show_current())
+        self.page.replied.connect(self.reply)
+        self.page.noted.connect(self._note)
+        self.page.taken_back.connect(self.take_back)
+        self.page.left.connect(self.list.setFocus)
+        document.changed.connect(lambda _: self._follow())
+        selection.changed.connect(self._follow_selection)
+
+    def _left(self) -> QWidget:
+        self.wanted, self.grouping = QComboBox(), QComboBox()
+        for box, name, choices in (
+            (
+                self.wanted,
+                self.tr("Which questions are shown"),
+                {"open": self.tr("Open"), "answered": self.tr("Answered"), "all": self.tr("All")},
+            ),
+            (
+                self.grouping,
+                self.tr("How questions are grouped"),
+                {"place": self.tr("By place"), "topic": self.tr("By topic")},
+            ),
+        ):
+            box.setAccessibleName(name)
+            box.setToolTip(name)
+            for value, words in choices.items():
+                box.addItem(words, value)
+            box.currentIndexChanged.connect(lambda _: self.renew())
+        keys = QLabel(self.tr("Y yes, N no, U unknown, Enter note"))
+        keys.setObjectName("quiet")
+        left = QWidget()
+        box_of_all = QVBoxLayout(left)
+        box_of_all.setContentsMargins(0, 0, 0, 0)
+        box_of_all.setSpacing(0)
+        bar = QHBoxLayout()
+        bar.setContentsMargins(6, 4, 6, 4)
+        bar.setSpacing(6)
+        bar.addWidget(self.wanted)
+        bar.addWidget(self.grouping)
+        bar.addStretch(1)
+        bar.addWidget(keys)
+        box_of_all.addLayout(bar)
+        box_of_all.addWidget(self.list, 1)
+        return left
+
+    # keeping up -------------------------------------------------------------------------------
+
+    def _follow(self) -> None:
+        if self._seen:
+            self._late.start(_PAUSE_MS)
+            return
+        if not self._stale:
+            self._stale = True
+            self.title_changed.emit(self.title())
+
+    def watch(self, seen: bool) -> None:
+        """Take notice of whether anybody can see the panel; a tab behind others is not seen."""
+        self._seen = seen
+        if seen and self._stale:
+            self._late.start(0)
+
+    def title(self) -> str:
+        """Name the panel; while nobody looks at it, nobody counts."""
+        name = self.tr("To See on Site")
+        return name if self._stale else f"{name} ({self._open})"
+
+    def renew(self) -> None:
+        """Go over the questions again."""
+        self._late.stop()
+        at_hand = self.current()
+        self._lines = self._gone_over()
+        self._open = sum(line.answer is None for line in self._lines)
+        self._stale = False
+        self.list.setColumnHidden(ANSWER, self.wanted.currentData() == "open")
+        self.model.take(
+            self._document.project,
+            self._lines,
+            self.wanted.currentData(),
+            self.grouping.currentData(),
+        )
+        at = self.model.index_of(at_hand.question, at_hand.where) if at_hand else QModelIndex()
+        if at.isValid() or self.current() is None:
+            self.list.setCurrentIndex(at if at.isValid() else self.model.first())
+        self._show_current()
+        self.title_changed.emit(self.title())
+
+    def _gone_over(self) -> tuple[Asked, ...]:
+        """Ask everything again, or where nothing but answers changed, only join these anew."""
+        before, project = self._seen_in, self._document.project
+        self._seen_in = project
+        others = (name for name in TABLES if name not in ("answers", "accepted", "placement"))
+        if before and all(before.table(name) is project.table(name) for name in others):
+            return with_answers(self._lines, project)
+        return tuple(asked(self._document.study))
+
+    def current(self) -> Asked | None:
+        """Give the line at hand."""
+        line = self.list.currentIndex().data(LINE)
+        return line if isinstance(line, Asked) else None
+
+    def _show_current(self) -> None:
+        if self.list.model().rowCount():
+            nothing = self.tr("Choose a question to answer it.")
+        elif self.wanted.currentData() == "answered":
+            nothing = self.tr("Nothing has been answered yet.")
+        elif self._document.project.equipment:
+            nothing = self.tr("Everything that has to be seen on site has been answered.")
+        else:
+            nothing = self.tr("What has to be seen on site appears here as the drawing grows.")
+        line = self.current()
+        edition = self._document.project.settings.edition
+        self.page.show_line(line, self.model.place_of(line) if line else "", edition, nothing)
+
+    def _follow_selection(self) -> None:
+        key = self._selection.current
+        line = self.current()
+        if not self._seen or key is None or (line and line.where == key):
+            return
+        at = self.model.first_about(key)
+        if at.isValid():
+            self.list.setCurrentIndex(at)
+
+    def _go(self) -> None:
+        line = self.current()
+        if line is None:
+            return
+        if record_of(self._document.project, line.where):
+            self._selection.go_to(line.where)
+        else:
+            self._selection.clear()
+
+    # answering --------------------------------------------------------------------------------
+
+    def reply(self, value: Reply) -> None:
+        """Answer the question at hand, and go on to the next one where it leaves the list."""
+        line = self.current()
+        if line and line.stands:
+            note = line.answer.note if line.answer else ""
+            self._do(answered(self._document.project, line.question, line.where, value, note))
+
+    def take_back(self) -> None:
+        """Have the question at hand open again."""
+        line = self.current()
+        if line and line.answer:
+            self._do(answer_dropped(self._document.project, line.answer))
+
+    def _note(self, note: str) -> None:
+        """Keep a note with the answer; on its own it says that somebody looked and can't tell."""
+        line = self.current()
+        if line and line.stands:
+            value = line.answer.value if line.answer else "unknown"
+            self._do(answered(self._document.project, line.question, line.where, value, note))
+
+    def _do(self, edit: Edit) -> None:
+        line, before = self.current(), self.model.keys()
+        if line is None or not edit.changes or not self._document.do(edit):
+            return
+        self.renew()
+        at_hand = (line.question, line.where)
+        left = set(self.model.keys())
+        if at_hand in left:
+            return
+        # the next line below, or at the end the last one above
+        row = before.index(at_hand)
+        onward = [*before[row + 1 :], *reversed(before[:row])]
+        following = next((key for key in onward if key in left), None)
+        if following:
+            self.list.setCurrentIndex(self.model.index_of(*following))
+        self._show_current()
+        self._go()

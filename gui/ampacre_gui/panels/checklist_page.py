@@ -1,0 +1,138 @@
+"""One question of the site checklist: its words, where they come from, and its answer."""
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QFont, QKeyEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ampacre.codebook.articles import cite
+from ampacre.rules.questions import Asked
+from ampacre.rules.rule import RULES
+from ampacre_gui.guard import Guarded
+
+__all__ = ["ChecklistPage"]
+
+_LONGEST_NOTE = 4000
+
+
+class ChecklistPage(Guarded, QScrollArea):
+    """Says what somebody answered; what comes of it is the panel's."""
+
+    replied = Signal(str)
+    noted = Signal(str)
+    taken_back = Signal()
+    left = Signal()
+    """Escape or Enter in the note: the list has the keys again."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._noted_before = ""
+        self._shown: Asked | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.place, self.question, self.source, self.why = (_wrapped() for _ in range(4))
+        font = QFont(self.font())
+        font.setBold(True)
+        self.question.setFont(font)
+        for quiet in (self.place, self.source, self.why):
+            quiet.setObjectName("quiet")
+        self._answering = QWidget()
+        self.buttons: dict[str, QPushButton] = {}
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        line = QHBoxLayout()
+        words = {"yes": self.tr("Yes"), "no": self.tr("No"), "unknown": self.tr("Unknown")}
+        for value, word in words.items():
+            button = QPushButton(word)
+            button.setCheckable(True)
+            button.setObjectName("reply")
+            button.clicked.connect(lambda _=False, value=value: self.replied.emit(value))
+            self.buttons[value] = button
+            line.addWidget(button)
+        self.back = QPushButton(self.tr("Take answer back"))
+        self.back.clicked.connect(self.taken_back)
+        line.addWidget(self.back)
+        line.addStretch(1)
+        self.note = QLineEdit()
+        self.note.setMaxLength(_LONGEST_NOTE)
+        self.note.setAccessibleName(self.tr("Note"))
+        self.note.setPlaceholderText(self.tr("Note: what was seen, measured or promised"))
+        self.note.setToolTip(self.tr("A note without an answer is kept as unknown"))
+        self.note.editingFinished.connect(self._finish_note)
+        self.note.returnPressed.connect(self.left)
+        self.note.installEventFilter(self)
+        inside = QVBoxLayout(self._answering)
+        inside.setContentsMargins(0, 2, 0, 2)
+        inside.addLayout(line)
+        inside.addWidget(self.note)
+        page = QWidget()
+        box = QVBoxLayout(page)
+        box.setContentsMargins(12, 8, 12, 8)
+        box.setSpacing(5)
+        for part in (self.place, self.question, self.source, self._answering, self.why):
+            box.addWidget(part)
+        box.addStretch(1)
+        self.setWidget(page)
+
+    def show_line(self, line: Asked | None, place: str, edition: str, nothing: str) -> None:
+        """Show a question and its answer; without one, say in words why there is none."""
+        rule = RULES.get(line.question) if line else None
+        self.place.setText(place)
+        self.question.setText(line.text if line else nothing)
+        self.source.setText(cite(rule.cite, edition) if rule else "")
+        self.why.setText(f"{rule.title}. {rule.explanation}".strip() if rule else "")
+        for label in (self.place, self.source, self.why):
+            label.setVisible(bool(label.text()))
+        self._answering.setVisible(line is not None)
+        answer = line.answer if line else None
+        for value, button in self.buttons.items():
+            button.setChecked(answer is not None and answer.value == value)
+            button.setEnabled(line is not None and line.stands)
+        self.back.setVisible(answer is not None)
+        self.note.setEnabled(line is not None and line.stands)
+        # a note that is being written outlives what happens elsewhere
+        if line != self._shown:
+            self._noted_before = answer.note if answer else ""
+            self.note.setText(self._noted_before)
+        self._shown = line
+
+    def focus_note(self) -> None:
+        if self.note.isVisible() and self.note.isEnabled():
+            self.note.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.note.selectAll()
+
+    def _finish_note(self) -> None:
+        note = self.note.text().strip()
+        if note != self._noted_before:
+            self._noted_before = note
+            self.noted.emit(note)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if (
+            watched is self.note
+            and event.type() == QEvent.Type.KeyPress
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_Escape
+        ):
+            self.note.setText(self._noted_before)
+            self.left.emit()
+            return True
+        return super().eventFilter(watched, event)
+
+
+def _wrapped() -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return label

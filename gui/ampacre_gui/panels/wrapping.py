@@ -1,0 +1,45 @@
+"""Lines of a tree whose words take as many rows of text as the column's width asks for."""
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, QTimer
+from PySide6.QtWidgets import QHeaderView, QStyledItemDelegate, QStyleOptionViewItem, QTreeView
+
+from ampacre_gui.guard import Guarded
+
+__all__ = ["Wrapping", "wrap_column"]
+
+_MARGIN = 22
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class Wrapping(Guarded, QStyledItemDelegate):
+    """Gives each line below a heading the height that one of its columns needs."""
+
+    def __init__(self, view: QTreeView, column: int) -> None:
+        super().__init__(view)
+        self._view = view
+        self._column = column
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        room = self._view.columnWidth(self._column) - _MARGIN
+        if index.column() != self._column or not index.parent().isValid():
+            return QSize(0, option.fontMetrics.height() + 8)
+        words = str(index.data())
+        box = option.fontMetrics.boundingRect(0, 0, room, 10_000, Qt.TextFlag.TextWordWrap, words)
+        return QSize(room, box.height() + 8)
+
+
+def wrap_column(view: QTreeView, column: int, widths: dict[int, int]) -> None:
+    """Let one column take the room that is left and wrap in it; the others have fixed widths."""
+    view.setWordWrap(True)
+    view.setItemDelegate(Wrapping(view, column))
+    header = view.header()
+    header.setStretchLastSection(False)
+    header.setMinimumSectionSize(40)
+    header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
+    for other, width in widths.items():
+        header.setSectionResizeMode(other, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(other, width)
+    relayout = QTimer(view, singleShot=True, interval=0)
+    relayout.timeout.connect(view.doItemsLayout)
+    header.sectionResized.connect(lambda *_: relayout.start())

@@ -1,0 +1,52 @@
+"""The menu of kinds that the selected piece can be replaced with, in place."""
+
+from PySide6.QtWidgets import QMenu, QWidget
+
+from ampacre.model.replacing import replace_kind, why_not
+from ampacre.model.words import KINDS
+from ampacre_gui.document import Document
+from ampacre_gui.icons import kind_icon
+from ampacre_gui.intents import system_of
+from ampacre_gui.selection import Selection
+
+__all__ = ["ReplaceMenu"]
+
+
+class ReplaceMenu(QMenu):
+    """Fills itself each time it opens; a kind that cannot be is greyed and says why."""
+
+    def __init__(
+        self, document: Document, selection: Selection, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setTitle(self.tr("Replace &With"))
+        self.setToolTipsVisible(True)
+        self._document = document
+        self._selection = selection
+        self.aboutToShow.connect(self._fill)
+        document.changed.connect(self._renew)
+        selection.changed.connect(self._renew)
+        self._renew()
+
+    def _piece(self) -> str:
+        """The one piece that is selected, "" where it is not just one."""
+        ids = self._selection.ids
+        return ids[0] if len(ids) == 1 and ids[0] in self._document.project.equipment else ""
+
+    def _renew(self) -> None:
+        self.menuAction().setEnabled(bool(self._piece()))
+
+    def _fill(self) -> None:
+        self.clear()
+        key = self._piece()
+        for kind in KINDS if key else ():
+            action = self.addAction(kind_icon(kind, 20), kind)
+            reason = why_not(self._document.project, key, kind)
+            action.setEnabled(not reason)
+            action.setToolTip(reason)
+            action.triggered.connect(lambda _=False, kind=kind: self._replace(key, kind))
+
+    def _replace(self, key: str, kind: str) -> None:
+        document = self._document
+        system = system_of(document.study, key)
+        document.do(replace_kind(document.project, key, kind, system))

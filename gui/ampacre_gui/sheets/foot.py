@@ -1,0 +1,76 @@
+"""The foot of the window: what is open in the project, how far the work is, and its end."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
+
+from ampacre.sheets.making import Chapters, Made
+from ampacre_gui.flags import flag_icon
+
+__all__ = ["Foot"]
+
+_MARK_PX = 18
+
+
+class Foot(QWidget):
+    cancel_wanted = Signal()
+    close_wanted = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._mark, self._words = QLabel(), QLabel()
+        self._words.setWordWrap(True)
+        self._words.setTextFormat(Qt.TextFormat.PlainText)
+        self._severity = "fine"
+        self.progress = QProgressBar()
+        self.progress.setAccessibleName(self.tr("Progress"))
+        self.progress.setFixedWidth(220)
+        self.cancel = QPushButton(self.tr("&Cancel"))
+        self.cancel.clicked.connect(self.cancel_wanted)
+        close = QPushButton(self.tr("C&lose"))
+        close.clicked.connect(self.close_wanted)
+        box = QHBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(8)
+        box.addWidget(self._mark)
+        box.addWidget(self._words, 1)
+        box.addWidget(self.progress)
+        box.addWidget(self.cancel)
+        box.addWidget(close)
+        self.end()
+
+    @property
+    def words(self) -> str:
+        """What is said of the project's findings."""
+        return self._words.text()
+
+    def say(self, severity: str, words: str) -> None:
+        """Say what is open, with the mark of the gravest of it."""
+        self._severity = severity
+        self._words.setText(words)
+        self.draw_icons()
+
+    def draw_icons(self) -> None:
+        self._mark.setPixmap(flag_icon(self._severity, _MARK_PX).pixmap(_MARK_PX, _MARK_PX))
+
+    def begin(self) -> None:
+        """Work begins, of which nothing is known yet."""
+        self.progress.setRange(0, 0)
+        self.progress.setFormat("")
+        self._show_work(True)
+
+    def tell(self, news: Chapters | Made) -> None:
+        words = (
+            self.tr("Chapter %1 of %2")
+            if isinstance(news, Chapters)
+            else self.tr("%1 of %2 sheets")
+        )
+        self.progress.setRange(0, news.of)
+        self.progress.setValue(news.done)
+        self.progress.setFormat(words.replace("%1", str(news.done)).replace("%2", str(news.of)))
+
+    def end(self) -> None:
+        self._show_work(False)
+
+    def _show_work(self, busy: bool) -> None:
+        self.progress.setVisible(busy)
+        self.cancel.setVisible(busy)
