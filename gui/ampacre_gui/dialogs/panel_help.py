@@ -34,7 +34,7 @@ PAGES: dict[str, tuple[str, ...]] = {
         "No finding does not mean that all is well: local amendments and the authority having jurisdiction decide.",
     ),
     "checklist": (
-        "The checklist asks what only somebody on site can see: labels, working space, what is in sight of what. Go through it with the arrow keys and answer with Y, N or U for unknown; Delete takes an answer back.",
+        "This list asks what only somebody on site can see: labels, working space, what is in sight of what. Go through it with the arrow keys and answer with Y, N or U for unknown; Delete takes an answer back.",
         "A no becomes a finding; an unknown is listed with what is missing.",
     ),
     "worksheet": (
