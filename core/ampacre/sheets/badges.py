@@ -50,14 +50,6 @@ class Lettered(NamedTuple):
     height_mm: float = CAPITALS_MM
 
 
-def voltage_of(study: Study, key: str) -> Voltage | None:
-    """Give the terminal voltages of a piece, None where they are not known."""
-    try:
-        return study.equipment(key).voltage
-    except KeyError:
-        return None
-
-
 def piece_badge(badge: Badge, piece: r.Equipment, study: Study) -> list[Words]:
     """Give the lines below a piece's name, the one that matters most first."""
     facts, units = _facts(study, piece.id), study.settings.units
@@ -65,7 +57,7 @@ def piece_badge(badge: Badge, piece: r.Equipment, study: Study) -> list[Words]:
         case "spare":
             return _spare_of_piece(facts)
         case "voltage":
-            return _voltage(voltage_of(study, piece.id))
+            return _voltage(study.voltage(piece.id))
     return [
         words
         for words in piece_words(piece, facts, units)
