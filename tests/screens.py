@@ -19,8 +19,10 @@ from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from ampacre.model.edits import alter
 from ampacre_gui.app import Program, make_application
 from ampacre_gui.dialogs.about import CautionsDialog
+from ampacre_gui.dialogs.panel_help import PanelHelpDialog
 from ampacre_gui.style import style_sheet
 from ampacre_gui.window import Window
 
@@ -37,6 +39,14 @@ def palette(*, dark: bool) -> QPalette:
     colours.setColor(QPalette.ColorRole.Highlight, QColor("#2f6c9c"))
     colours.setColor(QPalette.ColorRole.HighlightedText, QColor("#ffffff"))
     colours.setColor(QPalette.ColorRole.PlaceholderText, QColor("#8d9096"))
+    colours.setColor(QPalette.ColorRole.Link, QColor("#6cb2eb"))
+    disabled = QPalette.ColorGroup.Disabled
+    for role in (
+        QPalette.ColorRole.Text,
+        QPalette.ColorRole.ButtonText,
+        QPalette.ColorRole.WindowText,
+    ):
+        colours.setColor(disabled, role, QColor("#7d8087"))
     return colours
 
 
@@ -89,6 +99,20 @@ def states(program: Program, width: int, height: int) -> Iterator[tuple[str, QWi
     QTest.keyClick(field.editor, Qt.Key.Key_Return)
     settle()
     yield "wrong-entry", window
+    field.editor.setText("400 A")
+    window.canvas.setFocus()
+    key = piece_named(window, "T1")
+    for kva in (100.0, 112.5, 150.0):
+        window.document.do(alter(window.document.project, "equipment", key, kva=kva))
+    window.document.undo()
+    window._docks["history"].raise_()
+    settle()
+    yield "history", window
+    page = PanelHelpDialog("details", "Details", window)
+    page.show()
+    settle()
+    yield "panel-help", page
+    page.close()
     dialog = CautionsDialog("About Ampacre", "Close", window)
     dialog.show()
     settle()

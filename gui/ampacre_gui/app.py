@@ -2,14 +2,12 @@
 
 import logging
 import sys
-from importlib import resources
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
 from ampacre.model.project import Project
-from ampacre.store.file import decode
 from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.document import Document
@@ -17,12 +15,11 @@ from ampacre_gui.filing import open_document, show_problem
 from ampacre_gui.guard import watch_everything_else
 from ampacre_gui.icons import program_icon
 from ampacre_gui.journaling import left_untitled
+from ampacre_gui.samples import ORCHARD, sample_project
 from ampacre_gui.style import style_sheet
 from ampacre_gui.window import Window
 
 __all__ = ["Program", "make_application", "run"]
-
-_SAMPLE = "harrow_orchard.ampacre"
 
 
 class Program:
@@ -62,10 +59,9 @@ class Program:
         if document is not None:
             self.show(document, instead_of)
 
-    def show_sample(self, instead_of: Window | None = None) -> None:
-        """Open a copy of the sample, which is not saved over."""
-        data = (resources.files("ampacre_samples") / _SAMPLE).read_bytes()
-        self.show(Document(decode(data, _SAMPLE)), instead_of)
+    def show_sample(self, instead_of: Window | None = None, file: str = ORCHARD) -> None:
+        """Open a copy of a sample, which is not saved over."""
+        self.show(Document(sample_project(file)), instead_of)
 
     def show_project(self, project: Project, instead_of: Window | None = None) -> None:
         """Open a window on a project that has no file yet."""

@@ -61,7 +61,7 @@ class Clipboard(Guarded, QObject):
             window.removeAction(action)
             canvas.addAction(action)
             outline.addAction(action)
-        self._of_pieces = [commands[name] for name in ("cut", "copy", "duplicate")]
+        self._commands = commands
         commands["paste"].installEventFilter(self)
         canvas.viewport().installEventFilter(self)
         document.changed.connect(lambda _: self._renew())
@@ -73,8 +73,9 @@ class Clipboard(Guarded, QObject):
 
     def _renew(self) -> None:
         present = self._document.project.equipment
-        for action in self._of_pieces:
-            action.setEnabled(any(key in present for key in self._selection.ids))
+        pieces = any(key in present for key in self._selection.ids)
+        for name in ("cut", "copy", "duplicate"):
+            self._commands.allow(name, pieces, self.tr("select a piece first"))
 
     def _forget_pointer(self) -> None:
         self._pointer = None

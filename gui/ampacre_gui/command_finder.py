@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QObject, QSettings, Qt
-from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPalette
+from PySide6.QtGui import QAction, QBrush, QFont, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -20,6 +20,7 @@ from shiboken6 import isValid
 
 from ampacre_gui.commands import Commands
 from ampacre_gui.guard import Guarded
+from ampacre_gui.look import look
 from ampacre_gui.matching import best_first
 
 __all__ = ["CommandFinder", "Entry", "entries", "used_lately"]
@@ -173,7 +174,8 @@ class CommandFinder(Guarded, QFrame):
 
     def _fill(self, wanted: str) -> None:
         self.lines.clear()
-        faint = self.palette().brush(QPalette.ColorGroup.Disabled, QPalette.ColorRole.Text)
+        faint, slanted = QBrush(look().quiet), QFont(self.lines.font())
+        slanted.setItalic(True)
         for place in best_first(wanted, [entry.words for entry in self._entries]):
             entry = self._entries[place]
             item = QTreeWidgetItem([entry.words, entry.otherwise or entry.menu, entry.key])
@@ -181,8 +183,9 @@ class CommandFinder(Guarded, QFrame):
             item.setTextAlignment(2, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             item.setForeground(1, faint)
             if not entry.action.isEnabled():
-                for column in (0, 2):
+                for column in range(3):
                     item.setForeground(column, faint)
+                    item.setFont(column, slanted)
             self.lines.addTopLevelItem(item)
         first = self.lines.topLevelItem(0)
         if first is None:

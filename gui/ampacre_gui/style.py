@@ -63,6 +63,11 @@ def style_sheet() -> str:
     QTableView::item:selected {{ background: {_mixed(base, colours.select, 0.28)};
         color: {text.name()}; }}
     QTableView QLineEdit#cell {{ border-radius: 0; border: 2px solid {accent}; padding: 0 3px; }}
+    QListView#history {{ background: {base.name()}; border: 0; }}
+    QListView#history::item {{ padding: 4px 6px; }}
+    QListView#history::item:selected {{
+        background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
+    QListView#history::item:hover:!selected {{ background: {_mixed(base, colours.select, 0.08)}; }}
     QListWidget::item {{ border-radius: 6px; padding: 3px; }}
     QHeaderView::section {{ background: {base.name()}; color: {quiet}; border: 0;
         border-bottom: 1px solid {line}; padding: 3px 6px; font-weight: 400; }}

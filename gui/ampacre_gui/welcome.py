@@ -1,18 +1,27 @@
-"""What an empty drawing says: one sentence, and two ways to begin."""
+"""What an empty drawing says: how to begin, and what could be opened instead."""
+
+from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from ampacre_gui.samples import SAMPLES
 
 __all__ = ["Welcome"]
+
+_WIDEST = 560
 
 
 class Welcome(QFrame):
     """Lies over the canvas until the first piece is there; drops go through to the canvas."""
 
+    blank_wanted = Signal()
     template_wanted = Signal()
     open_wanted = Signal()
-    sample_wanted = Signal()
+    sample_wanted = Signal(str)
+    """The file of a sample."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -27,33 +36,63 @@ class Welcome(QFrame):
             )
         )
         words.setObjectName("quiet")
-        buttons = QHBoxLayout()
-        buttons.addStretch(1)
-        for text, signal in (
-            (self.tr("Start from a template\u2026"), self.template_wanted),
-            (self.tr("Open a project\u2026"), self.open_wanted),
-            (self.tr("Look at the sample"), self.sample_wanted),
-        ):
-            button = QPushButton(text)
-            button.clicked.connect(signal)
-            buttons.addWidget(button)
-        buttons.addStretch(1)
         box = QVBoxLayout(self)
-        box.setSpacing(12)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(10)
         for label in (title, words):
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
             label.setWordWrap(True)
             box.addWidget(label)
-        box.addLayout(buttons)
+        self.choices = self._choices()
+        box.addWidget(self.choices)
+
+    def _choices(self) -> QWidget:
+        choices = QWidget()
+        grid = QGridLayout(choices)
+        grid.setContentsMargins(0, 6, 0, 0)
+        grid.setHorizontalSpacing(14)
+        grid.setVerticalSpacing(6)
+        grid.setColumnStretch(1, 1)
+        rows: list[tuple[str, str, Callable[[], object]]] = [
+            (self.tr("Blank Sheet"), self.tr("Begin with a utility source"), self._begin),
+            (
+                self.tr("Starting Point\u2026"), self.tr("A small property, ready to be altered"),
+                self.template_wanted.emit,
+            ),
+            (
+                self.tr("Open a Project\u2026"), self.tr("Go on with a file of yours"),
+                self.open_wanted.emit,
+            ),
+        ]  # fmt: skip
+        for sample in SAMPLES:
+            shows = self.tr("Sample: %1").replace("%1", self.tr(sample.shows))
+            wanted = partial(self.sample_wanted.emit, sample.file)
+            rows.append((self.tr(sample.title), shows, wanted))
+        for row, (text, what, act) in enumerate(rows):
+            button = QPushButton(text)
+            button.clicked.connect(lambda _=False, act=act: act())
+            button.setAccessibleDescription(what)
+            label = QLabel(what)
+            label.setObjectName("quiet")
+            label.setWordWrap(True)
+            grid.addWidget(button, row, 0)
+            grid.addWidget(label, row, 1)
+        return choices
+
+    def _begin(self) -> None:
+        """Leave only the sentence that says how."""
+        self.choices.hide()
+        self.centre()
+        self.blank_wanted.emit()
 
     def centre(self) -> None:
         """Take the middle of the canvas."""
         parent = self.parentWidget()
         assert parent is not None
-        width = min(parent.width() - 40, 520)
+        width = min(parent.width() - 40, _WIDEST)
         height = (
             self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
         )
         self.setGeometry(
-            (parent.width() - width) // 2, (parent.height() - height) // 2, width, height
+            (parent.width() - width) // 2, max((parent.height() - height) // 2, 0), width, height
         )

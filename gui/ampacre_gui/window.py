@@ -25,6 +25,7 @@ from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.lists import ListsDialog
+from ampacre_gui.dialogs.panel_help import DRAWING, PanelHelpDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.dialogs.templates import choose_template
 from ampacre_gui.document import Document
@@ -44,6 +45,7 @@ from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
 from ampacre_gui.recent import forget_all, recent_files
 from ampacre_gui.replace_menu import ReplaceMenu
+from ampacre_gui.samples import ORCHARD
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
@@ -56,6 +58,8 @@ if TYPE_CHECKING:
 __all__ = ["Opener", "Window"]
 
 _KEYS = QKeySequence.StandardKey
+_WIDE = 1200
+"""In windows narrower than this the panels beside the drawing begin narrower too."""
 _ROOMY = 1500
 """Screens narrower than this are filled by the first window."""
 
@@ -65,7 +69,7 @@ class Opener(Protocol):
 
     def show_new(self) -> None: ...
     def show_file(self, path: Path, instead_of: "Window | None" = None) -> None: ...
-    def show_sample(self, instead_of: "Window | None" = None) -> None: ...
+    def show_sample(self, instead_of: "Window | None" = None, file: str = ORCHARD) -> None: ...
     def show_project(self, project: Project, instead_of: "Window | None" = None) -> None: ...
     def quit(self) -> None: ...
 
@@ -164,6 +168,7 @@ class Window(Guarded, QMainWindow):
         add("find next", self.tr("Find Ne&xt"), lambda: self.find_bar.step(1), "F3")
         add("find previous", self.tr("Find Pre&vious"), lambda: self.find_bar.step(-1), "Shift+F3")
         add("equipment", self.tr("Find &Equipment to Add"), self._find_equipment, "Ins")
+        add("panel help", self.tr("What This &Panel Does"), self._show_panel_help, "F1")
         add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
         add("runs", self.tr("&Runs Table"), lambda: self._show_table("runs"), "Ctrl+Shift+R")
         add(
@@ -205,7 +210,9 @@ class Window(Guarded, QMainWindow):
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
         commands.fill(view, "-", "next pane", "previous pane")
-        commands.bar_menu(bar, self.tr("&Help"), "command", "keys", "sample", "-", "about")
+        commands.bar_menu(
+            bar, self.tr("&Help"), "panel help", "command", "keys", "sample", "-", "about"
+        )
 
     def _build_tools(self) -> None:
         tools = QToolBar(self.tr("Tools"))
@@ -315,7 +322,8 @@ class Window(Guarded, QMainWindow):
 
     def _standard_sizes(self) -> None:
         docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-        self.resizeDocks([docks["drawer"], docks["details"]], [272, 324], across)
+        beside = [272, 324] if self.width() >= _WIDE else [196, 292]
+        self.resizeDocks([docks["drawer"], docks["details"]], beside, across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
         self.resizeDocks([docks["findings"]], [196], down)
 
@@ -342,6 +350,7 @@ class Window(Guarded, QMainWindow):
         canvas.number_wanted.connect(self._show_worksheet)
         self._status.findings_wanted.connect(self._docks["findings"].raise_)
         self.selection.changed.connect(self._follow_selection)
+        self.welcome.blank_wanted.connect(self._find_equipment)
         self.welcome.open_wanted.connect(self._open)
         self.welcome.template_wanted.connect(self._new_from_template)
         DroppedFiles(self, self._open_all)
@@ -425,8 +434,8 @@ class Window(Guarded, QMainWindow):
         if project is not None:
             self._opener.show_project(project, self._blank())
 
-    def _open_sample(self) -> None:
-        self._opener.show_sample(self._blank())
+    def _open_sample(self, file: str = ORCHARD) -> None:
+        self._opener.show_sample(self._blank(), file)
 
     def _full_screen(self) -> None:
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
@@ -505,6 +514,13 @@ class Window(Guarded, QMainWindow):
 
     def _show_keys(self) -> None:
         KeysDialog(self.commands.all(), self).exec()
+
+    def _show_panel_help(self) -> None:
+        focus = QApplication.focusWidget()
+        docks = self._docks.items()
+        panel = next((name for name, dock in docks if focus and dock.isAncestorOf(focus)), DRAWING)
+        title = self._docks[panel].windowTitle() if panel in self._docks else self.tr("Drawing")
+        PanelHelpDialog(panel, title, self).exec()
 
     def _next_pane(self, direction: int) -> None:
         panes: list[QWidget] = [self.canvas, *(dock.widget() for dock in self._docks.values())]

@@ -99,8 +99,8 @@ class Opener:
     def show_file(self, path, instead_of=None):
         self.asked.append(path)
 
-    def show_sample(self, instead_of=None):
-        self.asked.append("sample")
+    def show_sample(self, instead_of=None, file="harrow_orchard.ampacre"):
+        self.asked.append(file)
 
     def show_project(self, project, instead_of=None):
         self.asked.append(project)

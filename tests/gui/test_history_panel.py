@@ -28,11 +28,11 @@ def model(document):
 
 
 def test_every_change_is_a_line_in_words(model, document):
-    assert words(model) == ["Before any change (saved)"]
+    assert words(model) == ["Before any change"]
     rename(document, "Main")
     document.do(alter(document.project, "equipment", "barn", bus_a=125.0))
     assert words(model) == [
-        "Before any change (saved)", "Change name of P", "Change bus rating of Barn",
+        "Before any change", "Change name of P", "Change bus rating of Barn",
     ]  # fmt: skip
     document.undo()
     assert words(model)[2] == "Change bus rating of Barn"

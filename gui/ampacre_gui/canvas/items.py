@@ -184,7 +184,8 @@ class ElementItem(Guarded, QGraphicsItem):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPath(self._way)
             return
-        pen = QPen(colour, 2.0 if strong else 1.0)
+        # a cosmetic pen counts in dots of the screen, of which a logical pixel may have several
+        pen = QPen(colour, (2.0 if strong else 1.0) * painter.device().devicePixelRatio())
         pen.setCosmetic(True)
         painter.setPen(pen)
         painter.setBrush(soft)

@@ -192,9 +192,10 @@ def paint(
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillPath(path, _shaded(ink or colours.layers[layer], colours.paper, shade))
     painter.setBrush(Qt.BrushStyle.NoBrush)
+    dots = painter.device().devicePixelRatio()
     for style, path in sketch.strokes:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=not style.square)
-        painter.setPen(_pen(style, ink or colours.layers[style.layer], px_per_unit))
+        painter.setPen(_pen(style, ink or colours.layers[style.layer], px_per_unit, dots))
         painter.drawPath(path)
     if level != "near":
         return
@@ -205,16 +206,19 @@ def paint(
                 painter.drawGlyphRun(line.origin, run)
 
 
-def _pen(style: _Ink, colour: QColor, px_per_unit: float) -> QPen:
-    """Whole pixels for upright and level strokes, so that equal lines look equal; else as it is."""
-    exact = style.width * px_per_unit
-    width_px = max(math.floor(exact + 0.5), 1) if style.square else max(exact, 1.0)
+def _pen(style: _Ink, colour: QColor, px_per_unit: float, dots: float) -> QPen:
+    """Whole dots for upright and level strokes, so that equal lines look equal; else as it is.
+
+    A cosmetic pen counts in dots of the screen, of which a logical pixel may have several.
+    """
+    exact = style.width * px_per_unit * dots
+    width_px = max(math.floor(exact + 0.5), math.floor(dots)) if style.square else max(exact, dots)
     pen = QPen(colour, width_px)
     pen.setCosmetic(True)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap if style.dash else Qt.PenCapStyle.SquareCap)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     if style.dash:
-        pen.setDashPattern([max(d * px_per_unit / width_px, 0.1) for d in style.dash])
+        pen.setDashPattern([max(d * px_per_unit * dots / width_px, 0.1) for d in style.dash])
     return pen
 
 

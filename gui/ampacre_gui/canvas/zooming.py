@@ -43,6 +43,10 @@ class Zooming(Guarded, QGraphicsView):
     def grow_scene(self) -> None:
         """Leave room around the drawing, so that any part of it can be brought to the middle."""
         drawn = self.drawn()
+        if drawn.isEmpty():
+            # nothing to scroll to
+            self.setSceneRect(QRectF(0, 0, 1, 1))
+            return
         scale = self.px_per_unit
         across, down = self.viewport().width() / scale * 0.8, self.viewport().height() / scale * 0.8
         self.setSceneRect(drawn.adjusted(-across, -down, across, down))

@@ -3,11 +3,12 @@
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QFont, QGuiApplication, QPalette
+from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QListView, QWidget
 
 from ampacre_gui.document import Document
 from ampacre_gui.guard import Guarded
+from ampacre_gui.look import look
 
 __all__ = ["HistoryModel", "HistoryPanel"]
 
@@ -49,13 +50,12 @@ class HistoryModel(Guarded, QAbstractListModel):
             font.setItalic(undone)
             return font
         if role == Qt.ItemDataRole.ForegroundRole and undone:
-            palette = QGuiApplication.palette()
-            return palette.brush(QPalette.ColorGroup.Disabled, QPalette.ColorRole.Text)
+            return look().quiet
         return None
 
     def _words(self, row: int) -> str:
         words = self._labels[row - 1] if row else self.tr("Before any change")
-        if row == self._document.history.saved:
+        if self._document.path and row == self._document.history.saved:
             return self.tr("%1 (saved)").replace("%1", words)
         return words
 
