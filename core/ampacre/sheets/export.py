@@ -41,17 +41,17 @@ def write_set(
     review = Review(study)
     paper = paper or paper_named(project.settings.paper)
     if ending in (".csv", ".xlsx"):
-        return FORMS[ending](schedules(study, review, date, paper), path, project)
+        return FORMS[ending](schedules(study, review, date, paper), path, project, date)
     sheets = drawing_set(study, review, date, paper, issued, progress)
     if ending:
-        return FORMS[ending](sheets, path, project)
+        return FORMS[ending](sheets, path, project, date)
     path.mkdir(parents=True, exist_ok=True)
     name = path / _file_name(project.settings.name)
     tables = schedules(study, review, date, paper)
     written: list[Path] = []
     for each, write_form in FORMS.items():
         content = tables if each in (".csv", ".xlsx") else sheets
-        written += write_form(content, name.with_name(name.name + each), project)
+        written += write_form(content, name.with_name(name.name + each), project, date)
     return tuple(written)
 
 
@@ -67,29 +67,30 @@ def schedules(
     )
 
 
-def _pdf(sheets: tuple[Sheet, ...], path: Path, project: Project) -> tuple[Path, ...]:
+def _pdf(sheets: tuple[Sheet, ...], path: Path, project: Project, date: str) -> tuple[Path, ...]:
     from ampacre.picture.pdf import Info, Page, write_pdf
 
     settings = project.settings
-    pages = [Page(sheet.picture, f"{sheet.number} {sheet.title}") for sheet in sheets]
+    pages = [Page(sheet.picture, f"{sheet.number} {sheet.title}", sheet.number) for sheet in sheets]
     info = Info(
         title=f"{settings.name}: electrical drawings",
         author=settings.prepared_by,
         subject=f"One-line diagram and calculations by NEC {settings.edition}",
         keywords=("one-line diagram", "load calculation", f"NEC {settings.edition}"),
+        date=date,
     )
     write_pdf(pages, path, info)
     return (path,)
 
 
-def _dxf(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path, ...]:
+def _dxf(sheets: tuple[Sheet, ...], path: Path, _project: Project, _date: str) -> tuple[Path, ...]:
     from ampacre.picture.dxf import write_dxf
 
     write_dxf([(f"{sheet.number} {sheet.title}", sheet.picture) for sheet in sheets], path)
     return (path,)
 
 
-def _svg(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path, ...]:
+def _svg(sheets: tuple[Sheet, ...], path: Path, _project: Project, _date: str) -> tuple[Path, ...]:
     from ampacre.picture.svg import svg_text
 
     written = []
@@ -100,7 +101,9 @@ def _svg(sheets: tuple[Sheet, ...], path: Path, _project: Project) -> tuple[Path
     return tuple(written)
 
 
-def _csv(tables: tuple[tuple[str, Table], ...], path: Path, _project: Project) -> tuple[Path, ...]:
+def _csv(
+    tables: tuple[tuple[str, Table], ...], path: Path, _project: Project, _date: str
+) -> tuple[Path, ...]:
     written = []
     for number, (_, table) in enumerate(tables, 1):
         text = io.StringIO(newline="")
@@ -118,7 +121,9 @@ def _harmless(cell: str) -> str:
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
 
 
-def _xlsx(tables: tuple[tuple[str, Table], ...], path: Path, project: Project) -> tuple[Path, ...]:
+def _xlsx(
+    tables: tuple[tuple[str, Table], ...], path: Path, project: Project, _date: str
+) -> tuple[Path, ...]:
     from ampacre.sheets.workbook import workbook_bytes
 
     write(workbook_bytes(tables, project.settings.name), path)
