@@ -5,7 +5,7 @@ project. One answered "no" is a finding; one without an answer is a line of the 
 question may say where the model states the same thing; that then stands for an answer.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Literal, NamedTuple
 
 from msgspec import Struct
@@ -13,7 +13,7 @@ from msgspec import Struct
 from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
-from ampacre.rules.reading import place_name
+from ampacre.rules.reading import ids_of, place_name
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -193,21 +193,12 @@ def places_of(study: Study, question: Question) -> Iterator[tuple[str, Posed]]:
             yield where, posed
 
 
-def _candidates(study: Study, question: Question) -> tuple[str, ...]:
+def _candidates(study: Study, question: Question) -> Iterable[str]:
     if question.scope == "project":
         return ("project",)
     if question.scope == "piece":
-        return _customers_pieces(study, question.kinds)
+        return ids_of(study, question.kinds, "customer")
     return _customers_runs(study, question.roles)
-
-
-@recalled
-def _customers_pieces(study: Study, kinds: tuple[type[r.Equipment], ...]) -> tuple[str, ...]:
-    return tuple(
-        facts.piece.id
-        for facts in study.all_equipment()
-        if isinstance(facts.piece, kinds) and facts.piece.owner == "customer"
-    )
 
 
 @recalled

@@ -8,6 +8,7 @@ nothing that it asked in turn is answered otherwise.
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from functools import wraps
 from typing import Any, Generic, NamedTuple, TypeVar, TypeVarTuple, cast
+from weakref import WeakValueDictionary
 
 from ampacre.model import records as r
 from ampacre.model.network import Island, Network
@@ -27,30 +28,41 @@ _Question = tuple[Callable[..., Any], tuple[Hashable, ...]]
 
 
 class _Answer:
-    """An answer, what it rests on, and in which rounds it was looked at and came out new."""
+    """An answer, what it rests on, and in which rounds it was looked at and came out new.
 
-    __slots__ = ("asked", "changed", "looked", "reads", "value")
+    `reads` were read for it directly, `asked` are the answers it uses, and `rests_on` is all that
+    was read for it and for them.
+    """
 
-    def __init__(
-        self, value: Any, reads: set[_Read], asked: dict[_Question, None], changed: int
-    ) -> None:
-        self.value = value
-        self.reads = reads
-        self.asked = asked
-        self.changed = changed
-        self.looked = changed
+    __slots__ = ("__weakref__", "asked", "changed", "looked", "reads", "rests_on", "value")
+
+    def __init__(self) -> None:
+        self.value: Any = None
+        self.reads: set[_Read] = set()
+        self.asked: dict[_Question, _Answer] = {}
+        self.rests_on: frozenset[_Read] = frozenset()
+        self.looked = self.changed = -1
+
+    def gather(self) -> None:
+        """Gather what it rests on."""
+        self.rests_on = frozenset(self.reads).union(
+            *(each.rests_on for each in self.asked.values())
+        )
 
 
 class Recall:
     """Answers to questions about a study that is followed from edit to edit, one round for each.
 
-    An answer that nobody wanted for a round is forgotten.
+    An answer lives as long as another uses it that was wanted in this round or the last. So at the
+    beginning of a round all that live were right in the last, and a look at what changed since
+    tells whether they still are.
     """
 
     def __init__(self, study: Study) -> None:
-        self._answers: dict[_Question, _Answer] = {}
+        self._answers: WeakValueDictionary[_Question, _Answer] = WeakValueDictionary()
         self._reads: set[_Read] = set()
-        self._asked: dict[_Question, None] = {}
+        self._asked: dict[_Question, _Answer] = {}
+        self._last_asked = self._asked
         self._changed: frozenset[_Read] = frozenset()
         self._round = 0
         self._begin(study)
@@ -58,11 +70,7 @@ class Recall:
     def follow(self, study: Study) -> None:
         """Begin another round with the study as it is now, the same one or another."""
         before = self._seen
-        self._answers = {
-            question: answer
-            for question, answer in self._answers.items()
-            if answer.looked == self._round
-        }
+        self._last_asked, self._asked = self._asked, {}
         self._round += 1
         self._begin(study)
         self._changed = frozenset(_differences(before, self._seen))
@@ -78,36 +86,47 @@ class Recall:
     def ask(self, make: Callable[..., T], *about: Hashable) -> T:
         """Give `make(study, *about)`, anew only if what it rested on has changed."""
         question = (make, about)
-        self._asked[question] = None
-        value: T = self._current(question).value
+        answer = self._asked[question] = self._current(question)
+        value: T = answer.value
         return value
 
     def _current(self, question: _Question) -> _Answer:
         answer = self._answers.get(question)
-        if answer is None or (answer.looked != self._round and self._is_stale(answer)):
-            answer = self._answers[question] = self._make(question, answer)
+        if answer is None:
+            answer = self._answers[question] = _Answer()
+            self._make(question, answer)
+        elif answer.looked != self._round and self._is_stale(answer):
+            self._make(question, answer)
         answer.looked = self._round
         return answer
 
     def _is_stale(self, answer: _Answer) -> bool:
+        if self._changed.isdisjoint(answer.rests_on):
+            return False
+        if not self._changed.isdisjoint(answer.reads):
+            return True
         # in the order in which they were asked: what came first decided whether to ask the next
-        return not self._changed.isdisjoint(answer.reads) or any(
-            self._current(question).changed == self._round for question in answer.asked
-        )
+        if any(self._current(question).changed == self._round for question in answer.asked):
+            return True
+        answer.gather()
+        return False
 
-    def _make(self, question: _Question, before: _Answer | None) -> _Answer:
+    def _make(self, question: _Question, answer: _Answer) -> None:
         make, about = question
         outer = self._reads, self._asked
-        reads: set[_Read] = set()
-        asked: dict[_Question, None] = {}
-        self._reads, self._asked = reads, asked
+        self._reads, self._asked = set(), {}
         try:
             value = make(self._view, *about)
+            answer.reads, answer.asked = self._reads, self._asked
+        except BaseException:
+            # a round that ends half way leaves nothing to build on
+            self._answers.clear()
+            raise
         finally:
             self._reads, self._asked = outer
-        if before is not None and before.value == value:
-            return _Answer(before.value, reads, asked, before.changed)
-        return _Answer(value, reads, asked, self._round)
+        answer.gather()
+        if answer.changed < 0 or answer.value != value:
+            answer.value, answer.changed = value, self._round
 
 
 def recalled(make: Callable[[Study, *Ids], T]) -> Callable[[Study, *Ids], T]:

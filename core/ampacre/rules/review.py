@@ -11,7 +11,7 @@ from ampacre.model.project import Edit, Refused
 from ampacre.quantity import fill
 from ampacre.rules.questions import Open, open_questions, unknown_answers
 from ampacre.rules.reading import place_name
-from ampacre.rules.recall import Recall
+from ampacre.rules.recall import Recall, recalled
 from ampacre.rules.rule import RULES, Finding, Key, Rule, Severity
 from ampacre.study.study import Study
 
@@ -53,16 +53,16 @@ class Review:
     def _go_over(self, study: Study) -> None:
         self.study = study
         ask = self._recall.ask
-        seen = [ask(_seen_at_piece, key) for key in study.found.equipment]
-        seen += [ask(_seen_at_run, key) for key in study.found.runs]
+        seen = [ask(_seen_nearby, *where) for where in _neighbourhoods(study)]
         seen += [
             ask(_seen_in_project, key) for key, rule in RULES.items() if rule.scope == "project"
         ]
-        seen.append(ask(_unknown))
         ranked = [each for one in seen for each in one.ranked]
         ranked.sort(key=itemgetter(0))
         self.findings = tuple(finding for _, finding in ranked)
-        self.missing = tuple(each for one in seen for each in one.missing)
+        missing = [each for one in seen for each in one.missing]
+        missing.sort(key=lambda each: (each.where in study.found.runs, each.where))
+        self.missing = (*missing, *ask(_unknown))
         self._questions: tuple[Open, ...] | None = None
         accepted = study.project.accepted.values()
         self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
@@ -143,6 +143,33 @@ class _Seen(NamedTuple):
     missing: tuple[Missing, ...] = ()
 
 
+_NEARBY: Final = 64
+
+
+def _neighbourhoods(study: Study) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
+    """Give all pieces and runs in handfuls of neighbours.
+
+    An edit reaches what is near it, and a handful that it does not reach is passed over at once.
+    """
+    pieces, runs = set(study.found.equipment), set(study.found.runs)
+    for island in study.islands:
+        for at in range(0, len(island.order), _NEARBY):
+            near = island.order[at : at + _NEARBY]
+            feeds = tuple(island.feed[key].run for key in near if key in island.feed)
+            pieces.difference_update(near)
+            runs.difference_update(feeds)
+            yield near, feeds
+    yield tuple(sorted(pieces)), tuple(sorted(runs))
+
+
+def _seen_nearby(study: Study, pieces: tuple[str, ...], runs: tuple[str, ...]) -> _Seen:
+    seen = [_seen_at_piece(study, key) for key in pieces]
+    seen += [_seen_at_run(study, key) for key in runs]
+    ranked = sorted((each for one in seen for each in one.ranked), key=itemgetter(0))
+    return _Seen(tuple(ranked), tuple(each for one in seen for each in one.missing))
+
+
+@recalled
 def _seen_at_piece(study: Study, key: str) -> _Seen:
     facts = study.equipment(key)
     rules = _piece_rules(type(facts.piece), facts.piece.owner)
@@ -150,6 +177,7 @@ def _seen_at_piece(study: Study, key: str) -> _Seen:
     return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
 
 
+@recalled
 def _seen_at_run(study: Study, key: str) -> _Seen:
     facts = study.run(key)
     rules = _run_rules(facts.run.role, facts.run.owner)
@@ -161,13 +189,10 @@ def _seen_in_project(study: Study, key: str) -> _Seen:
     return _Seen(_ranked(study, RULES[key].check(study)))
 
 
-def _unknown(study: Study) -> _Seen:
-    return _Seen(
-        (),
-        tuple(
-            Missing(question.where, f"answered unknown: {question.text}")
-            for question in unknown_answers(study)
-        ),
+def _unknown(study: Study) -> tuple[Missing, ...]:
+    return tuple(
+        Missing(question.where, f"answered unknown: {question.text}")
+        for question in unknown_answers(study)
     )
 
 
