@@ -464,7 +464,7 @@ def test_a_block_with_a_wrong_cell_changes_nothing_and_says_which(window, runs):
     go(runs, run_to(before, "panel"), "length_m")
     QTest.keyClick(runs.grid, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
     assert window.document.project is before
-    assert "Row 4, run to Barn, Length, ft" in runs.note.text()
+    assert "Row 4, run to Barn, length:" in runs.note.text()
     assert "such as 310 ft" in runs.note.text()
 
 
@@ -555,7 +555,9 @@ def test_rows_are_the_selection_of_the_window(window, runs, qapp):
 
 
 def test_the_filter_shows_rows_with_these_words(window, runs):
-    runs.filter.setFocus()
+    go(runs, run_to(window.document.project, "barn"), "length_m")
+    QTest.keyClick(runs.grid, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    assert runs.filter.hasFocus()
     QTest.keyClicks(runs.filter, "barn")
     assert words(runs.model, "target") == ["Barn"]
     runs.filter.clear()

@@ -91,7 +91,7 @@ _FIRST = (
         about="One number keeps the poles; several say all of them, such as 1, 3",
     ),
     Column(
-        "feeds", "Feeds", _name_cell, chars=26, typed=True, clears=False,
+        "feeds", "Feeds", _name_cell, chars=23, typed=True, clears=False,
         about="A name typed into a spare row adds a load there",
     ),
     Column(
