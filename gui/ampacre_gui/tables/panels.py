@@ -134,6 +134,7 @@ class CircuitsPanel(_TablePanel):
         self.even = QPushButton(self.tr("&Balance Legs"))
         self.even.setToolTip(self.tr("Give new circuits spaces that load the legs alike"))
         self.even.clicked.connect(self.balance)
+        self.grid.find_wanted.connect(self.panel.setFocus)
         for at, part in enumerate((word, self.panel, self.even, self.existing)):
             self.strip.insertWidget(at, part)
         self._fill_chooser()
