@@ -14,7 +14,7 @@ from ampacre_gui.tables.block import read_block, write_block
 from ampacre_gui.tables.cells import Draft
 from ampacre_gui.tables.circuits import CircuitsSheet
 from ampacre_gui.tables.editor import CellEditor
-from ampacre_gui.tables.model import TableModel
+from ampacre_gui.tables.model import Entry, TableModel
 from ampacre_gui.tables.runs import RUN_COLUMNS, RunsSheet
 
 FATAL = QAbstractItemModelTester.FailureReportingMode.Fatal
@@ -288,7 +288,12 @@ def test_one_number_moves_a_circuit_and_keeps_its_poles(circuits, document):
 
 @pytest.mark.parametrize(
     ("typed", "reason"),
-    [("2", "is taken twice"), ("29", "has spaces 1 to 30"), ("three", "not understood")],
+    [
+        ("2", "is taken twice"),
+        ("29", "has spaces 1 to 30"),
+        ("three", "not understood"),
+        ("", "is wanted"),
+    ],
 )
 def test_spaces_that_cannot_be_are_refused(circuits, document, typed, reason):
     key = run_to(document.project, "charger")
@@ -464,7 +469,7 @@ def test_a_block_with_a_wrong_cell_changes_nothing_and_says_which(window, runs):
     go(runs, run_to(before, "panel"), "length_m")
     QTest.keyClick(runs.grid, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
     assert window.document.project is before
-    assert "Row 4, run to Barn, Length, ft" in runs.note.text()
+    assert "Row 4, run to Barn, length:" in runs.note.text()
     assert "such as 310 ft" in runs.note.text()
 
 
@@ -555,7 +560,9 @@ def test_rows_are_the_selection_of_the_window(window, runs, qapp):
 
 
 def test_the_filter_shows_rows_with_these_words(window, runs):
-    runs.filter.setFocus()
+    go(runs, run_to(window.document.project, "barn"), "length_m")
+    QTest.keyClick(runs.grid, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    assert runs.filter.hasFocus()
     QTest.keyClicks(runs.filter, "barn")
     assert words(runs.model, "target") == ["Barn"]
     runs.filter.clear()
@@ -609,6 +616,40 @@ def test_legs_are_balanced_by_a_command_and_undone(window, qapp):
     assert "as even as" in window.circuits.note.text()
     document.undo()
     assert document.project == before
+
+
+def test_names_and_kinds_are_pasted_into_spare_rows_as_one_edit(window, qapp):
+    before = window.document.project
+    window.selection.only("panel")
+    window.commands["circuits"].trigger()
+    qapp.processEvents()
+    grid, model = window.circuits.grid, window.circuits.model
+    index = spare(model, 9, "feeds")
+    grid.scrollTo(index)
+    where = grid.visualRect(index).center()
+    QTest.mouseClick(grid.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    QGuiApplication.clipboard().setText("Yard pump\tmotor\nGate light\tload\n")
+    QTest.keyClick(grid, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    after = window.document.project
+    made = {after.equipment[run.target].name: run for run in after.runs.values()}
+    assert made["Yard pump"].spaces == (9, 11)
+    assert made["Gate light"].spaces == (10,)
+    assert isinstance(after.equipment[made["Yard pump"].target], r.Motor)
+    assert len(window.document.history.edits) == 1
+    window.commands["undo"].trigger()
+    assert window.document.project == before
+
+
+def test_two_circuits_change_places_by_pasting(circuits, document):
+    charger, barn = (run_to(document.project, each) for each in ("charger", "barn"))
+    entries = [
+        Entry(circuits.row_of(key), 0, text) for key, text in ((charger, "2, 4"), (barn, "1, 3"))
+    ]
+    assert circuits.type_all(entries, "Paste into cells") == ""
+    assert document.project.runs[charger].spaces == (2, 4)
+    assert document.project.runs[barn].spaces == (1, 3)
+    taken = [Entry(circuits.row_of(charger), 0, "1")]
+    assert "taken twice" in circuits.type_all(taken, "Paste into cells")
 
 
 def test_the_chooser_shows_another_panel(window, qapp):

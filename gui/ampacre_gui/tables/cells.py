@@ -1,6 +1,6 @@
 """What stands in a table: columns as data, cells, and drafts that become one edit.
 
-Nothing here knows of Qt: a sheet says which rows there are, what their cells hold, and what typing
+Nothing here draws or listens: a sheet says which rows there are, what their cells hold, and what typing
 into a cell makes of the project.
 """
 
@@ -45,7 +45,7 @@ class Cell(NamedTuple):
     @property
     def plain(self) -> str:
         """The text for the clipboard, with all digits of what was entered."""
-        return self.copied or self.text
+        return "" if self.how == "spare" else self.copied or self.text
 
 
 class Column(NamedTuple):

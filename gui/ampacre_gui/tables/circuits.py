@@ -87,11 +87,11 @@ def _leg_cell(leg: str, row: _Row) -> Cell:
 
 _FIRST = (
     Column(
-        "spaces", "Space", _spaces_cell, _SPACES, chars=8, right=True, typed=True,
+        "spaces", "Space", _spaces_cell, _SPACES, chars=8, right=True, typed=True, clears=False,
         about="One number keeps the poles; several say all of them, such as 1, 3",
     ),
     Column(
-        "feeds", "Feeds", _name_cell, chars=26, typed=True, clears=False,
+        "feeds", "Feeds", _name_cell, chars=23, typed=True, clears=False,
         about="A name typed into a spare row adds a load there",
     ),
     Column(
@@ -264,15 +264,19 @@ class CircuitsSheet(Sheet):
 
     def _read_spaces(self, run: r.Run, text: str) -> tuple[int, ...]:
         spaces: tuple[int, ...] = read_entry(_SPACES, text, self.units)
+        if not spaces:
+            raise NotUnderstood("the number of a space is wanted here, such as 5")
         if len(spaces) == 1 and len(run.spaces) > 1:
             spaces = tuple(range(spaces[0], spaces[0] + 2 * len(run.spaces), 2))
         panel = self._piece()
-        if panel and spaces and max(spaces) > panel.spaces:
+        if panel and max(spaces) > panel.spaces:
             raise NotUnderstood(f"{panel.name} has spaces 1 to {panel.spaces}")
         return spaces
 
     def _write_spare(self, draft: Draft, key: str, column: Column, text: str) -> str:
         """Put a piece with its circuit into a spare space; name and kind may come in turn."""
+        if not text.strip():
+            return ""
         if column.name not in ("feeds", "kind"):
             raise NotUnderstood("this space is spare; type a name or a kind into it first")
         name, kind, ids = draft.notes.get(key, ("", "load", (new_id(), new_id())))

@@ -40,6 +40,7 @@ class Grid(Guarded, QTableView):
 
     said = Signal(str)
     """What there is to say of the current cell, or of what was just tried."""
+    find_wanted = Signal()
 
     def __init__(self, model: TableModel, selection: Selection, parent: QWidget) -> None:
         super().__init__(parent)
@@ -125,6 +126,8 @@ class Grid(Guarded, QTableView):
             return self.copy
         if event.matches(_KEYS.Paste):
             return self.paste
+        if event.matches(_KEYS.Find):
+            return self.find_wanted.emit
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and not event.modifiers():
             return self.clear_cells
         if QKeySequence(event.keyCombination()) == _FILL:

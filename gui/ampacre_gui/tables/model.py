@@ -61,6 +61,7 @@ class TableModel(Guarded, QAbstractTableModel):
         self._sorted: tuple[int, Qt.SortOrder] | None = None
         self._words: list[str] = []
         self._units = sheet.units
+        self._places: dict[str, int] | None = None
 
     # keeping up with the document -------------------------------------------------------------
 
@@ -97,6 +98,7 @@ class TableModel(Guarded, QAbstractTableModel):
         self._wrong.clear()
         self._sorted = None
         self._keys = self._wanted()
+        self._places = None
         self.endResetModel()
 
     def _tell(self, altered: set[str]) -> None:
@@ -125,13 +127,13 @@ class TableModel(Guarded, QAbstractTableModel):
         keys = [key for key in self._all if self._fits(key)]
         if self._sorted:
             column, order = self._sorted
-            filled = [key for key in keys if self._row(key)[column].order is not None]
+            cells = {key: self._cell(key, column) for key in keys}
+            filled = [key for key in keys if cells[key].order is not None]
             filled.sort(
-                key=lambda key: in_order(self._row(key)[column]),
-                reverse=order == Qt.SortOrder.DescendingOrder,
+                key=lambda key: in_order(cells[key]), reverse=order == Qt.SortOrder.DescendingOrder
             )
             # rows without a value come last either way
-            keys = filled + [key for key in keys if self._row(key)[column].order is None]
+            keys = filled + [key for key in keys if cells[key].order is None]
         return keys
 
     def _fits(self, key: str) -> bool:
@@ -147,6 +149,7 @@ class TableModel(Guarded, QAbstractTableModel):
         for first, last in reversed(_stretches([key not in kept for key in self._keys])):
             self.beginRemoveRows(_NOWHERE, first, last)
             del self._keys[first : last + 1]
+            self._places = None
             self.endRemoveRows()
         present = set(self._keys)
         place = {key: at for at, key in enumerate(wanted)}
@@ -155,12 +158,14 @@ class TableModel(Guarded, QAbstractTableModel):
         for first, last in _stretches([key not in present for key in wanted]):
             self.beginInsertRows(_NOWHERE, first, last)
             self._keys[first:first] = wanted[first : last + 1]
+            self._places = None
             self.endInsertRows()
 
     def _reorder(self, keys: list[str]) -> None:
         self.layoutAboutToBeChanged.emit()
         before = self._keys
         self._keys = keys
+        self._places = None
         place = {key: row for row, key in enumerate(keys)}
         old = self.persistentIndexList()
         new = [self.index(place[before[index.row()]], index.column()) for index in old]
@@ -187,6 +192,11 @@ class TableModel(Guarded, QAbstractTableModel):
             self._cells[key] = cells
         return cells
 
+    def _cell(self, key: str, column: int) -> Cell:
+        """Give one cell without working out the others of its row."""
+        known = self._cells.get(key)
+        return known[column] if known else self._columns[column].read(self.sheet.row(key))
+
     def column(self, index: Index) -> Column:
         """Give the column of a cell."""
         return self._columns[index.column()]
@@ -205,8 +215,9 @@ class TableModel(Guarded, QAbstractTableModel):
 
     def row_of(self, element: str) -> int:
         """Give the row that stands for an element, -1 where none is shown."""
-        rows = (row for row, key in enumerate(self._keys) if self.sheet.element(key) == element)
-        return next(rows, -1)
+        if self._places is None:
+            self._places = {self.sheet.element(key): row for row, key in enumerate(self._keys)}
+        return self._places.get(element, -1) if element else -1
 
     def reason(self, index: Index) -> str:
         """Say why what stands typed in a cell was not taken; "" where all is well."""
@@ -221,14 +232,13 @@ class TableModel(Guarded, QAbstractTableModel):
         place = self._place(index)
         wrong, cell = self._wrong_at(index), self.cell(index)
         if wrong:
-            return f'{place}: "{wrong.text[:40]}" was not taken. {wrong.reason}'
+            return f"{place}: not taken. {wrong.reason}"
         parts = [cell.plain, _HOW.get(cell.how, ""), *cell.why.splitlines()]
         return f"{place}: " + "; ".join(part for part in parts if part)
 
     def _place(self, index: Index) -> str:
         place = self.sheet.place(self._keys[index.row()], index.row() + 1)
-        head = self.column(index).head(self.sheet.units)
-        return f"{place[:1].upper()}{place[1:]}, {head}"
+        return f"{place[:1].upper()}{place[1:]}, {self.column(index).title.casefold()}"
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole

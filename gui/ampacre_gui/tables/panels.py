@@ -29,13 +29,16 @@ __all__ = ["CircuitsPanel", "RunsPanel"]
 
 
 class _Note(QLabel):
-    """One line below a table; what does not fit is in its tool tip."""
+    """What there is to say below a table: of the current cell, or of what was just tried."""
 
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("note")
         self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setWordWrap(True)
+        policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
 
     def say(self, text: str, *, trouble: bool) -> None:
         colours = look()
@@ -44,7 +47,6 @@ class _Note(QLabel):
         palette.setColor(QPalette.ColorRole.WindowText, colour)
         self.setPalette(palette)
         self.setText(text)
-        self.setToolTip(text)
 
 
 class _TablePanel(Guarded, QWidget):
@@ -107,6 +109,8 @@ class RunsPanel(_TablePanel):
         self.filter.setClearButtonEnabled(True)
         self.filter.setMaximumWidth(190)
         self.filter.textChanged.connect(self.model.sift)
+        self.filter.returnPressed.connect(self.grid.setFocus)
+        self.grid.find_wanted.connect(self.filter.setFocus)
         self.strip.addWidget(self.filter)
 
 
@@ -121,14 +125,17 @@ class CircuitsPanel(_TablePanel):
         self.grid.verticalHeader().hide()
         self.panel = QComboBox()
         self.panel.setAccessibleName(self.tr("Panel"))
-        self.panel.setMinimumWidth(150)
+        self.panel.setMinimumWidth(130)
         self.panel.activated.connect(self._choose)
-        self.existing = QCheckBox(self.tr("&Existing too"))
+        word = QLabel(self.tr("&Panel"))
+        word.setBuddy(self.panel)
+        self.existing = QCheckBox(self.tr("Existing &too"))
         self.existing.setToolTip(self.tr("Let existing circuits take other spaces as well"))
         self.even = QPushButton(self.tr("&Balance Legs"))
         self.even.setToolTip(self.tr("Give new circuits spaces that load the legs alike"))
         self.even.clicked.connect(self.balance)
-        for at, part in enumerate((self.panel, self.even, self.existing)):
+        self.grid.find_wanted.connect(self.panel.setFocus)
+        for at, part in enumerate((word, self.panel, self.even, self.existing)):
             self.strip.insertWidget(at, part)
         self._fill_chooser()
 
