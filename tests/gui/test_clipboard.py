@@ -175,7 +175,7 @@ def test_the_outline_copies_and_pastes_too(window, qtbot):
 def test_text_fields_keep_their_own(window, qtbot):
     before = window.document.project
     window.selection.only("panel")
-    editor = next(f for f in window.details._fields if f.spec.name == "name").editor
+    editor = next(f for f in window.details.fields if f.spec.name == "name").editor
     assert isinstance(editor, QLineEdit)
     focus(window, editor, qtbot)
     editor.selectAll()
