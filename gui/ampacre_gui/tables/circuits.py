@@ -72,7 +72,7 @@ def _spaces_cell(row: _Row) -> Cell:
 
 def _name_cell(row: _Row) -> Cell:
     if row.title:
-        return Cell(row.title, how="worked out")
+        return Cell(row.title, how="sum", why="Of the heavier leg")
     return Cell(row.name, row.name, entry=row.name) if row.name else Cell("spare", how="spare")
 
 
@@ -82,7 +82,8 @@ def _poles_cell(row: _Row) -> Cell:
 
 
 def _leg_cell(leg: str, row: _Row) -> Cell:
-    return worked_cell(row.va.get(leg), "va", row.units)
+    cell = worked_cell(row.va.get(leg), "va", row.units)
+    return cell._replace(how="sum") if row.title else cell
 
 
 _FIRST = (
@@ -197,7 +198,7 @@ class CircuitsSheet(Sheet):
     def row(self, key: str) -> _Row:
         if key == _FOOT:
             totals = self._totals()
-            uneven = f"; legs differ by {unevenness_pct(totals):.0f} %" if len(totals) > 1 else ""
+            uneven = f", {unevenness_pct(totals):.0f} % apart" if len(totals) > 1 else ""
             return _Row(va=totals, units=self.units, title=f"Connected{uneven}")
         if key.startswith(_SPARE):
             return _Row(_spare(key), units=self.units)

@@ -378,12 +378,12 @@ def _tip(cell: Cell) -> str | None:
 
 def _look_of(cell: Cell, role: int) -> Any:
     """Chosen, assumed and spare are set off in italics, so that colour is not the only sign."""
-    if cell.how not in ("chosen", "assumed", "spare"):
-        return None
-    if role == Qt.ItemDataRole.ForegroundRole:
+    apart = cell.how in ("chosen", "assumed", "spare")
+    if role == Qt.ItemDataRole.ForegroundRole and apart:
         return look().quiet
-    if role == Qt.ItemDataRole.FontRole:
+    if role == Qt.ItemDataRole.FontRole and (apart or cell.how == "sum"):
         font = QFont()
-        font.setItalic(True)
+        font.setItalic(apart)
+        font.setBold(not apart)
         return font
     return None
