@@ -104,7 +104,9 @@ def single_edits(draw, project):
     runs = [project.runs[key] for key in sorted(project.runs)]
     doable = ["put", "put", "structure", "settings", "stage", "raceway"]
     doable += (
-        ["alter", "become", "remove", "place", "accept", "state", "ground"] if equipment else []
+        ["alter", "become", "remove", "place", "accept", "answer", "state", "ground"]
+        if equipment
+        else []
     )
     doable += ["connect", "connect", "group"] if len(equipment) > 1 else []
     doable += ["alter run", "alter run", "refeed", "insert", "remove run", "work"] if runs else []
@@ -144,6 +146,10 @@ def single_edits(draw, project):
             return edits.put(
                 "Accept", "accepted", draw(records(r.Accepted, id=draw(ids), where=where))
             )
+        case "answer":
+            where = draw(st.sampled_from(["project", *(record.id for record in equipment + runs)]))
+            answer = records(r.Answer, id=draw(ids), where=where)
+            return edits.put("Answer", "answers", draw(answer))
         case "state":
             keys = st.sampled_from([record.id for record in equipment + runs])
             positions = draw(st.dictionaries(keys, st.sampled_from(["open", "standby"])))

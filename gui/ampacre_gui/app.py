@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
+from ampacre.model.project import Project
 from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.document import Document
@@ -61,6 +62,10 @@ class Program:
     def show_sample(self, instead_of: Window | None = None, file: str = ORCHARD) -> None:
         """Open a copy of a sample, which is not saved over."""
         self.show(Document(sample_project(file)), instead_of)
+
+    def show_project(self, project: Project, instead_of: Window | None = None) -> None:
+        """Open a window on a project that has no file yet."""
+        self.show(Document(project), instead_of)
 
     def recover_untitled(self) -> None:
         """Bring back projects that were never saved when the program last ended."""

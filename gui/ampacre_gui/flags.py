@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QP
 
 from ampacre_gui.look import LIGHT, look
 
-__all__ = ["SEVERITIES", "draw_flag", "flag_icon", "worst"]
+__all__ = ["SEVERITIES", "draw_flag", "flag_icon", "flag_picture", "worst"]
 
 SEVERITIES = ("violation", "warning", "ask", "advice")
 """From the gravest down."""
@@ -80,6 +80,23 @@ def _draw_sign(painter: QPainter, size: float, mark: str, colour: QColor) -> Non
     down = size * (0.16 if mark == "violation" else 0.0)
     box = QRectF(-size, -size + down, 2 * size, 2 * size)
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _SIGNS[mark])
+
+
+def flag_picture(mark: str, size_px: float, ratio: float) -> QPixmap:
+    """Give the mark as a picture that is drawn many times, for a screen's ratio of pixels."""
+    return _flag_picture(mark, size_px, ratio, look() is LIGHT)
+
+
+@cache
+def _flag_picture(mark: str, size_px: float, ratio: float, _light: bool) -> QPixmap:
+    side = math.ceil(size_px * 1.5)
+    picture = QPixmap(math.ceil(side * ratio), math.ceil(side * ratio))
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    draw_flag(painter, QPointF(side / 2, side / 2), size_px, mark)
+    painter.end()
+    return picture
 
 
 def flag_icon(mark: str, size: int = 16) -> QIcon:

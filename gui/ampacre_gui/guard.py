@@ -24,6 +24,7 @@ _log = logging.getLogger(__name__)
 _ANSWERS: dict[str, Callable[[], Any]] = {
     "boundingRect": QRectF,
     "columnCount": int,
+    "createEditor": lambda: None,
     "event": bool,
     "eventFilter": bool,
     "flags": lambda: Qt.ItemFlag.NoItemFlags,
@@ -35,6 +36,7 @@ _ANSWERS: dict[str, Callable[[], Any]] = {
     "minimumSizeHint": QSize,
     "parent": QModelIndex,
     "rowCount": int,
+    "setData": bool,
     "shape": QPainterPath,
     "sizeHint": QSize,
     "supportedDropActions": lambda: Qt.DropAction.IgnoreAction,

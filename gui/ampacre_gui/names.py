@@ -1,11 +1,13 @@
 """What people are told an element is called, and the few words that describe it."""
 
+from collections.abc import Sequence
+
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.words import kind_of
 from ampacre.quantity import UnitSystem, show
 
-__all__ = ["element_name", "rating_words", "record_of"]
+__all__ = ["counted_elements", "element_name", "rating_words", "record_of"]
 
 
 def record_of(project: Project, key: str) -> r.AnyEquipment | r.Run | None:
@@ -22,6 +24,17 @@ def element_name(project: Project, key: str) -> str:
     if not run:
         return "the project"
     return run.name or f"run to {element_name(project, run.target)}"
+
+
+def counted_elements(records: Sequence[r.AnyEquipment | r.Run]) -> str:
+    """Say how many of what: "4 runs", "3 panels", "2 pieces", "5 pieces and runs"."""
+    kinds = {"run" if isinstance(record, r.Run) else kind_of(record) for record in records}
+    if len(kinds) > 1:
+        return f"{len(records)} pieces{' and runs' if 'run' in kinds else ''}"
+    (kind,) = kinds
+    if kind.endswith("y"):
+        return f"{len(records)} {kind[:-1]}ies"
+    return f"{len(records)} {kind}{'es' if kind.endswith('ch') else 's'}"
 
 
 def rating_words(piece: r.Equipment, units: UnitSystem) -> str:

@@ -53,12 +53,16 @@ def style_sheet() -> str:
     QLabel#heading {{ font-weight: 600; }}
     QLabel#quiet {{ color: {quiet}; }}
     QFrame#rule {{ border: 0; border-top: 1px solid {line}; max-height: 1px; }}
-    QTreeView, QListWidget, QTextBrowser {{ background: {base.name()}; border: 0; }}
+    QTreeView, QListWidget, QTextBrowser, QTableView {{ background: {base.name()}; border: 0; }}
     QTreeView::item {{ padding: 2px 2px; }}
     QTreeView::item:selected, QListWidget::item:selected {{
         background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
     QTreeView::item:hover:!selected, QListWidget::item:hover:!selected {{
         background: {_mixed(base, colours.select, 0.08)}; }}
+    QTableView {{ gridline-color: {line}; }}
+    QTableView::item:selected {{ background: {_mixed(base, colours.select, 0.28)};
+        color: {text.name()}; }}
+    QTableView QLineEdit#cell {{ border-radius: 0; border: 2px solid {accent}; padding: 0 3px; }}
     QListView#history {{ background: {base.name()}; border: 0; }}
     QListView#history::item {{ padding: 4px 6px; }}
     QListView#history::item:selected {{

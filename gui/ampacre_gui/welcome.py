@@ -18,6 +18,7 @@ class Welcome(QFrame):
     """Lies over the canvas until the first piece is there; drops go through to the canvas."""
 
     blank_wanted = Signal()
+    template_wanted = Signal()
     open_wanted = Signal()
     sample_wanted = Signal(str)
     """The file of a sample."""
@@ -54,6 +55,10 @@ class Welcome(QFrame):
         grid.setColumnStretch(1, 1)
         rows: list[tuple[str, str, Callable[[], object]]] = [
             (self.tr("Blank Sheet"), self.tr("Begin with a utility source"), self._begin),
+            (
+                self.tr("Starting Point\u2026"), self.tr("A small property, ready to be altered"),
+                self.template_wanted.emit,
+            ),
             (
                 self.tr("Open a Project\u2026"), self.tr("Go on with a file of yours"),
                 self.open_wanted.emit,

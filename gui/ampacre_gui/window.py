@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ampacre.model.project import Project
 from ampacre_gui.canvas.view import View
 from ampacre_gui.clipboard import Clipboard
 from ampacre_gui.command_finder import CommandFinder
@@ -26,7 +27,9 @@ from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.panel_help import DRAWING, PanelHelpDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
+from ampacre_gui.dialogs.templates import choose_template
 from ampacre_gui.document import Document
+from ampacre_gui.dropped_files import DroppedFiles
 from ampacre_gui.filing import ask_to_keep, choose_file, save, save_as, save_copy
 from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
@@ -46,6 +49,7 @@ from ampacre_gui.samples import ORCHARD
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
+from ampacre_gui.tables.panels import CircuitsPanel, RunsPanel
 from ampacre_gui.welcome import Welcome
 
 if TYPE_CHECKING:
@@ -66,6 +70,7 @@ class Opener(Protocol):
     def show_new(self) -> None: ...
     def show_file(self, path: Path, instead_of: "Window | None" = None) -> None: ...
     def show_sample(self, instead_of: "Window | None" = None, file: str = ORCHARD) -> None: ...
+    def show_project(self, project: Project, instead_of: "Window | None" = None) -> None: ...
     def quit(self) -> None: ...
 
 
@@ -93,6 +98,8 @@ class Window(Guarded, QMainWindow):
         self.findings = Findings(document, self.selection)
         self.checklist = Checklist(document, self.selection)
         self.worksheet = WorksheetPanel(document, self.selection)
+        self.runs = RunsPanel(document, self.selection)
+        self.circuits = CircuitsPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
         self.command_finder = CommandFinder(self.commands, self)
         self._docks: dict[str, QDockWidget] = {}
@@ -114,6 +121,12 @@ class Window(Guarded, QMainWindow):
     def _add_commands(self) -> None:
         add, canvas = self.commands.add, self.canvas
         add("new", self.tr("&New"), self._opener.show_new, _KEYS.New, icon="new")
+        add(
+            "new from template",
+            self.tr("New From &Template\u2026"),
+            self._new_from_template,
+            "Ctrl+Shift+N",
+        )
         add("open", self.tr("&Open\u2026"), self._open, _KEYS.Open, icon="open")
         add("save", self.tr("&Save"), self._save, _KEYS.Save, icon="save")
         add(
@@ -157,6 +170,14 @@ class Window(Guarded, QMainWindow):
         add("equipment", self.tr("Find &Equipment to Add"), self._find_equipment, "Ins")
         add("panel help", self.tr("What This &Panel Does"), self._show_panel_help, "F1")
         add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
+        add("runs", self.tr("&Runs Table"), lambda: self._show_table("runs"), "Ctrl+Shift+R")
+        add(
+            "circuits",
+            self.tr("&Circuits of a Panel"),
+            lambda: self._show_table("circuits"),
+            "Ctrl+Shift+T",
+        )
+        add("balance", self.tr("&Balance Legs"), self._balance, "Ctrl+Shift+L")
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
         add("sample", self.tr("Open the &Sample"), self._open_sample, "")
@@ -169,7 +190,7 @@ class Window(Guarded, QMainWindow):
 
     def _build_menus(self) -> None:
         bar, commands = self.menuBar(), self.commands
-        file = commands.bar_menu(bar, self.tr("&File"), "new", "open")
+        file = commands.bar_menu(bar, self.tr("&File"), "new", "new from template", "open")
         self._recent = file.addMenu(self.tr("Open &Recent"))
         self._recent.aboutToShow.connect(self._fill_recent)
         commands.fill(
@@ -178,13 +199,13 @@ class Window(Guarded, QMainWindow):
         )  # fmt: skip
         edit = commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
-            "rename", "feed from", "tidy", "delete", "-", "select all", "select none", "-",
+            "rename", "feed from", "balance", "tidy", "delete", "-", "select all", "select none", "-",
             "find", "find next", "find previous", "equipment",
         )  # fmt: skip
         edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
-            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-", "details",
-            "worksheet", "fold", "-",
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-",
+            "details", "worksheet", "runs", "circuits", "fold", "-",
         )  # fmt: skip
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
@@ -264,9 +285,13 @@ class Window(Guarded, QMainWindow):
         )
         self.checklist.title_changed.connect(checklist.setWindowTitle)
         checklist.visibilityChanged.connect(self.checklist.watch)
-        self.tabifyDockWidget(findings, checklist)
-        self.tabifyDockWidget(checklist, worksheet)
-        for dock in (findings, checklist, worksheet, outline, history):
+        runs = self._dock("runs", self.tr("Runs"), self.runs, areas.BottomDockWidgetArea)
+        circuits = self._dock(
+            "circuits", self.tr("Circuits"), self.circuits, areas.BottomDockWidgetArea
+        )
+        for dock in (checklist, worksheet, runs, circuits):
+            self.tabifyDockWidget(findings, dock)
+        for dock in (findings, checklist, worksheet, runs, circuits, outline, history):
             # the tab says already what it is
             dock.setTitleBarWidget(QWidget(dock))
         findings.raise_()
@@ -327,6 +352,8 @@ class Window(Guarded, QMainWindow):
         self.selection.changed.connect(self._follow_selection)
         self.welcome.blank_wanted.connect(self._find_equipment)
         self.welcome.open_wanted.connect(self._open)
+        self.welcome.template_wanted.connect(self._new_from_template)
+        DroppedFiles(self, self._open_all)
         self.welcome.sample_wanted.connect(self._open_sample)
         self.canvas.viewport().installEventFilter(self)
         faults.happened.connect(self._show_fault)
@@ -396,6 +423,17 @@ class Window(Guarded, QMainWindow):
         if path:
             self._opener.show_file(path, self._blank())
 
+    def _open_all(self, paths: list[Path]) -> None:
+        blank = self._blank()
+        for path in paths:
+            self._opener.show_file(path, blank)
+            blank = None
+
+    def _new_from_template(self) -> None:
+        project = choose_template(self)
+        if project is not None:
+            self._opener.show_project(project, self._blank())
+
     def _open_sample(self, file: str = ORCHARD) -> None:
         self._opener.show_sample(self._blank(), file)
 
@@ -445,6 +483,15 @@ class Window(Guarded, QMainWindow):
     def _show_worksheet(self) -> None:
         self._docks["worksheet"].show()
         self._docks["worksheet"].raise_()
+
+    def _show_table(self, name: str) -> None:
+        self._docks[name].show()
+        self._docks[name].raise_()
+        self._docks[name].widget().setFocus()
+
+    def _balance(self) -> None:
+        self._show_table("circuits")
+        self.circuits.balance()
 
     def _rename(self) -> None:
         if self.outline.hasFocus():

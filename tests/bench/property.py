@@ -11,21 +11,23 @@ LEGS = {"120/240": 2, "120/208": 3}
 PIECES_PER_SERVICE = 25
 
 
-def make_property(pieces: int, seed: int = 0) -> Project:
+def make_property(pieces: int, seed: int = 0, per_service: int = PIECES_PER_SERVICE) -> Project:
     """A property of exactly this many pieces; the same seed gives the same property.
 
     Utility services with transformer and meter, long feeders to sub-panels in buildings of their
     own, dwellings, chargers in managed groups, motors, lights and heat, a noncoincident pair, a
     solar inverter, a standby generator, a customer transformer. About half of it is existing
-    with known data, the rest new with everything left to the study.
+    with known data, the rest new with everything left to the study. There is a service to every
+    `per_service` pieces, or more where panels run full.
     """
-    return _Maker(random.Random(f"{pieces} {seed}"), pieces).project()
+    return _Maker(random.Random(f"{pieces} {seed}"), pieces, per_service).project()
 
 
 class _Maker:
-    def __init__(self, rng: random.Random, pieces: int) -> None:
+    def __init__(self, rng: random.Random, pieces: int, per_service: int) -> None:
         self.rng = rng
         self.wanted = pieces
+        self.per_service = per_service
         self.site = Site(name=f"Property of {pieces} pieces")
         self.count = 0
         self.panels: list[str] = []
@@ -38,7 +40,7 @@ class _Maker:
         if self.wanted == 0:
             return self.site.project()
         while self.left:
-            if self.count % PIECES_PER_SERVICE < 1 or not self.panels:
+            if self.count % self.per_service < 1 or not self.panels:
                 self._service()
             else:
                 self.rng.choices(

@@ -102,6 +102,9 @@ class Opener:
     def show_sample(self, instead_of=None, file="harrow_orchard.ampacre"):
         self.asked.append(file)
 
+    def show_project(self, project, instead_of=None):
+        self.asked.append(project)
+
     def quit(self):
         self.asked.append("quit")
 

@@ -43,7 +43,7 @@ def on_run(canvas, target):
     """A point on the line of the run to a piece, and the run's id."""
     project = canvas.document.project
     run = next(run.id for run in project.runs.values() if run.target == target)
-    path = canvas.drawing.item(run)._way
+    path = canvas.drawing.item(run).way
     return canvas.mapFromScene(path.pointAtPercent(0.5)), run
 
 
@@ -405,6 +405,6 @@ def test_flags_follow_the_findings(orchard):
 def test_an_edit_leaves_untouched_items_alone(canvas):
     from ampacre.model.edits import alter
 
-    kept = canvas.drawing.item("meter")._sketch
+    kept = canvas.drawing.item("meter").sketch
     canvas.document.do(alter(canvas.document.project, "equipment", "spare", bus_a=225.0))
-    assert canvas.drawing.item("meter")._sketch is kept
+    assert canvas.drawing.item("meter").sketch is kept

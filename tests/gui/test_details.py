@@ -121,7 +121,7 @@ def select(window, key):
 
 
 def field(details, name):
-    return next(field for field in details._fields if field.spec.name == name)
+    return next(field for field in details.fields if field.spec.name == name)
 
 
 def run_to(document, target):
@@ -232,7 +232,7 @@ def test_empty_fields_of_what_stands_already_are_not_known():
 
 def test_the_main_device_can_be_taken_out_and_put_in(window, details):
     select(window, "panel")
-    part = next(part for part in details._parts if part.path == ("main",))
+    part = next(part for part in details.parts if part.path == ("main",))
     assert part.box.isChecked()
     part.box.click()
     assert window.document.project.equipment["panel"].main is None
@@ -243,7 +243,7 @@ def test_the_main_device_can_be_taken_out_and_put_in(window, details):
 
 def test_a_record_of_measured_demand_is_asked_for_on_request(window, details):
     select(window, "panel")
-    part = next(part for part in details._parts if part.path == ("measured",))
+    part = next(part for part in details.parts if part.path == ("measured",))
     assert not part.holder.isVisibleTo(details)
     details._more.click()
     part.box.click()
@@ -323,17 +323,30 @@ def test_every_kind_can_be_shown(window, details, kind):
     window.document.do(put("Add", "equipment", piece))
     select(window, "fresh")
     assert details._head.text() == "Fresh"
-    for one in details._fields:
+    for one in details.fields:
         assert one.editor.accessibleName()
         if isinstance(one.editor, LineEditor):
             assert one.editor.text() == shown(one.spec, value_at(piece, one.spec.path), "us")
 
 
-def test_nothing_and_several_selected(window, details):
+def test_nothing_selected(window, details):
+    window.selection.only("panel")
     window.selection.set(())
-    assert details._fields == []
-    window.selection.set(("panel", "barn"))
-    assert details._fields == []
+    assert details.fields == []
+    window.selection.set(("project",))
+    assert details.fields == []
+
+
+def test_what_was_being_typed_is_entered_where_it_was_typed(window, details):
+    select(window, "panel")
+    editor = field(details, "bus_a").editor
+    editor.setFocus()
+    editor.selectAll()
+    QTest.keyClicks(editor, "225")
+    select(window, "barn")
+    assert window.document.project.equipment["panel"].bus_a == 225.0
+    assert field(details, "bus_a").editor.text() == "100 A"
+    assert details._head.text() == "Barn"
 
 
 def test_numbers_match_the_study(orchard):

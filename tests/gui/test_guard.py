@@ -101,7 +101,7 @@ from ampacre_gui.guard import faults
 QStandardPaths.setTestModeEnabled(True)
 
 class BadItem(ElementItem):
-    def paint(self, painter, option, widget=None):
+    def paint(self, painter, colours, scale):
         1 / 0
 
 class BadView(View):

@@ -24,7 +24,7 @@ def lines(model, parent=None, depth=0):
 def model(document):
     model = OutlineModel(document)
     model.tester = QAbstractItemModelTester(
-        model, QAbstractItemModelTester.FailureReportingMode.Warning
+        model, QAbstractItemModelTester.FailureReportingMode.Fatal
     )
     document.changed.connect(
         lambda news: model.renew(

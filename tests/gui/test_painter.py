@@ -98,11 +98,6 @@ def test_detail_falls_with_the_zoom():
     )
 
 
-def test_from_afar_an_element_is_a_box(qapp):
-    image = drawn([Polyline(((0, 0), (500, 0), (500, 500)))], 0.01)
-    assert dark(image, 10, 40)
-
-
 def test_the_number_under_the_pointer_is_found(qapp):
     sketch = Sketch([Text(10, 10, "load 393 A", 3.2, field="calculated")])
     assert sketch.field_at(QPointF(120, 90)) == "calculated"

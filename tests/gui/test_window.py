@@ -445,7 +445,7 @@ def test_closing_and_saving(window, monkeypatch, tmp_path):
 def test_what_is_half_typed_counts_when_the_window_closes(window, monkeypatch):
     window.selection.only("panel")
     window.activateWindow()
-    editor = next(f for f in window.details._fields if f.spec.name == "bus_a").editor
+    editor = next(f for f in window.details.fields if f.spec.name == "bus_a").editor
     editor.setFocus()
     editor.selectAll()
     QTest.keyClicks(editor, "225")

@@ -89,8 +89,19 @@ _BATTERY = both(
     added("runs", r.Run(id="run-bat", since=r.WORK, source="barn", target="bat", role="branch",
                         spaces=(28, 30), device=r.Device(rating_a=35.0), length_m=6.0)),
 )  # fmt: skip
+
+
+def _seen(question: str, where: str, note: str) -> Change:
+    return added(
+        "answers", r.Answer(id="seen", question=question, where=where, value="yes", note=note)
+    )
+
+
 _NEW_PANEL = added(
     "equipment", r.Panel(id="shed", since=r.WORK, name="Tool shed", bus_a=100.0, spaces=8)
+)
+_MANY_PANELS = added(
+    "equipment", *(r.Panel(id=f"shed-{n}", since=r.WORK, name=f"Shed {n}") for n in range(30))
 )
 _TO_SHED = added(
     "runs",
@@ -113,7 +124,7 @@ ANSWERS: dict[str, Answer] = {
     "contractor_name_license": Answer(
         COVER,
         setting(contractor="Hill Electric Co", licence="C-10 000000"),
-        "The work is done by Hill Electric Co, licence C-10 000000.",
+        "The work is done by Hill Electric Co, license C-10 000000.",
     ),
     "professional_seal_signature": Answer(ONE_LINE, setting(engineer="E. Sealer"), "E. Sealer: date"),
     "preparer_signature_no_seal": Answer(
@@ -122,9 +133,9 @@ ANSWERS: dict[str, Answer] = {
     "seal_or_review_threshold": Answer(
         COVER, setting(review_above_a=200.0), "S1, 400 A: above the office's limit of 200 A"
     ),
-    "drawing_date": Answer(COVER, added("issues", _SET), "7 2026-04-02"),
+    "drawing_date": Answer(PANELS, added("issues", _SET), "Revision: 7, 2026-04-02"),
     "revision_record": Answer(COVER, added("issues", _SET), "2026-04-02 Charger three added"),
-    "sheet_number": Answer(COVER, both(_NEW_PANEL, _TO_SHED), "E-615 to E-618 Panel schedules"),
+    "sheet_number": Answer(LABELS, _MANY_PANELS, "E-506 sheet"),
     "complete_title_block": Answer(PANELS, setting(name="Other orchard"), "Other orchard"),
     "code_edition": Answer(FAULTS, setting(edition="2020"), "Code: NEC 2020"),
     "scope_of_work": Answer(
@@ -152,7 +163,7 @@ ANSWERS: dict[str, Answer] = {
     ),
     "service_rating": Answer(ONE_LINE, piece("s1", main__rating_a=350.0), "main 350 A, 22 kA"),
     "service_disconnect": Answer(
-        LABELS, piece("s1", name="SD-1"), "SD-1 SERVICE DISCONNECT. Available fault current"
+        LABELS, piece("s1", name="SD-1"), "SD-1 MAXIMUM AVAILABLE FAULT CURRENT 10.77 kA"
     ),
     "feeder_and_subpanel_structure": Answer(
         ONE_LINE, both(_NEW_PANEL, _TO_SHED), "Tool shed (N) bus 100 A"
@@ -179,10 +190,10 @@ ANSWERS: dict[str, Answer] = {
     ),
     "interrupting_ratings": Answer(
         FAULTS, run("run-s1-barn", device__interrupting_ka=14.0),
-        "F-2: S1 to Press barn 14 kA 10.77 kA within",
+        "F-2: S1 to Press barn 10.77 14 within",
     ),
     "grounding_electrode_system": Answer(
-        ONE_LINE, added("grounding", _RODS), "GEC 2/0 CU: 3 x rod, 10 ft apart"
+        ONE_LINE, added("grounding", _RODS), "GEC 2/0 CU: 3 rods, 10 ft apart"
     ),
     "feeder_equipment_ground_bonding": Answer(
         GROUNDING, piece("house", neutral_bonded=False),
@@ -217,10 +228,11 @@ ANSWERS: dict[str, Answer] = {
         LOADS, piece("s1", main__rating_a=500.0), "S1 main device 500 A sizing load"
     ),
     "evse_continuous_factor": Answer(
-        LOADS, piece("c2", setting_a=28.0, nameplate_a=28.0), "C2 28 35 50 set to 28 A"
+        LOADS, piece("c2", setting_a=28.0, nameplate_a=28.0), "C2 28.0 35.0 50 adequate set to 28 A"
     ),
     "measured_demand_alternative": Answer(
-        LOADS, piece("house", basis="measured", measured=_MEASURED), "Measured"
+        LOADS, piece("house", basis="measured", measured=_MEASURED),
+        "12-month record, 31 kW 36,471 VA NEC 2023 220.87; 2025-01-01 to 2025-12-31",
     ),
     "per_panel_totals": Answer(LOADS, piece("kl1", va=480.0), "16,920"),
     "generator_load_list": Answer(
@@ -252,12 +264,16 @@ ANSWERS: dict[str, Answer] = {
         PANELS, piece("cold", spaces=42), "42 spaces, 12 taken by the circuits entered here"
     ),
     "protected_circuit_types": Answer(
-        PANELS, run("run-barn-br1", gfci_protected=True), "12 CU EGC ground-fault"
+        PANELS, run("run-barn-br1", gfci_protected=True), "Receptacles, west A 20 A 1P, 10 kA 2-12 CU THWN-2, 12 CU EGC yes"
     ),
     # --- equipment data
     "manufacturer_data_sheets": Answer(
         EQUIPMENT, piece("c1", model="Plain 48 wall unit"),
         "Data sheets and installation instructions go with this set for: Plain 48 wall unit",
+    ),
+    "installation_instructions": Answer(
+        EQUIPMENT, piece("c2", model="Post unit 40"),
+        "installation instructions go with this set for: Post unit 40",
     ),
     "listing_mark": Answer(EQUIPMENT, piece("s1", listing="UL 891"), "Listing marks stated: UL 891"),
     "evse_rating": Answer(EQUIPMENT, piece("c4", nameplate_a=44.0), "44 A, 240 V, 10.6 kW"),
@@ -265,13 +281,13 @@ ANSWERS: dict[str, Answer] = {
         EQUIPMENT, piece("c4", structure="barn"), "5 chargers: 1 at Farmhouse, 3 at Press barn"
     ),
     "evse_maker_and_mounting": Answer(
-        EQUIPMENT, piece("c2", model="Post unit 40"), "Press barn to be read Post unit 40"
+        EQUIPMENT, piece("c2", model="Post unit 40"), "Press barn to be stated Post unit 40"
     ),
     "evse_disconnect_over_60a": Answer(
         EQUIPMENT, piece("c3", nameplate_a=80.0), "in sight, can be locked open"
     ),
     "transfer_switch_data": Answer(
-        EQUIPMENT, piece("ats", model="TS 200 SE"), "Farmhouse to be read TS 200 SE"
+        EQUIPMENT, piece("ats", model="TS 200 SE"), "Farmhouse to be stated TS 200 SE"
     ),
     "storage_listing": Answer(
         EQUIPMENT, both(_BATTERY, piece("bat", listing="UL 9540A")), "UL 9540A"
@@ -289,13 +305,13 @@ ANSWERS: dict[str, Answer] = {
         COVER, run("run-s2-m3", raceway="direct burial"), "Wiring method direct burial with at least 24 in"
     ),
     "grounding_bonding_detail": Answer(
-        GROUNDING, added("grounding", _RODS), "3 x rod, 10 ft apart 2/0 CU"
+        GROUNDING, added("grounding", _RODS), "3 rods, 10 ft apart 2/0 CU"
     ),
     "single_rod_resistance_statement": Answer(
         GROUNDING, added("grounding", _ONE_ROD), "rod, measured 18 ohm"
     ),
     "placards_and_warning_labels": Answer(
-        LABELS, piece("inv", name="PV inverter", output_a=24.0), "DUAL SUPPLY: PV inverter, output 24 A"
+        LABELS, piece("inv", name="PV inverter", output_a=24.0), "PV INVERTER, output 24 A, 40 A DEVICE."
     ),
     "no_energizing_before_release": Answer(
         COVER, setting(utility="Valley Power"), "Valley Power energizes after the inspection's release"
@@ -385,10 +401,31 @@ ANSWERS: dict[str, Answer] = {
         LABELS, setting(contractor="Hill Electric Co"), "Hill Electric Co asks County building office"
     ),
     "overcurrent_labeling": Answer(
-        LABELS, piece("yp", name="LP-Y"), "LP-Y: 120/240 V, fed from M3"
+        LABELS, piece("yp", name="LP-Y"), "LP-Y. 120/240 V. FED FROM M3."
+    ),
+    "inspection_working_clearance": Answer(
+        LABELS, _seen("space-in-front", "s1", "44 in of clear depth"),
+        "S1 120 V 3 ft 30 in, or the gear's 6 ft 6 in, or the gear's yes: 44 in of clear depth",
+    ),
+    "ready_before_calling": Answer(
+        LABELS, _seen("device-handle-height", "s1", "5 ft 2 in, A. Grower"),
+        "yes: 5 ft 2 in, A. Grower",
+    ),
+    "pull_line_and_marking_tape": Answer(
+        LABELS,
+        both(
+            run("run-t1-m1", owner="customer", role="service", place="yard"),
+            _seen("service-ribbon-laid", "run-t1-m1", "tape and 400 lb pull line"),
+        ),
+        "yes: tape and 400 lb pull line",
+    ),
+    "correction_answers": Answer(
+        COVER,
+        added("issues", r.Issue(id="i", number=2, date="2026-04-02", note="Item 12: see E-601")),
+        "2 2026-04-02 Item 12: see E-601",
     ),
     "ground_rods": Answer(
-        LABELS, added("grounding", _RODS), "S1: 3 x rod, 10 ft apart"
+        LABELS, added("grounding", _RODS), "S1: 3 rods, 10 ft apart"
     ),
 }  # fmt: skip
 
@@ -404,21 +441,16 @@ UNANSWERED: dict[str, str] = {
     "single_pdf_submittal": _FIXED,
     "plan_minimum_scale": _PLAN,
     "breaker_listed_for_panel": _SITE,
-    "installation_instructions": _PAPER,
     "generator_sound_and_clearance": _NO_FIELD,
     "fuel_type_and_piping": _NO_FIELD,
     "support_and_anchorage": _NO_FIELD,
     "ventilation": _NO_FIELD,
-    "correction_answers": _NO_FIELD,
     "utility_site_plan": _PLAN,
     "meter_height": _NO_FIELD,
     "meter_working_space": _NO_FIELD,
     "meter_gas_separation": _NO_FIELD,
-    "pull_line_and_marking_tape": _NO_FIELD,
     "utility_trench_separation": _PLAN,
     "inspection_release_to_utility": _PAPER,
     "installer_present_panel_open": _SITE,
-    "inspection_working_clearance": _SITE,
-    "ready_before_calling": _SITE,
     "correction_and_reinspection": _SITE,
 }

@@ -23,14 +23,14 @@ AIM = 85
 
 
 def _printed(project, path: Path) -> dict[str, str]:
-    """All words of the set, by the title of their sheets."""
+    """All words of the set, by chapter; a sheet that chapters share counts for each of them."""
     write_set(project, path, "2026-03-01")
     document = pypdfium2.PdfDocument(path)
     words: dict[str, str] = {}
     for mark in document.get_toc():
-        title = mark.get_title().split(" ", 1)[1]
         page = document[mark.get_dest().get_index()].get_textpage().get_text_bounded()
-        words[title] = " ".join([words.get(title, ""), *page.split()])
+        for title in mark.get_title().split(" ", 1)[1].split("; "):
+            words[title] = " ".join([words.get(title, ""), *page.split()])
     document.close()
     return words
 

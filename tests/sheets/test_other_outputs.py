@@ -75,9 +75,27 @@ def test_the_workbook_holds_numbers_as_numbers(orchard, tmp_path):
     path = tmp_path / "set.xlsx"
     write_set(orchard, path, "2026-03-01")
     book = openpyxl.load_workbook(path)
-    rows = list(book["Load calculation"].iter_rows(values_only=True))
+    rows = list(book["Existing load, added load and t"].iter_rows(values_only=True))
+    assert rows[0][5] == "Total, A"
     s1 = next(row for row in rows if row[0] == "S1")
-    assert s1[1] == "general" and s1[5] == 393.3
+    assert s1[1] == "general" and s1[5] == pytest.approx(393.3)
+
+
+def test_the_workbook_names_units_in_heads_or_formats(orchard, tmp_path):
+    path = tmp_path / "set.xlsx"
+    write_set(orchard, path, "2026-03-01")
+    book = openpyxl.load_workbook(path)
+    laid = book["Runs what is laid"]
+    heads = [cell.value for cell in laid[1]]
+    assert laid.freeze_panes == "A2" and "Length, ft" in heads
+    lengths = [row[heads.index("Length, ft")].value for row in laid.iter_rows(min_row=2)]
+    assert 310 in lengths and "not read" in lengths
+    ratings = book["Adequacy of ratings"]
+    mixed = [(row[2].value, row[2].number_format) for row in ratings.iter_rows(min_row=2)]
+    assert ratings["C1"].value == "Rating"
+    assert (75, '#,##0" kVA"') in mixed and (312.5, '#,##0.0" A"') in mixed
+    panels = list(book["Panel schedules"].iter_rows(values_only=True))
+    assert any(row[0].startswith("Panel S1 (N)") and "F-2: Press barn" in row[2] for row in panels)
 
 
 def test_the_tables_come_as_csv(orchard, tmp_path):

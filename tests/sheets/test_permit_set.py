@@ -112,8 +112,15 @@ def test_findings_are_printed_with_their_source(handed_in):
 def test_fonts_are_embedded(handed_in):
     for page in handed_in[3].pages:
         fonts = [font.get_object() for font in page["/Resources"]["/Font"].values()]
-        used = [font for font in fonts if font["/Subtype"] == "/TrueType"]
-        assert used and all("/FontFile2" in font["/FontDescriptor"] for font in used)
+        assert fonts and all("/FontFile2" in font["/FontDescriptor"] for font in fonts)
+
+
+def test_the_file_tells_what_it_is(handed_in):
+    project, _, sheets, reader = handed_in
+    assert reader.page_labels == [sheet.number for sheet in sheets]
+    assert project.settings.name in reader.metadata.title
+    assert reader.metadata["/CreationDate"] == "D:20260301"
+    assert reader.trailer["/Root"]["/Lang"] == "en-US"
 
 
 def test_the_legend_explains_what_is_used_and_nothing_else(handed_in):

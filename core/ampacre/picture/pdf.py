@@ -5,6 +5,7 @@ The same pictures give the same bytes.
 
 import io
 import os
+import re
 from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
@@ -21,25 +22,31 @@ from ampacre.picture.primitives import Arc, Fill, Layer, Picture, Polyline, Text
 
 __all__ = ["Info", "Page", "write_pdf"]
 
+_DATE = re.compile(r"\d{4}-\d\d-\d\d")
 _PLAIN, _BOLD = "AmpacreSheet", "AmpacreSheet-Bold"
 
 Colour = tuple[float, float, float]
 
 
 class Page(NamedTuple):
-    """One page: a picture of the page's own size, and the title that its bookmark shows."""
+    """One page: a picture of the page's own size, the title that its bookmark shows, its label.
+
+    The label is what a reader calls the page by, such as "E-601"; without one it has its number.
+    """
 
     picture: Picture
     title: str
+    label: str = ""
 
 
 class Info(NamedTuple):
-    """Properties of the document."""
+    """Properties of the document; `date` is that of the drawings, such as 2026-03-01."""
 
     title: str
     author: str = ""
     subject: str = ""
     keywords: tuple[str, ...] = ()
+    date: str = ""
 
 
 @cache
@@ -69,15 +76,19 @@ def write_pdf(
         raise ValueError("a PDF needs at least one page")
     _register_fonts()
     stream = io.BytesIO()
-    canvas = Canvas(stream, invariant=1, pageCompression=1)
+    canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=_PLAIN, lang="en-US")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.setTitle(known(info.title))
     canvas.setAuthor(known(info.author))
     canvas.setSubject(known(info.subject))
     canvas.setKeywords([known(word) for word in info.keywords])
     canvas.setCreator("Ampacre")
+    if _DATE.fullmatch(info.date):
+        canvas.setDateFormatter(lambda *_: f"D:{info.date.replace('-', '')}")
     for number, page in enumerate(pages, 1):
         picture = page.picture
         canvas.setPageSize((picture.width_mm * mm, picture.height_mm * mm))
+        canvas.addPageLabel(number - 1, prefix=known(page.label or str(number)))
         canvas.bookmarkPage(f"page{number}")
         canvas.addOutlineEntry(known(page.title), f"page{number}", level=0)
         _draw(canvas, picture)

@@ -7,7 +7,7 @@ from ampacre.model.edits import next_name
 from ampacre.model.project import Edit
 from ampacre.model.words import kind_of
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import circuits_out
+from ampacre.rules.reading import circuits_out, ids_of
 from ampacre.rules.rule import Finding, found, on_piece, on_project
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
@@ -34,9 +34,9 @@ def equipment_names_differ(study: Study) -> Iterator[Finding]:
     (408.4(B)); who works on one has to know which it is.
     """
     first: dict[str, r.Equipment] = {}
-    for key in sorted(study.standing.equipment):
+    for key in ids_of(study, _NAMED, "customer"):
         piece = study.standing.equipment[key]
-        if not isinstance(piece, _NAMED) or not piece.name or piece.owner == "utility":
+        if not piece.name:
             continue
         other = first.setdefault(piece.name.strip().casefold(), piece)
         if other is not piece:

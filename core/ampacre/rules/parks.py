@@ -8,6 +8,7 @@ from ampacre.model.project import Edit
 from ampacre.rules.paths import feed_of, relabelled
 from ampacre.rules.pedestals import larger_device, protected_stated
 from ampacre.rules.questions import ask_of_piece
+from ampacre.rules.reading import of_kind
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
@@ -69,7 +70,7 @@ def park_receptacle_mix(study: Study) -> Iterator[Finding]:
     70 % of the sites 30 A; of new sites 40 % and of those there before 20 % 50 A, sites for tents
     left out (NEC 551.71).
     """
-    sites = [facts for facts in study.all_equipment() if _is_site(facts.piece)]
+    sites = [facts for facts in of_kind(study, r.Pedestal) if _is_site(facts.piece)]
     if not sites:
         return
     thirty = _share(sites, 30)

@@ -5,7 +5,7 @@ project. One answered "no" is a finding; one without an answer is a line of the 
 question may say where the model states the same thing; that then stands for an answer.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Literal, NamedTuple
 
 from msgspec import Struct
@@ -13,7 +13,8 @@ from msgspec import Struct
 from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
-from ampacre.rules.reading import place_name
+from ampacre.rules.reading import ids_of, place_name
+from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
@@ -22,6 +23,7 @@ __all__ = [
     "QUESTIONS",
     "Asked",
     "Open",
+    "Posed",
     "Question",
     "Reply",
     "answer_dropped",
@@ -153,71 +155,93 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
     )  # fmt: skip
 
 
-def _answers(study: Study, question: Question) -> dict[str, r.Answer]:
+@recalled
+def _answers(study: Study, question: str) -> dict[str, r.Answer]:
     every = study.project.answers.values()
-    return {answer.where: answer for answer in every if answer.question == question.key}
+    return {answer.where: answer for answer in every if answer.question == question}
 
 
-def places_of(study: Study, question: Question) -> Iterator[tuple[str, tuple[Any, ...]]]:
-    """Give the places that a question is asked at, each with what its functions are called with."""
+class Posed(NamedTuple):
+    """A question where it is asked: its words there, and what the model says, None for nothing."""
+
+    text: str
+    told: bool | None
+
+
+@recalled
+def _posed(study: Study, key: str, where: str) -> Posed | None:
+    """Give a question as it is asked at a place; None where it is not asked."""
+    question = QUESTIONS[key]
+    about: tuple[Any, ...] = (study,)
+    if question.scope == "piece":
+        about = (study, study.equipment(where))
+    elif question.scope == "run":
+        about = (study, study.run(where))
+    if not question.applies(*about):
+        return None
+    text = question.text
+    if question.wording is not None:
+        text = f'{text} It says "{question.wording(*about)}".'
+    return Posed(text, question.stated(*about) if question.stated else None)
+
+
+def places_of(study: Study, question: Question) -> Iterator[tuple[str, Posed]]:
+    """Give the places that a question is asked at, each with what is asked there."""
+    for where in _candidates(study, question):
+        posed = _posed(study, question.key, where)
+        if posed is not None:
+            yield where, posed
+
+
+def _candidates(study: Study, question: Question) -> Iterable[str]:
     if question.scope == "project":
-        if question.applies(study):
-            yield "project", (study,)
-    elif question.scope == "piece":
-        for facts in study.all_equipment():
-            piece = facts.piece
-            wanted = isinstance(piece, question.kinds) and piece.owner == "customer"
-            if wanted and question.applies(study, facts):
-                yield piece.id, (study, facts)
-    else:
-        for run in study.all_runs():
-            wanted = not question.roles or run.run.role in question.roles
-            if wanted and run.run.owner == "customer" and question.applies(study, run):
-                yield run.run.id, (study, run)
+        return ("project",)
+    if question.scope == "piece":
+        return ids_of(study, question.kinds, "customer")
+    return _customers_runs(study, question.roles)
+
+
+@recalled
+def _customers_runs(study: Study, roles: tuple[r.Role, ...]) -> tuple[str, ...]:
+    return tuple(
+        facts.run.id
+        for facts in study.all_runs()
+        if (not roles or facts.run.role in roles) and facts.run.owner == "customer"
+    )
 
 
 def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
-    answers = _answers(study, question)
+    answers = _answers(study, question.key)
     if question.stated is None and not answers:
         return
-    for where, about in places_of(study, question):
-        told = question.stated(*about) if question.stated else None
+    for where, posed in places_of(study, question):
         answer = answers.get(where)
-        if told is None and answer is not None and answer.value == "no":
-            yield _finding(study, question, where, about, "Answered no" + _noted(answer))
-        elif told is False:
-            yield _finding(study, question, where, about, "The drawing says no")
+        if posed.told is None and answer is not None and answer.value == "no":
+            yield _finding(study, question, where, posed, "Answered no" + _noted(answer))
+        elif posed.told is False:
+            yield _finding(study, question, where, posed, "The drawing says no")
 
 
 def _noted(answer: r.Answer) -> str:
     return f": {answer.note}" if answer.note else ""
 
 
-def _finding(
-    study: Study, question: Question, where: str, about: tuple[Any, ...], reply: str
-) -> Finding:
+def _finding(study: Study, question: Question, where: str, posed: Posed, reply: str) -> Finding:
     return found(
         question.key, where, "{place}: {question} {reply}.",
-        place=place_name(study, where), question=_asked(question, about), reply=reply,
+        place=place_name(study, where), question=posed.text, reply=reply,
     )  # fmt: skip
-
-
-def _asked(question: Question, about: tuple[Any, ...]) -> str:
-    if question.wording is None:
-        return question.text
-    return f'{question.text} It says "{question.wording(*about)}".'
 
 
 def asked(study: Study) -> Iterator[Asked]:
     """Give the whole site checklist in the book's order; answers that nothing asks for go last."""
     left = dict(study.project.answers)
     for question in QUESTIONS.values():
-        answers = _answers(study, question)
-        for where, about in places_of(study, question):
-            told = question.stated(*about) if question.stated else None
-            if told is None:
+        answers = _answers(study, question.key)
+        for where, posed in places_of(study, question):
+            if posed.told is None:
                 answer = answers.get(where)
-                yield Asked(question.key, where, _asked(question, about), answer)
+                yield Asked(question.key, where, posed.text, answer)
                 if answer:
                     left.pop(answer.id)
     yield from map(_stray, left.values())
@@ -250,7 +274,7 @@ def open_questions(study: Study) -> Iterator[Open]:
 def unknown_answers(study: Study) -> Iterator[Open]:
     """Give the questions that somebody answered with "unknown", where they are still asked."""
     for question in QUESTIONS.values():
-        unknown = {key for key, a in _answers(study, question).items() if a.value == "unknown"}
+        unknown = {key for key, a in _answers(study, question.key).items() if a.value == "unknown"}
         if unknown:
             for where, _ in places_of(study, question):
                 if where in unknown:

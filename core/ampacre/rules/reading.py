@@ -4,15 +4,18 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 from ampacre.model import records as r
+from ampacre.rules.recall import recalled
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
 __all__ = [
     "an",
     "circuits_out",
+    "ids_of",
     "is_circuit",
     "known",
     "main_of",
+    "of_kind",
     "other_end",
     "place_name",
     "run_name",
@@ -21,6 +24,29 @@ __all__ = [
 ]
 
 T = TypeVar("T")
+
+
+@recalled
+def _sorted_out(study: Study) -> dict[tuple[type[r.Equipment], r.Owner], list[str]]:
+    found: dict[tuple[type[r.Equipment], r.Owner], list[str]] = {}
+    for facts in study.all_equipment():
+        found.setdefault((type(facts.piece), facts.piece.owner), []).append(facts.piece.id)
+    return found
+
+
+def ids_of(study: Study, kinds: tuple[type[r.Equipment], ...], *owners: r.Owner) -> list[str]:
+    """Give the ids of all standing pieces of these kinds that belong to these owners, in order."""
+    return sorted(
+        key
+        for (kind, owner), keys in _sorted_out(study).items()
+        if issubclass(kind, kinds) and owner in owners
+        for key in keys
+    )
+
+
+def of_kind(study: Study, *kinds: type[r.Equipment]) -> Iterator[EquipmentFacts]:
+    """Give the facts of all standing pieces of these kinds, in id order."""
+    return (study.equipment(key) for key in ids_of(study, kinds, "customer", "utility"))
 
 
 def known(chosen: Chosen[T | None]) -> T | None:

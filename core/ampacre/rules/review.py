@@ -1,8 +1,9 @@
 """The review: every rule over a study, its findings in a fixed order, and what is missing."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
-from typing import NamedTuple
+from operator import itemgetter
+from typing import Final, NamedTuple
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
@@ -10,6 +11,7 @@ from ampacre.model.project import Edit, Refused
 from ampacre.quantity import fill
 from ampacre.rules.questions import Open, open_questions, unknown_answers
 from ampacre.rules.reading import place_name
+from ampacre.rules.recall import Recall, recalled
 from ampacre.rules.rule import RULES, Finding, Key, Rule, Severity
 from ampacre.study.study import Study
 
@@ -17,6 +19,9 @@ __all__ = ["SEVERITIES", "Missing", "Review"]
 
 SEVERITIES: tuple[Severity, ...] = ("violation", "warning", "ask", "advice")
 """From the gravest down."""
+_GRAVITY: Final = {severity: place for place, severity in enumerate(SEVERITIES)}
+_Rank = tuple[int, str, str, str, str]
+"""By what findings are put in order: gravity, name of the place, rule, place and subject."""
 
 
 class Missing(NamedTuple):
@@ -37,24 +42,33 @@ class Review:
     missing: tuple[Missing, ...]
 
     def __init__(self, study: Study) -> None:
-        self.follow(study)
+        self._recall = Recall(study)
+        self._go_over(study)
 
     def follow(self, study: Study) -> None:
-        """Go over a study, the same or another one, from its first piece to its last run."""
+        """Bring the findings up to date with a study, the same or another one."""
+        self._recall.follow(study)
+        self._go_over(study)
+
+    def _go_over(self, study: Study) -> None:
         self.study = study
-        found = list(_check_everything(study))
-        rank = {severity: place for place, severity in enumerate(SEVERITIES)}
-        found.sort(
-            key=lambda f: (rank[f.severity], place_name(study, f.where), f.rule, f.where, f.about)
-        )
-        self.findings = tuple(found)
-        self.missing = tuple(_missing(study))
+        ask = self._recall.ask
+        seen = [ask(_seen_nearby, *where) for where in _neighbourhoods(study)]
+        seen += [
+            ask(_seen_in_project, key) for key, rule in RULES.items() if rule.scope == "project"
+        ]
+        ranked = [each for one in seen for each in one.ranked]
+        ranked.sort(key=itemgetter(0))
+        self.findings = tuple(finding for _, finding in ranked)
+        missing = [each for one in seen for each in one.missing]
+        missing.sort(key=lambda each: (each.where in study.found.runs, each.where))
+        self.missing = (*missing, *ask(_unknown))
         self._questions: tuple[Open, ...] | None = None
         accepted = study.project.accepted.values()
         self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
-        self._at: dict[str, tuple[Finding, ...]] = {}
-        for finding in found:
-            self._at[finding.where] = (*self._at.get(finding.where, ()), finding)
+        self._at: dict[str, list[Finding]] = {}
+        for finding in self.findings:
+            self._at.setdefault(finding.where, []).append(finding)
 
     @property
     def questions(self) -> tuple[Open, ...]:
@@ -65,7 +79,7 @@ class Review:
 
     def of(self, where: str) -> tuple[Finding, ...]:
         """Give the findings at a piece, a run or "project", the gravest first."""
-        return self._at.get(where, ())
+        return tuple(self._at.get(where, ()))
 
     def worst(self, where: str) -> Severity | None:
         """Give the gravest severity at a place among findings that nobody accepted."""
@@ -122,16 +136,71 @@ def _run_rules(role: r.Role, owner: r.Owner) -> tuple[Rule, ...]:
     )
 
 
-def _check_everything(study: Study) -> Iterator[Finding]:
-    for facts in study.all_equipment():
-        for rule in _piece_rules(type(facts.piece), facts.piece.owner):
-            yield from rule.check(study, facts)
-    for run in study.all_runs():
-        for rule in _run_rules(run.run.role, run.run.owner):
-            yield from rule.check(study, run)
-    for rule in RULES.values():
-        if rule.scope == "project":
-            yield from rule.check(study)
+class _Seen(NamedTuple):
+    """What one look at an element found: findings with their ranks, and what is missing."""
+
+    ranked: tuple[tuple[_Rank, Finding], ...]
+    missing: tuple[Missing, ...] = ()
+
+
+_NEARBY: Final = 64
+
+
+def _neighbourhoods(study: Study) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
+    """Give all pieces and runs in handfuls of neighbours.
+
+    An edit reaches what is near it, and a handful that it does not reach is passed over at once.
+    """
+    pieces, runs = set(study.found.equipment), set(study.found.runs)
+    for island in study.islands:
+        for at in range(0, len(island.order), _NEARBY):
+            near = island.order[at : at + _NEARBY]
+            feeds = tuple(island.feed[key].run for key in near if key in island.feed)
+            pieces.difference_update(near)
+            runs.difference_update(feeds)
+            yield near, feeds
+    yield tuple(sorted(pieces)), tuple(sorted(runs))
+
+
+def _seen_nearby(study: Study, pieces: tuple[str, ...], runs: tuple[str, ...]) -> _Seen:
+    seen = [_seen_at_piece(study, key) for key in pieces]
+    seen += [_seen_at_run(study, key) for key in runs]
+    ranked = sorted((each for one in seen for each in one.ranked), key=itemgetter(0))
+    return _Seen(tuple(ranked), tuple(each for one in seen for each in one.missing))
+
+
+@recalled
+def _seen_at_piece(study: Study, key: str) -> _Seen:
+    facts = study.equipment(key)
+    rules = _piece_rules(type(facts.piece), facts.piece.owner)
+    found = (each for rule in rules for each in rule.check(study, facts))
+    return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
+
+
+@recalled
+def _seen_at_run(study: Study, key: str) -> _Seen:
+    facts = study.run(key)
+    rules = _run_rules(facts.run.role, facts.run.owner)
+    found = (each for rule in rules for each in rule.check(study, facts))
+    return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
+
+
+def _seen_in_project(study: Study, key: str) -> _Seen:
+    return _Seen(_ranked(study, RULES[key].check(study)))
+
+
+def _unknown(study: Study) -> tuple[Missing, ...]:
+    return tuple(
+        Missing(question.where, f"answered unknown: {question.text}")
+        for question in unknown_answers(study)
+    )
+
+
+def _ranked(study: Study, found: Iterable[Finding]) -> tuple[tuple[_Rank, Finding], ...]:
+    return tuple(
+        ((_GRAVITY[f.severity], place_name(study, f.where), f.rule, f.where, f.about), f)
+        for f in found
+    )
 
 
 def _check(study: Study, rule: Rule) -> Iterator[Finding]:
@@ -146,14 +215,3 @@ def _check(study: Study, rule: Rule) -> Iterator[Finding]:
         for run in study.all_runs():
             if rule in _run_rules(run.run.role, run.run.owner):
                 yield from rule.check(study, run)
-
-
-def _missing(study: Study) -> Iterator[Missing]:
-    for facts in study.all_equipment():
-        for text in facts.missing:
-            yield Missing(facts.piece.id, text)
-    for run in study.all_runs():
-        for text in run.missing:
-            yield Missing(run.run.id, text)
-    for question in unknown_answers(study):
-        yield Missing(question.where, f"answered unknown: {question.text}")

@@ -2,6 +2,7 @@
 
 from ampacre.model import records as r
 from ampacre.rules.questions import ask_of_project, ask_of_run
+from ampacre.rules.reading import of_kind
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
@@ -75,8 +76,6 @@ def voltage_systems_told_apart(study: Study) -> bool:
     At every splice and end, the scheme posted (NEC 210.5(C), 215.12(C)).
     """
     volts = {
-        round(facts.system.line_v)
-        for facts in study.all_equipment()
-        if isinstance(facts.piece, r.Panel) and facts.system is not None
+        round(facts.system.line_v) for facts in of_kind(study, r.Panel) if facts.system is not None
     }
     return len(volts) > 1

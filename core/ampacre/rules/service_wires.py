@@ -32,7 +32,7 @@ def _disconnects_behind(study: Study, facts: RunFacts) -> list[EquipmentFacts]:
             found.append(each)
         elif each.ahead_of_service:
             above += (study.equipment(piece.id) for _, piece in circuits_out(study, each))
-    disconnects = (each for each in found if not is_of_sources(study, each))
+    disconnects = (each for each in found if not is_of_sources(study, each.piece.id))
     return sorted(disconnects, key=lambda each: each.piece.id)
 
 

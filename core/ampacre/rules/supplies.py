@@ -14,6 +14,7 @@ from ampacre.model.edits import alter, insert_on, new_id, next_name
 from ampacre.model.project import Change, Edit
 from ampacre.rules.paths import below, dwelling_near, labelled, with_main
 from ampacre.rules.reading import circuits_out
+from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import exceeds
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -69,13 +70,21 @@ def services(study: Study) -> tuple[Service, ...]:
     A service begins at the first piece that is not the utility's, or at the utility's meter. The
     disconnects of sources tied ahead of it are not among its own.
     """
-    found: dict[str, list[EquipmentFacts]] = {}
+    return tuple(
+        Service(study.equipment(entry), tuple(study.equipment(key) for key in disconnects))
+        for entry, disconnects in _services(study)
+    )
+
+
+@recalled
+def _services(study: Study) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    found: dict[str, list[str]] = {}
     for facts in study.all_equipment():
         if (facts.ahead_of_service or facts.at_service) and not _is_utilitys(facts.piece):
             disconnects = found.setdefault(_entry(study, facts), [])
-            if facts.at_service and not is_of_sources(study, facts):
-                disconnects.append(facts)
-    return tuple(Service(study.equipment(key), tuple(found[key])) for key in sorted(found))
+            if facts.at_service and not is_of_sources(study, facts.piece.id):
+                disconnects.append(facts.piece.id)
+    return tuple((entry, tuple(disconnects)) for entry, disconnects in sorted(found.items()))
 
 
 def _is_utilitys(piece: r.Equipment) -> bool:
@@ -85,9 +94,10 @@ def _is_utilitys(piece: r.Equipment) -> bool:
     return piece.owner == "utility" and not isinstance(piece, r.Meter)
 
 
-def is_of_sources(study: Study, facts: EquipmentFacts) -> bool:
+@recalled
+def is_of_sources(study: Study, key: str) -> bool:
     """Whether a disconnect has sources behind it and nothing else."""
-    behind = [other.piece for other in below(study, facts.piece.id)]
+    behind = [other.piece for other in below(study, key)]
     ends = [piece for piece in behind if not isinstance(piece, (r.Panel, r.Disconnect, r.Junction))]
     return bool(ends) and all(isinstance(piece, (r.Inverter, r.Battery)) for piece in ends)
 
@@ -114,18 +124,29 @@ def supplies(study: Study) -> tuple[Supply, ...]:
     Circuits that share a neutral are one multiwire circuit and count once; what comes from a
     standby source does not count.
     """
+    return tuple(
+        Supply(structure, study.run(run), study.equipment(head))
+        for structure, run, head in _supplies(study)
+    )
+
+
+@recalled
+def _supplies(study: Study) -> tuple[tuple[str, str, str], ...]:
     found = []
     seen: set[str] = set()
     for facts in study.all_equipment():
         if facts.feed is None or facts.parent is None or facts.ahead_of_service or facts.at_service:
             continue
-        here, there = facts.piece.structure, study.equipment(facts.parent).piece.structure
-        run = study.run(facts.feed)
-        if here is None or there is None or here == there or run.run.role == "generator output":
+        here = facts.piece.structure
+        there = None if here is None else study.equipment(facts.parent).piece.structure
+        if here is None or there is None or here == there:
             continue
-        if run.run.owner == "customer" and run.run.neutral_with not in seen:
-            found.append(Supply(here, run, facts))
-            seen.add(run.run.id)
+        run = study.run(facts.feed).run
+        if run.role == "generator output":
+            continue
+        if run.owner == "customer" and run.neutral_with not in seen:
+            found.append((here, run.id, facts.piece.id))
+            seen.add(run.id)
     return tuple(found)
 
 

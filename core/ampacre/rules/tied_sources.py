@@ -13,7 +13,7 @@ from ampacre.rules.paths import (
     next_larger,
     upward,
 )
-from ampacre.rules.reading import circuits_out, known, run_name, supply_device_a
+from ampacre.rules.reading import circuits_out, known, of_kind, run_name, supply_device_a
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
 from ampacre.sizing.impedance import run_impedance
@@ -54,7 +54,7 @@ def feeder_carries_source(study: Study) -> Iterator[Finding]:
     They feed back over it when nothing else runs (NEC 705.12(A)(1)). Said at the feeder.
     """
     outputs_a: dict[str, float] = {}
-    for facts in study.all_equipment():
+    for facts in of_kind(study, r.Inverter, r.Battery):
         if isinstance(facts.piece, (r.Inverter, r.Battery)) and facts.piece.output_a:
             for run, _ in upward(study, facts.piece.id):
                 key = run.run.id

@@ -24,7 +24,6 @@ __all__ = [
     "piece_badge",
     "row_badge",
     "run_badge",
-    "voltage_of",
 ]
 
 Badge = Literal["", "load", "spare", "voltage", "fault", "sizes"]

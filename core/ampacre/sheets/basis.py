@@ -62,6 +62,20 @@ _POLICIES = (
 )
 
 
+_CHOICES = {
+    ("mixed_optional", "tally"): "the dwelling's loads join the others, by Part III",
+    ("mixed_optional", "block"): "the dwelling's optional-method result joins as one load",
+    ("optional_chargers", "outside"): "outside the pool, at 100 %",
+    ("optional_chargers", "inside"): "inside the pool",
+    ("cooking", "lesser"): "the lesser of column C and note 3",
+    ("measured_solar", "gross only"): "only records of the gross load count",
+    ("measured_solar", "net over a year"): "a year's net record counts too",
+    ("unnamed_leg", "one leg"): "all on one leg, the safe reading",
+    ("unnamed_leg", "all legs"): "spread over the legs",
+}
+"""Choices in words, where the choice's own word says too little."""
+
+
 def finding_sheets(study: Study, review: Review) -> Iterator[Part]:
     """Make the lists of findings: open, accepted with reasons, and what could not be checked."""
     standing = open_findings(review)
@@ -99,7 +113,7 @@ def basis_sheets(study: Study) -> Iterator[Part]:
     """Make the basis of the calculations: policies, assumptions, citations, cautions."""
     settings = study.settings
     yield Notes("Basis of the calculations", tuple(_basis(settings)))
-    policies = tuple((_upper(field_word(name)), getattr(settings, name)) for name in _POLICIES)
+    policies = tuple((_upper(field_word(name)), _choice(settings, name)) for name in _POLICIES)
     yield Table("Choices that the code leaves open", _POLICY, policies)
     yield Notes("Cautions", (" ".join(CAUTIONS),))
     assumed = _gathered(study, _assumptions(study))
@@ -108,6 +122,11 @@ def basis_sheets(study: Study) -> Iterator[Part]:
     if words:
         yield Notes("Notes", words)
     yield Table("Sources used on these sheets", _CITATIONS, tuple(_citations(study)))
+
+
+def _choice(settings: r.Settings, name: str) -> str:
+    chosen: str = getattr(settings, name)
+    return _CHOICES.get((name, chosen), chosen)
 
 
 def _basis(settings: r.Settings) -> Iterator[str]:

@@ -15,7 +15,7 @@ from ampacre.sheets.table import PART_GAP, Flowed, Part, flow
 __all__ = ["Bound", "Columns", "bind", "titled"]
 
 _GAP = 2 * PART_GAP
-_FREE = 0.4
+_FREE = 1 / 3
 """Share of the height that is enough for a chapter to begin in."""
 
 Begins = Literal["below", "column", "sheet"]

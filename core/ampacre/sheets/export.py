@@ -4,7 +4,9 @@ import csv
 import io
 from collections.abc import Callable, Collection
 from pathlib import Path
+from typing import NamedTuple
 
+from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import Progress, Sheet, drawing_set, sections, today
@@ -41,23 +43,32 @@ def write_set(
     ending = path.suffix.lower()
     if ending and ending not in FORMS:
         raise ValueError(f"{path.name}: the ending must be one of {', '.join(FORMS)}")
+    job = _Job(project.settings, date, wrote)
     study = Study(project)
     review = Review(study)
     paper = paper or paper_named(project.settings.paper)
     if ending in (".csv", ".xlsx"):
-        return FORMS[ending](schedules(study, review, date, paper), path, project, wrote)
+        return FORMS[ending](schedules(study, review, date, paper), path, job)
     drawn = drawing_set(study, review, date, paper, issued, progress)
     sheets = tuple(sheet for sheet in drawn if only is None or sheet.number in only)
     if ending:
-        return FORMS[ending](sheets, path, project, wrote)
+        return FORMS[ending](sheets, path, job)
     path.mkdir(parents=True, exist_ok=True)
     name = path / file_name(project.settings.name)
     tables = schedules(study, review, date, paper)
     written: list[Path] = []
     for each, write_form in FORMS.items():
         content = tables if each in (".csv", ".xlsx") else sheets
-        written += write_form(content, name.with_name(name.name + each), project, wrote)
+        written += write_form(content, name.with_name(name.name + each), job)
     return tuple(written)
+
+
+class _Job(NamedTuple):
+    """What the forms want to know besides the sheets or tables that they write."""
+
+    settings: r.Settings
+    date: str
+    wrote: Progress | None
 
 
 def schedules(
@@ -72,36 +83,31 @@ def schedules(
     )
 
 
-def _pdf(
-    sheets: tuple[Sheet, ...], path: Path, project: Project, wrote: Progress | None
-) -> tuple[Path, ...]:
+def _pdf(sheets: tuple[Sheet, ...], path: Path, job: _Job) -> tuple[Path, ...]:
     from ampacre.picture.pdf import Info, Page, write_pdf
 
-    settings = project.settings
-    pages = [Page(sheet.picture, f"{sheet.number} {sheet.title}") for sheet in sheets]
+    settings = job.settings
+    pages = [Page(sheet.picture, f"{sheet.number} {sheet.title}", sheet.number) for sheet in sheets]
     info = Info(
         title=f"{settings.name}: electrical drawings",
         author=settings.prepared_by,
         subject=f"One-line diagram and calculations by NEC {settings.edition}",
         keywords=("one-line diagram", "load calculation", f"NEC {settings.edition}"),
+        date=job.date,
     )
-    write_pdf(pages, path, info, wrote)
+    write_pdf(pages, path, info, job.wrote)
     return (path,)
 
 
-def _dxf(
-    sheets: tuple[Sheet, ...], path: Path, _project: Project, wrote: Progress | None
-) -> tuple[Path, ...]:
+def _dxf(sheets: tuple[Sheet, ...], path: Path, job: _Job) -> tuple[Path, ...]:
     from ampacre.picture.dxf import write_dxf
 
     pages = [(f"{sheet.number} {sheet.title}", sheet.picture) for sheet in sheets]
-    write_dxf(pages, path, wrote)
+    write_dxf(pages, path, job.wrote)
     return (path,)
 
 
-def _svg(
-    sheets: tuple[Sheet, ...], path: Path, _project: Project, wrote: Progress | None
-) -> tuple[Path, ...]:
+def _svg(sheets: tuple[Sheet, ...], path: Path, job: _Job) -> tuple[Path, ...]:
     from ampacre.picture.svg import svg_text
 
     written = []
@@ -109,14 +115,12 @@ def _svg(
         each = path.with_name(f"{path.stem} {sheet.number}.svg")
         write(svg_text(sheet.picture, f"{sheet.number} {sheet.title}").encode(), each)
         written.append(each)
-        if wrote:
-            wrote(len(written), len(sheets))
+        if job.wrote:
+            job.wrote(len(written), len(sheets))
     return tuple(written)
 
 
-def _csv(
-    tables: tuple[tuple[str, Table], ...], path: Path, _project: Project, _wrote: Progress | None
-) -> tuple[Path, ...]:
+def _csv(tables: tuple[tuple[str, Table], ...], path: Path, _job: _Job) -> tuple[Path, ...]:
     written = []
     for number, (_, table) in enumerate(tables, 1):
         text = io.StringIO(newline="")
@@ -134,12 +138,10 @@ def _harmless(cell: str) -> str:
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
 
 
-def _xlsx(
-    tables: tuple[tuple[str, Table], ...], path: Path, project: Project, _wrote: Progress | None
-) -> tuple[Path, ...]:
+def _xlsx(tables: tuple[tuple[str, Table], ...], path: Path, job: _Job) -> tuple[Path, ...]:
     from ampacre.sheets.workbook import workbook_bytes
 
-    write(workbook_bytes(tables, project.settings.name), path)
+    write(workbook_bytes(tables, job.settings.name), path)
     return (path,)
 
 

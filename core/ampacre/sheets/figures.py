@@ -22,7 +22,7 @@ _BAR = 4.0
 _MOST_ROWS = 14
 # a longer bar is broken off, so that one gross overload does not squeeze all others to nothing
 _MOST_SHARE = 3.0
-_PROFILE_HEIGHT = 70.0
+_PROFILE_HEIGHT, _MARK_ROOM = 62.0, 10.0
 
 
 def figures(study: Study, width: float) -> Iterator[Part]:
@@ -130,20 +130,25 @@ def _profile_figure(
     corners = [at(distance, pct) for distance, pct, _ in places]
     if len(corners) > 1:
         thick.line(*corners)
+    together: list[int] = []
     for place, (x, base) in enumerate(corners):
         pen.disc(x, base, 0.9)
-        if place == len(corners) - 1 or corners[place + 1][0] - x > 7.0:
-            pen.letters(x, base - 2.0, str(place + 1))
-    units = study.settings.units
+        together.append(place + 1)
+        if place == len(corners) - 1 or corners[place + 1][0] - x > _MARK_ROOM:
+            first, last = together[0], together[-1]
+            pen.letters(x, base - 3.5, str(last) if first == last else f"{first}-{last}")
+            together.clear()
+    pen.text(left - 1.5, foot + 4.5, "0")
+    pen.letters(right, foot + 4.5, show(longest, "m", study.settings.units))
     key = ", ".join(
         f"{place} {facts.piece.name} {pct:.1f} %" for place, (_, pct, facts) in enumerate(places, 1)
     )
-    y = foot + 8.0
+    y = foot + 11.0
     for line in wrap(key, width, CAPITALS_MM):
         pen.text(0, y, line)
         y += 5.0
     title = f"Voltage along the path to {places[-1][2].piece.name}, everything on"
-    return Figure(f"{title}; {show(longest, 'm', units)} in all", tuple(out), width, y)
+    return Figure(title, tuple(out), width, y - 5.0)
 
 
 def _balance(study: Study, width: float) -> Iterator[Part]:

@@ -180,7 +180,7 @@ def _one_line(drawing: Drawing, width: float, height: float) -> OneLine:
         outlines,
         frozenset(drawing.drafter.symbols),
         Box(left, top, right - left, bottom - top),
-        {key: fixed.get(key, ()) + drawn.get(key, ()) for key in fixed.keys() | drawn.keys()},
+        {key: fixed.get(key, ()) + drawn.get(key, ()) for key in sorted({*fixed, *drawn})},
         {key: tuple(found) for key, found in drawing.grounds.items()},
         drawing.parts,
         fixed,

@@ -61,6 +61,10 @@ _RACEWAYS = (
 )
 
 
+_LOAD_ENDS = ("Neutral, sizing", "Alternative")
+"""The last lines of the load, which stands on the sheets of the load calculation."""
+
+
 def run_schedule(study: Study, review: Review) -> Iterator[Part]:
     """Make the schedule in two tables: what is laid, and what it carries; joints by bus left out.
 
@@ -149,9 +153,8 @@ def run_worksheets(study: Study) -> Iterator[Part]:
         if run.length_m == 0 or run.role == "branch" or run.owner == "utility":
             continue
         lines = facts.worksheet.lines
-        at = next(
-            (n for n, line in enumerate(lines) if line.label.startswith("Neutral, sizing")), -1
-        )
+        ends = [n for n, line in enumerate(lines) if line.label.startswith(_LOAD_ENDS)]
+        at = max(ends, default=-1)
         rows = tuple(line_row(line, units) for line in lines[at + 1 :])
         table = Table(f"{run_title(study, run)}: conductors", WORKSHEET, rows)
         yield without_blank(table, "Quantity")

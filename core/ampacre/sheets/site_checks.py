@@ -83,8 +83,8 @@ def _check(study: Study, question: Question) -> Iterator[tuple[str, ...]]:
     """Give a row for the places without an answer, and one for each answer given."""
     cited = cite(RULES[question.key].cite, study.settings.edition)
     open_at: list[str] = []
-    for where, about in places_of(study, question):
-        if question.stated and question.stated(*about) is not None:
+    for where, posed in places_of(study, question):
+        if posed.told is not None:
             continue
         said = _answered(study, question.key, where)
         if said:

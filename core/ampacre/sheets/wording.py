@@ -29,7 +29,7 @@ __all__ = [
     "wire_words",
 ]
 
-NOT_READ, NOT_ENTERED = "not read", "not entered"
+NOT_READ, NOT_ENTERED = "not read", "to enter"
 
 _RACEWAYS = {
     "pvc": "PVC",

@@ -1,32 +1,44 @@
-"""The schedules as a workbook: one sheet for each chapter, its tables one below the other."""
+"""The schedules as a workbook: a sheet for each table; tables of one make share a sheet.
+
+Numbers are numbers. The unit stands in the head of a column that has only one, else in the format of
+each cell.
+"""
 
 import io
 import re
+from typing import NamedTuple
 
 from openpyxl import Workbook
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
 from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from ampacre.sheets.table import Table
+from ampacre.sheets.table import Column, Table
 
 __all__ = ["workbook_bytes"]
 
-_NUMBER = re.compile(r"-?[\d,]+(\.\d+)?")
-_WIDEST = 60.0
+_UNITS = "A|kA|V|VA|kVA|kW|kWh|hp|ft|in|m|mm|ft²|in²|m²|mm²|%|°C|cmil|deg"
+_NUMBER = re.compile(rf"([+-]?[\d,]+(?:\.(\d+))?)(?: ({_UNITS}))?")
+_WIDEST, _LONGEST_NAME = 60, 31
+
+
+class _Gathered(NamedTuple):
+    """What one sheet holds: its name, heads with the sides they are flush to, and rows."""
+
+    name: str
+    columns: tuple[Column, ...]
+    rows: list[tuple[str, ...]]
 
 
 def workbook_bytes(tables: tuple[tuple[str, Table], ...], title: str) -> bytes:
-    """Give the file. Cells that hold nothing but a number are numbers, all others text."""
+    """Give the file. Cells that hold nothing but a number, or one with its unit, are numbers."""
     book = Workbook()
     book.remove(book.worksheets[0])
     book.properties.title = _clean(title)
-    for chapter in dict.fromkeys(chapter for chapter, _ in tables):
-        sheet = book.create_sheet(chapter[:31])
-        for found, table in tables:
-            if found == chapter:
-                _add(sheet, table)
+    for gathered in _gathered(tables):
+        _fill(book.create_sheet(_name(book, gathered.name)), gathered)
     if not book.worksheets:
         book.create_sheet("Nothing to list")
     stream = io.BytesIO()
@@ -34,28 +46,78 @@ def workbook_bytes(tables: tuple[tuple[str, Table], ...], title: str) -> bytes:
     return stream.getvalue()
 
 
-def _add(sheet: Worksheet, table: Table) -> None:
-    if sheet.max_row > 1:
-        sheet.append([])
-    sheet.append([_clean(table.title)])
-    sheet.cell(sheet.max_row, 1).font = Font(bold=True, size=13)
-    sheet.append([column.head for column in table.columns])
-    for cell in sheet[sheet.max_row]:
-        cell.font = Font(bold=True)
-    for row in table.rows:
-        at = sheet.max_row + 1
-        for place, words in enumerate(row, 1):
-            cell = sheet.cell(at, place)
-            cell.alignment = Alignment(wrap_text=True, vertical="top")
-            if _NUMBER.fullmatch(words) and table.columns[place - 1].flush == "right":
-                cell.value = float(words.replace(",", ""))
-            else:
-                cell.value = _clean(words)
-                cell.data_type = "s"
-    for place, column in enumerate(table.columns, 1):
-        letter = get_column_letter(place)
-        width = max(sheet.column_dimensions[letter].width, min(_WIDEST, column.width / 2.2))
-        sheet.column_dimensions[letter].width = width
+def _gathered(tables: tuple[tuple[str, Table], ...]) -> list[_Gathered]:
+    """Put the tables of a chapter that have the same heads together, each row after its title."""
+    groups: dict[tuple[str, ...], list[tuple[str, Table]]] = {}
+    for chapter, table in tables:
+        heads = (chapter, *(column.head for column in table.columns))
+        groups.setdefault(heads, []).append((chapter, table))
+    found: list[_Gathered] = []
+    for group in groups.values():
+        (chapter, first), *more = group
+        if not more:
+            found.append(_Gathered(first.title, first.columns, list(first.rows)))
+            continue
+        columns = (Column("Table", 60), *first.columns)
+        rows = [(table.title, *row) for _, table in group for row in table.rows]
+        found.append(_Gathered(chapter, columns, rows))
+    return found
+
+
+def _name(book: Workbook, title: str) -> str:
+    """Make a name that a workbook takes and does not have yet."""
+    kept = "".join(" " if c in "[]:*?/\\" else c for c in _clean(title))
+    plain = " ".join(kept.split())[:_LONGEST_NAME].strip("' ") or "Table"
+    name, count = plain, 1
+    taken = {sheet.title.lower() for sheet in book.worksheets}
+    while name.lower() in taken:
+        count += 1
+        name = f"{plain[: _LONGEST_NAME - 4]} {count}"
+    return name
+
+
+def _fill(sheet: Worksheet, gathered: _Gathered) -> None:
+    for place, column in enumerate(gathered.columns, 1):
+        cells = [row[place - 1] for row in gathered.rows]
+        unit = _only_unit(cells)
+        head = sheet.cell(1, place, _clean(f"{column.head}, {unit}" if unit else column.head))
+        head.font = Font(bold=True)
+        head.alignment = Alignment(wrap_text=True, vertical="top")
+        for number, words in enumerate(cells, 2):
+            cell = sheet.cell(number, place)
+            assert isinstance(cell, Cell)
+            _set(cell, words, column, unit)
+        longest = max(map(len, (column.head, *cells)))
+        sheet.column_dimensions[get_column_letter(place)].width = min(_WIDEST, longest + 3)
+    sheet.freeze_panes = "A2"
+    sheet.auto_filter.ref = sheet.dimensions
+    sheet.print_title_rows = "1:1"
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+
+
+def _only_unit(cells: list[str]) -> str:
+    """Give the unit of a column in which every number has the same one, "" where it is not so."""
+    others = (words for words in cells if not _NUMBER.fullmatch(words))
+    if any(character.isdigit() for words in others for character in words):
+        return ""
+    units = {found[3] for words in cells if (found := _NUMBER.fullmatch(words))}
+    return next(iter(units)) or "" if len(units) == 1 else ""
+
+
+def _set(cell: Cell, words: str, column: Column, unit: str) -> None:
+    cell.alignment = Alignment(wrap_text=True, vertical="top")
+    found = _NUMBER.fullmatch(words)
+    if found and (found[3] or column.flush == "right"):
+        decimals = f".{'0' * len(found[2])}" if found[2] else ""
+        shown = "" if unit or not found[3] else f'" {found[3]}"'
+        cell.value = float(found[1].replace(",", ""))
+        cell.number_format = f"#,##0{decimals}{shown}"
+        cell.alignment = Alignment(horizontal="right", vertical="top")
+    elif words:
+        cell.value = _clean(words)
+        cell.data_type = "s"
 
 
 def _clean(words: str) -> str:

@@ -13,7 +13,7 @@ from ampacre.study.memo import Memo
 from ampacre.study.moved import moved_load
 from ampacre.study.solve import Solved, solve
 
-__all__ = ["Changed", "Study"]
+__all__ = ["Changed", "Found", "Study"]
 
 T = TypeVar("T")
 
@@ -26,19 +26,25 @@ class Changed(NamedTuple):
     topology: bool
 
 
+class Found(NamedTuple):
+    """All facts by id, in id order."""
+
+    equipment: Mapping[str, EquipmentFacts]
+    runs: Mapping[str, RunFacts]
+    raceways: Mapping[str, RacewayFacts]
+
+
 class Study:
     """Facts of every standing piece and run of a project, as it will be when a stage is done.
 
     `project` is what the study was made of, `stage` the stage (None: before any work), `standing`
-    the part of the project that stands then.
+    the part of the project that stands then, `found` all facts.
     """
 
     def __init__(
         self, project: Project, stage: str | None = r.WORK, memo: Memo | None = None
     ) -> None:
-        self._equipment: Mapping[str, EquipmentFacts] = {}
-        self._runs: Mapping[str, RunFacts] = {}
-        self._raceways: Mapping[str, RacewayFacts] = {}
+        self.found = Found({}, {}, {})
         self._memo = memo or Memo()
         self.stage = stage
         self.solved: Solved
@@ -49,12 +55,11 @@ class Study:
 
         Facts that come out equal stay the same objects.
         """
-        before = self.standing
-        old_equipment, old_runs = self._equipment, self._runs
+        before, old = self.standing, self.found
         self._compute(project)
         return Changed(
-            _differing(old_equipment, self._equipment),
-            _differing(old_runs, self._runs),
+            _differing(old.equipment, self.found.equipment),
+            _differing(old.runs, self.found.runs),
             not _same_shape(before, self.standing),
         )
 
@@ -73,11 +78,11 @@ class Study:
         self.network = self._memo.of("network", parts_of(self.standing), Network)
         moved = moved_load(project, self.standing)
         self.solved = solve(self.standing, self.network, moved, self._memo)
-        found = equipment_facts(self.standing, self.solved, self._memo)
-        self._equipment = _kept(self._equipment, found)
-        self._runs = _kept(self._runs, run_facts(self.standing, self.solved, self._memo))
-        raceways = facts_of_raceways(self.standing, self.solved, self._memo)
-        self._raceways = _kept(self._raceways, raceways)
+        self.found = Found(
+            _kept(self.found.equipment, equipment_facts(self.standing, self.solved, self._memo)),
+            _kept(self.found.runs, run_facts(self.standing, self.solved, self._memo)),
+            _kept(self.found.raceways, facts_of_raceways(self.standing, self.solved, self._memo)),
+        )
 
     @property
     def settings(self) -> r.Settings:
@@ -91,15 +96,15 @@ class Study:
 
     def equipment(self, key: str) -> EquipmentFacts:
         """Facts of a piece; raises KeyError for one that does not stand in the result."""
-        return self._equipment[key]
+        return self.found.equipment[key]
 
     def run(self, key: str) -> RunFacts:
         """Facts of a run; raises KeyError for one that does not stand in the result."""
-        return self._runs[key]
+        return self.found.runs[key]
 
     def raceway(self, key: str) -> RacewayFacts:
         """Facts of a raceway that runs share; raises KeyError for one that there is not."""
-        return self._raceways[key]
+        return self.found.raceways[key]
 
     def voltage(self, key: str) -> Voltage | None:
         """Voltages at a piece with everything on; None where it is not supplied or can't be told."""
@@ -111,15 +116,15 @@ class Study:
 
     def all_equipment(self) -> Iterable[EquipmentFacts]:
         """Facts of all standing pieces, in id order."""
-        return self._equipment.values()
+        return self.found.equipment.values()
 
     def all_runs(self) -> Iterable[RunFacts]:
         """Facts of all standing runs, in id order."""
-        return self._runs.values()
+        return self.found.runs.values()
 
     def all_raceways(self) -> Iterable[RacewayFacts]:
         """Facts of all raceways that runs share, in id order."""
-        return self._raceways.values()
+        return self.found.raceways.values()
 
 
 def _kept(old: Mapping[str, T], new: Mapping[str, T]) -> dict[str, T]:

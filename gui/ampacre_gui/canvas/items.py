@@ -1,40 +1,28 @@
 """What stands on the canvas: one item per piece and run, and the handle that runs are drawn from."""
 
+from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import (
-    QColor,
-    QFont,
-    QPainter,
-    QPainterPath,
-    QPainterPathStroker,
-    QPen,
-    QPolygonF,
-)
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from ampacre.picture.primitives import Element, Polyline, Text
-from ampacre_gui.canvas.painter import SCALE, Sketch, level_of, paint
-from ampacre_gui.flags import draw_flag
+from ampacre.picture.primitives import Element
+from ampacre_gui.canvas.painter import SCALE, Sketch, paint
+from ampacre_gui.flags import draw_flag, flag_picture
 from ampacre_gui.guard import Guarded
-from ampacre_gui.look import look
+from ampacre_gui.look import Look, look
 
 __all__ = ["ElementItem", "FeedHandle", "Figure", "Role"]
 
 Role = Literal["piece", "run", "ground"]
 """Pieces sort before runs; the ground (outlines of structures, titles) is never hit."""
 
-_MARGIN = 4.0 * SCALE
 _HALO = 1.6 * SCALE
-_FLAG_MM = 5.4
+_FLAG = 5.4 * SCALE
 _LEAST_FLAG_PX = 9.0
-_TITLE_PX, _LEAST_TITLE_PX = 11, 96
-
-
-def _scale_of(painter: QPainter) -> float:
-    """Logical pixels per scene unit; the screen's own ratio is not part of it."""
-    return QStyleOptionGraphicsItem.levelOfDetailFromTransform(painter.worldTransform())
+_REACH = 0.75 * _FLAG
+"""How far the mark of a finding reaches from its middle."""
 
 
 class Figure(NamedTuple):
@@ -44,46 +32,53 @@ class Figure(NamedTuple):
     elements: tuple[Element, ...]
     core: QRectF
     way: tuple[tuple[QPointF, ...], ...]
-    flag_at: QPointF
+    flag_at: QPointF | None
 
 
-class ElementItem(Guarded, QGraphicsItem):
+class ElementItem:
     """A piece or a run with all that is written beside it, or part of the ground.
 
-    `core` is where a piece stands, symbol and words. A run is hit along its line.
+    `core` is where a piece stands, symbol and words. A run is hit along its line. `bounds` holds
+    all that is painted but for a few pixels (see `Scene`). `off` is how far the item is held from
+    its place while it is dragged or glides. `touch` is called before and after a change.
     """
 
-    def __init__(self, key: str) -> None:
-        super().__init__()
+    def __init__(self, key: str, touch: Callable[["ElementItem"], None]) -> None:
         self.key = key
         self.role: Role = "ground"
         self.mark = ""
         self.selected = self.hovered = False
         self.target = ""
         self.core = QRectF()
+        self.bounds = QRectF()
+        self.sketch = Sketch(())
+        self.way = QPainterPath()
+        self.flag_at: QPointF | None = None
+        self.off = QPointF()
         self._figure: Figure | None = None
-        self._sketch = Sketch(())
-        self._way = QPainterPath()
         self._shape = QPainterPath()
-        self._bounds = QRectF()
+        self._touch = touch
 
     def show_sketch(self, figure: Figure) -> None:
         """Take up a figure; one equal to the present figure changes nothing."""
         if figure == self._figure:
             return
-        self.prepareGeometryChange()
+        self._touch(self)
         self._figure = figure
         self.role = figure.role
-        self._sketch = Sketch(figure.elements)
-        self._way = QPainterPath()
+        self.sketch = Sketch(figure.elements)
+        self.flag_at = figure.flag_at
+        self.way = QPainterPath()
         for stroke in figure.way:
-            self._way.addPolygon(QPolygonF(stroke))
-        self.core = figure.core if figure.core.isValid() else self._sketch.bounds
+            self.way.addPolygon(QPolygonF(stroke))
+        self.core = figure.core if figure.core.isValid() else self.sketch.bounds
         self._shape = self._hit_shape()
-        whole = self._sketch.bounds | self.core | self._way.boundingRect()
-        self._bounds = whole.adjusted(-_MARGIN, -_MARGIN, _MARGIN, _MARGIN)
-        self.setZValue({"ground": -1, "run": 0, "piece": 1}[figure.role])
-        self.update()
+        whole = self.sketch.bounds | self.core | self.way.boundingRect()
+        self.bounds = whole.adjusted(-2 * _HALO, -2 * _HALO, 2 * _HALO, 2 * _HALO)
+        if self.flag_at is not None:
+            corner = QPointF(_REACH, _REACH)
+            self.bounds |= QRectF(self.flag_at - corner, self.flag_at + corner)
+        self._touch(self)
 
     def _hit_shape(self) -> QPainterPath:
         shape = QPainterPath()
@@ -92,8 +87,8 @@ class ElementItem(Guarded, QGraphicsItem):
         elif self.role == "run":
             stroker = QPainterPathStroker()
             stroker.setWidth(4.0 * SCALE)
-            shape = stroker.createStroke(self._way)
-            for line in self._sketch.lines:
+            shape = stroker.createStroke(self.way)
+            for line in self.sketch.lines:
                 shape.addRect(line.box)
         shape.setFillRule(Qt.FillRule.WindingFill)
         return shape
@@ -101,8 +96,12 @@ class ElementItem(Guarded, QGraphicsItem):
     def lies_in(self, area: QRectF) -> bool:
         """Whether the whole element is in an area."""
         return self.role != "ground" and area.contains(
-            self.core if self.role == "piece" else self._way.boundingRect()
+            self.core if self.role == "piece" else self.way.boundingRect()
         )
+
+    def is_hit(self, area: QRectF) -> bool:
+        """Whether an element can be taken hold of somewhere in an area."""
+        return self.role != "ground" and self._shape.intersects(area)
 
     def distance(self, point: QPointF) -> float:
         """How far the middle of the element is from a point, squared."""
@@ -111,7 +110,14 @@ class ElementItem(Guarded, QGraphicsItem):
 
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
-        return self._sketch.field_at(point)
+        return self.sketch.field_at(point)
+
+    def move_off(self, off: QPointF) -> None:
+        """Hold the item away from its place, or (0, 0) put it back."""
+        if off != self.off:
+            self._touch(self)
+            self.off = off
+            self._touch(self)
 
     def show_state(
         self, *, selected: bool | None = None, hovered: bool | None = None,
@@ -124,52 +130,42 @@ class ElementItem(Guarded, QGraphicsItem):
         self.target = self.target if target is None else target
         self.mark = self.mark if mark is None else mark
         if before != (self.selected, self.hovered, self.target, self.mark):
-            self.update()
+            self._touch(self)
 
-    def boundingRect(self) -> QRectF:
-        return self._bounds
+    @property
+    def lit(self) -> bool:
+        """Whether a glow is drawn behind the item."""
+        return self.selected or self.hovered or bool(self.target)
 
-    def shape(self) -> QPainterPath:
-        return self._shape
+    def paint(self, painter: QPainter, colours: Look, scale: float) -> None:
+        """Draw the item with all its detail."""
+        self.paint_glow(painter, colours, scale)
+        paint(painter, self.sketch, colours, scale)
+        self.paint_mark(painter, scale)
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
-        colours = look()
-        scale = _scale_of(painter)
+    def paint_glow(self, painter: QPainter, colours: Look, scale: float) -> None:
+        """Light up what is selected, under the pointer, or where a drop would go."""
         if self.target:
             self._glow(painter, colours.target if self.target == "yes" else colours.quiet, scale)
         elif self.selected:
             self._glow(painter, colours.select, scale)
         elif self.hovered:
             self._glow(painter, colours.hover, scale)
-        ink = colours.mark[self.mark] if self.mark and level_of(scale) == "far" else None
-        paint(painter, self._sketch, colours, scale, ink)
-        if self.role == "ground" and level_of(scale) != "near":
-            self._titles(painter, scale)
-        if self.mark and self._figure:
-            size = max(_FLAG_MM * SCALE, min(_LEAST_FLAG_PX / scale, 2 * _MARGIN))
-            draw_flag(painter, self._figure.flag_at, size, self.mark)
 
-    def _titles(self, painter: QPainter, scale: float) -> None:
-        """From afar, where no label can be read, name what each outline encloses."""
-        elements = self._figure.elements if self._figure else ()
-        words = next((element.text for element in elements if isinstance(element, Text)), "")
-        if not words:
+    def paint_mark(self, painter: QPainter, scale: float) -> None:
+        """Draw the mark of the gravest finding, at least so large that its shape is seen."""
+        if not self.mark or self.flag_at is None:
             return
-        font = QFont(painter.font())
-        font.setPixelSize(_TITLE_PX)
-        painter.setFont(font)
-        for outline in elements:
-            if isinstance(outline, Polyline) and outline.closed:
-                left = min(x for x, _ in outline.points) * SCALE
-                right = max(x for x, _ in outline.points) * SCALE
-                top = min(y for _, y in outline.points) * SCALE
-                painter.save()
-                painter.translate(left, top)
-                painter.scale(1 / scale, 1 / scale)
-                _write_title(painter, words, max(int((right - left) * scale), _LEAST_TITLE_PX))
-                painter.restore()
+        if _FLAG * scale >= _LEAST_FLAG_PX:
+            draw_flag(painter, self.flag_at, _FLAG, self.mark)
+            return
+        at = painter.worldTransform().map(self.flag_at)
+        picture = flag_picture(self.mark, _LEAST_FLAG_PX, painter.device().devicePixelRatioF())
+        half = picture.deviceIndependentSize().width() / 2
+        painter.save()
+        painter.resetTransform()
+        painter.drawPixmap(QPointF(round(at.x() - half), round(at.y() - half)), picture)
+        painter.restore()
 
     def _glow(self, painter: QPainter, colour: QColor, scale: float) -> None:
         strong = self.selected or bool(self.target)
@@ -182,7 +178,7 @@ class ElementItem(Guarded, QGraphicsItem):
             pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPath(self._way)
+            painter.drawPath(self.way)
             return
         # a cosmetic pen counts in dots of the screen, of which a logical pixel may have several
         pen = QPen(colour, (2.0 if strong else 1.0) * painter.device().devicePixelRatio())
@@ -191,16 +187,6 @@ class ElementItem(Guarded, QGraphicsItem):
         painter.setBrush(soft)
         box = self.core.adjusted(-_HALO, -_HALO, _HALO, _HALO)
         painter.drawRoundedRect(box, _HALO, _HALO)
-
-
-def _write_title(painter: QPainter, words: str, room: int) -> None:
-    """Write a line above the point that is now (0, 0), in pixels of the screen."""
-    metrics = painter.fontMetrics()
-    shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
-    where = metrics.boundingRect(shown).translated(1, -3)
-    painter.fillRect(where.adjusted(-2, 0, 2, 0), look().paper)
-    painter.setPen(look().layers["note"])
-    painter.drawText(where, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom, shown)
 
 
 class FeedHandle(Guarded, QGraphicsItem):

@@ -29,14 +29,26 @@ from ampacre.picture.lettering import CAPITALS, font_bytes, text_width_mm
 from ampacre.picture.primitives import Arc, Element, Fill, Polyline, Text
 from ampacre_gui.look import Look
 
-__all__ = ["SCALE", "Level", "Sketch", "level_of", "paint"]
+__all__ = [
+    "NEAR_PX",
+    "SCALE",
+    "Ink",
+    "Level",
+    "Line",
+    "Sketch",
+    "level_of",
+    "paint",
+    "paint_fills",
+    "paint_strokes",
+    "paint_words",
+]
 
 SCALE = 10.0
 """Scene units in a millimetre."""
 
 _LABEL_MM = 2.5
 """Height of the capitals of an ordinary label, by which the level of detail is chosen."""
-_NEAR_PX, _MIDDLE_PX = 4.1, 1.1
+NEAR_PX, _MIDDLE_PX = 4.1, 1.1
 _LEAST_TEXT_PX = 2.6
 
 Level = str
@@ -46,12 +58,12 @@ Level = str
 def level_of(px_per_unit: float) -> Level:
     """Choose the level of detail by how many pixels high an ordinary letter is."""
     em_px = _LABEL_MM / CAPITALS * SCALE * px_per_unit
-    if em_px >= _NEAR_PX:
+    if em_px >= NEAR_PX:
         return "near"
     return "middle" if em_px >= _MIDDLE_PX else "far"
 
 
-class _Ink(NamedTuple):
+class Ink(NamedTuple):
     """What strokes must have in common to be drawn as one path."""
 
     layer: str
@@ -60,7 +72,7 @@ class _Ink(NamedTuple):
     square: bool
 
 
-class _Line(NamedTuple):
+class Line(NamedTuple):
     """One line of text where it stands; `em` is its size in scene units."""
 
     origin: QPointF
@@ -76,9 +88,9 @@ class Sketch:
 
     def __init__(self, elements: Iterable[Element]) -> None:
         self.elements = tuple(elements)
-        paths: dict[_Ink, QPainterPath] = defaultdict(QPainterPath)
+        paths: dict[Ink, QPainterPath] = defaultdict(QPainterPath)
         self.fills: list[tuple[QPainterPath, str, float]] = []
-        self.lines: list[_Line] = []
+        self.lines: list[Line] = []
         bounds = QRectF()
         for element in self.elements:
             match element:
@@ -110,18 +122,18 @@ def _polygon(points: Iterable[tuple[float, float]]) -> QPolygonF:
     return QPolygonF([QPointF(x * SCALE, y * SCALE) for x, y in points])
 
 
-def _add_polyline(paths: dict[_Ink, QPainterPath], line: Polyline) -> QRectF:
+def _add_polyline(paths: dict[Ink, QPainterPath], line: Polyline) -> QRectF:
     points = line.points + line.points[:1] if line.closed else line.points
     square = all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(points))
-    ink = _Ink(line.layer, line.width_mm * SCALE, tuple(d * SCALE for d in line.dash), square)
+    ink = Ink(line.layer, line.width_mm * SCALE, tuple(d * SCALE for d in line.dash), square)
     polygon = _polygon(points)
     paths[ink].addPolygon(polygon)
     margin = ink.width / 2 + 0.5
     return polygon.boundingRect().adjusted(-margin, -margin, margin, margin)
 
 
-def _add_arc(paths: dict[_Ink, QPainterPath], arc: Arc) -> QRectF:
-    ink = _Ink(arc.layer, arc.width_mm * SCALE, (), square=False)
+def _add_arc(paths: dict[Ink, QPainterPath], arc: Arc) -> QRectF:
+    ink = Ink(arc.layer, arc.width_mm * SCALE, (), square=False)
     radius = arc.radius * SCALE
     box = QRectF(arc.cx * SCALE - radius, arc.cy * SCALE - radius, 2 * radius, 2 * radius)
     path = paths[ink]
@@ -161,14 +173,14 @@ def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, .
     return tuple(layout.glyphRuns()), line.ascent(), float(em)
 
 
-def _line(text: Text) -> _Line:
+def _line(text: Text) -> Line:
     runs, ascent, em = _glyphs(text.text, text.height_mm, text.bold)
     width = text_width_mm(text.text, text.height_mm, text.bold) * SCALE
     left = text.x * SCALE - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
     base = text.y * SCALE
     height = text.height_mm * SCALE
     box = QRectF(left, base - height * 1.15, width, height * 1.5)
-    return _Line(QPointF(left, base - ascent), runs, text.layer, em, text.field, box)
+    return Line(QPointF(left, base - ascent), runs, text.layer, em, text.field, box)
 
 
 def paint(
@@ -180,33 +192,64 @@ def paint(
     *,
     whole: bool = False,
 ) -> None:
-    """Draw a sketch at a level of detail that suits the scale; `ink` overrules all colours.
+    """Draw a sketch; words too small to be read are left out. `ink` overrules all colours.
 
-    `whole` draws all of it at any scale, as a sheet of paper shows it.
+    `whole` leaves nothing out at any scale, as a sheet of paper shows it.
     """
-    level = "near" if whole else level_of(px_per_unit)
-    if level == "far":
-        painter.fillRect(sketch.bounds, ink or colours.layers["enclosure"])
-        return
-    for path, layer, shade in sketch.fills:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    paint_fills(painter, sketch.fills, colours, ink)
+    paint_strokes(painter, sketch.strokes, colours, px_per_unit, ink)
+    least_px = 0.0 if whole else _LEAST_TEXT_PX
+    paint_words(painter, sketch.lines, colours, px_per_unit, ink, least_px=least_px)
+
+
+def paint_fills(
+    painter: QPainter,
+    fills: Iterable[tuple[QPainterPath, str, float]],
+    colours: Look,
+    ink: QColor | None = None,
+) -> None:
+    """Fill areas, each with its layer's colour as pale as its shade says."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for path, layer, shade in fills:
         painter.fillPath(path, _shaded(ink or colours.layers[layer], colours.paper, shade))
+
+
+def paint_strokes(
+    painter: QPainter,
+    strokes: Iterable[tuple[Ink, QPainterPath]],
+    colours: Look,
+    px_per_unit: float,
+    ink: QColor | None = None,
+    *,
+    smooth: bool = True,
+) -> None:
+    """Draw lines and curves, smooth where they are neither upright nor level."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
     dots = painter.device().devicePixelRatio()
-    for style, path in sketch.strokes:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=not style.square)
+    for style, path in strokes:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=smooth and not style.square)
         painter.setPen(_pen(style, ink or colours.layers[style.layer], px_per_unit, dots))
         painter.drawPath(path)
-    if level != "near":
-        return
-    for line in sketch.lines:
-        if whole or line.em * px_per_unit >= _LEAST_TEXT_PX:
+
+
+def paint_words(
+    painter: QPainter,
+    lines: Iterable[Line],
+    colours: Look,
+    px_per_unit: float,
+    ink: QColor | None = None,
+    *,
+    least_px: float = _LEAST_TEXT_PX,
+) -> None:
+    """Write the lines that are at least so many pixels high."""
+    for line in lines:
+        if line.em * px_per_unit >= least_px:
             painter.setPen(ink or colours.layers[line.layer])
             for run in line.runs:
                 painter.drawGlyphRun(line.origin, run)
 
 
-def _pen(style: _Ink, colour: QColor, px_per_unit: float, dots: float) -> QPen:
+def _pen(style: Ink, colour: QColor, px_per_unit: float, dots: float) -> QPen:
     """Whole dots for upright and level strokes, so that equal lines look equal; else as it is.
 
     A cosmetic pen counts in dots of the screen, of which a logical pixel may have several.

@@ -1,81 +1,186 @@
-"""The drawing as a scene: the laid-out picture, cut into one item per piece and run."""
+"""The drawing as a scene: one item per piece and run, kept up to date and painted."""
 
-from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF
-from PySide6.QtGui import QPainterPath
-from PySide6.QtWidgets import QGraphicsScene
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QGraphicsScene, QStyleOptionGraphicsItem
 
 from ampacre.model.project import Project
 from ampacre.picture.primitives import Element
 from ampacre.rules.review import Review
-from ampacre.sheets.one_line import OneLine, lay_out
+from ampacre.rules.rule import Severity
+from ampacre.sheets.badges import Badge, voltage_of
+from ampacre.sheets.one_line import OneLine, lay_out, redraw, shape
 from ampacre.study.study import Study
+from ampacre_gui.canvas.cells import Cells, drawing_order
 from ampacre_gui.canvas.items import ElementItem, FeedHandle, Figure, Role
-from ampacre_gui.canvas.painter import SCALE, Sketch
+from ampacre_gui.canvas.painter import SCALE, Sketch, level_of
+from ampacre_gui.canvas.survey import paint_from_afar, paint_titles
+from ampacre_gui.guard import Guarded
+from ampacre_gui.look import look
 
 __all__ = ["Scene"]
 
+_REACH_PX = 12.0
+"""How far glows and marks reach beyond an item's bounds, where they are drawn in pixels."""
 
-_GROUND = ("enclosure", "note")
-"""Layers in which the outlines and names of structures are drawn."""
 
-
-class Scene(QGraphicsScene):
+class Scene(Guarded, QGraphicsScene):
     """Items of all elements; `show_study` brings them up to date and touches what changed."""
+
+    redrawn = Signal()
+    """What is drawn, or its place, is another than before; not sent where only a light changed."""
 
     def __init__(self) -> None:
         super().__init__()
         self._items: dict[str, ElementItem] = {}
+        self._cells = Cells()
+        self._away: dict[str, ElementItem] = {}
+        self._lit: dict[str, ElementItem] = {}
+        self._titled: dict[str, ElementItem] = {}
         self._handle = FeedHandle()
         self.addItem(self._handle)
         self._one_line: OneLine | None = None
+        self._shape: tuple[object, ...] = ()
+        self._known: dict[str, tuple[object, ...]] = {}
         self.folded: frozenset[str] = frozenset()
+        self.badge: Badge = ""
+        self._selected: frozenset[str] = frozenset()
         self._hovered = ""
         self._target = ""
 
-    def show_study(self, study: Study, review: Review) -> None:
-        """Lay the drawing out and bring the items up to date."""
+    # what is drawn ------------------------------------------------------------------------------
+
+    def show_study(self, study: Study, review: Review) -> bool:
+        """Bring the items up to date; tells whether the drawing was laid out anew."""
         project = study.project
-        elements = project.equipment.keys() | project.runs.keys()
-        marks = {key: severity for key in elements if (severity := review.worst(key))}
-        self._one_line = lay_out(study, self.folded, marks)
-        by_owner: dict[str, list[Element]] = defaultdict(list)
-        for element in self._one_line.picture.elements:
-            outline = element.layer in _GROUND and element.owner in project.structures
-            # a structure may have the id of a piece
-            by_owner[f"{element.owner} outline" if outline else element.owner].append(element)
-        for key in self._items.keys() - by_owner.keys():
-            self.removeItem(self._items.pop(key))
-        for key, owned in by_owner.items():
-            item = self._items.get(key)
-            if item is None:
-                item = self._items[key] = ElementItem(key)
-                self.addItem(item)
-            item.setPos(QPointF())
-            item.show_sketch(self._figure(key, owned, project))
+        ids = (*project.equipment, *project.runs)
+        marks = {key: severity for key in ids if (severity := review.worst(key))}
+        known = self._known_of(study, marks)
+        now = (*shape(project), self.folded)
+        anew = self._one_line is None or now != self._shape
+        if anew:
+            self._one_line = lay_out(study, self.folded, marks, self.badge)
+            self._show_all(self._one_line, project)
+        elif self._one_line is not None:
+            changed = [key for key, what in known.items() if what != self._known[key]]
+            owned = redraw(self._one_line, study, changed, marks, self.badge)
+            self._show(owned, project)
+        self._shape, self._known = now, known
+        for key, item in self._items.items():
             item.show_state(mark=marks.get(key, ""))
         self.offer_handle(self._handle.key)
+        self.redrawn.emit()
+        return anew
 
-    def _figure(self, key: str, elements: list[Element], project: Project) -> Figure:
+    def _known_of(
+        self, study: Study, marks: Mapping[str, Severity]
+    ) -> dict[str, tuple[object, ...]]:
+        """Give for each piece and run all that its words are made from."""
+        project, voltage = study.project, self.badge == "voltage"
+        pieces: dict[str, object] = {facts.piece.id: facts for facts in study.all_equipment()}
+        runs: dict[str, object] = {facts.run.id: facts for facts in study.all_runs()}
+        common = (project.settings, project.grounding, self.badge)
+        known: dict[str, tuple[object, ...]] = {
+            key: (
+                piece,
+                pieces.get(key),
+                marks.get(key),
+                common,
+                voltage_of(study, key) if voltage else None,
+            )
+            for key, piece in project.equipment.items()
+        }
+        for key, run in project.runs.items():
+            known[key] = (run, runs.get(key), marks.get(key), common)
+        return known
+
+    def _show_all(self, one_line: OneLine, project: Project) -> None:
+        grounds = {f"{key} outline": found for key, found in one_line.grounds.items()}
+        for key in self._items.keys() - one_line.owned.keys() - grounds.keys():
+            item = self._items.pop(key)
+            self._touch(item)
+            self._cells.take(item)
+            self._away.pop(key, None)
+            self._lit.pop(key, None)
+            self._titled.pop(key, None)
+        self._show(one_line.owned, project)
+        for key, elements in grounds.items():
+            self._item(key).show_sketch(Figure("ground", elements, QRectF(), (), None))
+
+    def _show(self, owned: Mapping[str, tuple[Element, ...]], project: Project) -> None:
+        for key, elements in owned.items():
+            item = self._item(key)
+            item.move_off(QPointF())
+            item.show_sketch(self._figure(key, elements, project))
+
+    def _item(self, key: str) -> ElementItem:
+        if key not in self._items:
+            self._items[key] = ElementItem(key, self._touch)
+            self._items[key].selected = key in self._selected
+        return self._items[key]
+
+    def _figure(self, key: str, elements: tuple[Element, ...], project: Project) -> Figure:
         """Gather what an item shows. The mark of a finding is drawn by the item itself."""
         assert self._one_line is not None
-        drawn = [element for element in elements if element.layer != "flag"]
-        flag = Sketch([element for element in elements if element.layer == "flag"]).bounds
-        role: Role = "ground"
-        core = QRectF()
-        if key in project.equipment:
-            role = "piece"
-            box = self._one_line.places.get(key)
-            core = QRectF(box.x, box.y, box.w, box.h) if box else core
-        elif key in project.runs:
-            role = "run"
+        drawn = tuple(element for element in elements if element.layer != "flag")
+        flag = [element for element in elements if element.layer == "flag"]
+        flag_at = Sketch(flag).bounds.center() if flag else None
+        role: Role = "piece" if key in project.equipment else "run"
+        box = self._one_line.places.get(key)
+        core = QRectF(box.x, box.y, box.w, box.h) if box and role == "piece" else QRectF()
         strokes = self._one_line.paths.get(key, ())
         way = tuple(tuple(QPointF(x, y) * SCALE for x, y in stroke) for stroke in strokes)
         core = QRectF(core.topLeft() * SCALE, core.size() * SCALE)
-        return Figure(role, tuple(drawn), core, way, flag.center())
+        return Figure(role, drawn, core, way, flag_at)
+
+    def _touch(self, item: ElementItem) -> None:
+        """Have the place of an item painted again, and keep the books of where it is."""
+        if item.bounds.isNull():
+            return
+        reach = self._reach()
+        self.update(item.bounds.translated(item.off).adjusted(-reach, -reach, reach, reach))
+        self._cells.put(item)
+        _note(self._away, item, not item.off.isNull())
+        _note(self._lit, item, item.lit)
+        _note(self._titled, item, item.role == "ground")
+
+    def _reach(self) -> float:
+        """Give what some pixels are in units of the scene."""
+        views = self.views()
+        return _REACH_PX / (views[0].transform().m11() if views else 1.0)
+
+    # painting -----------------------------------------------------------------------------------
+
+    def drawBackground(self, painter: QPainter, rect: QRectF | Any) -> None:
+        scale = QStyleOptionGraphicsItem.levelOfDetailFromTransform(painter.worldTransform())
+        colours = look()
+        painter.fillRect(rect, colours.paper)
+        reach = _REACH_PX / scale
+        area = QRectF(rect).adjusted(-reach, -reach, reach, reach)
+        if level_of(scale) == "near":
+            found = [item for item in self._cells.within(area) if item.off.isNull()]
+            for item in sorted(found, key=drawing_order):
+                item.paint(painter, colours, scale)
+        else:
+            for item in sorted(self._lit.values(), key=drawing_order):
+                if item.off.isNull():
+                    item.paint_glow(painter, colours, scale)
+            paint_from_afar(painter, self._cells.near(area), colours, scale)
+            titled = sorted(self._titled.values(), key=drawing_order)
+            paint_titles(painter, titled, QRectF(rect), colours, scale)
+        for item in sorted(self._away.values(), key=drawing_order):
+            painter.translate(item.off)
+            item.paint(painter, colours, scale)
+            painter.translate(-item.off)
+
+    def paint_map(self, painter: QPainter, scale: float) -> None:
+        """Paint the whole drawing as it is seen from afar."""
+        paint_from_afar(painter, self._cells.near(self.drawn), look(), scale, level="far")
+
+    # what it is asked --------------------------------------------------------------------------
 
     @property
     def empty(self) -> bool:
@@ -105,19 +210,13 @@ class Scene(QGraphicsScene):
 
     def items_in(self, area: QRectF) -> tuple[str, ...]:
         """Ids of the elements that lie wholly in an area, pieces before runs."""
-        inside = [item for item in self._items.values() if item.lies_in(area)]
+        inside = [item for item in self._cells.within(area) if item.lies_in(area)]
         return tuple(item.key for item in sorted(inside, key=lambda item: item.role))
 
     def element_at(self, point: QPointF, reach: float = 0.0) -> str:
         """Id of the piece or else the run at a point or within reach of it, "" on empty ground."""
         area = QRectF(point.x() - reach, point.y() - reach, 2 * reach or 1, 2 * reach or 1)
-        probe = QPainterPath()
-        probe.addRect(area)
-        hits = [
-            item
-            for item in self.items(probe)
-            if isinstance(item, ElementItem) and item.role != "ground"
-        ]
+        hits = [item for item in self._cells.within(area) if item.is_hit(area)]
         hits.sort(key=lambda item: (item.role, item.distance(point)))
         return hits[0].key if hits else ""
 
@@ -162,6 +261,14 @@ class Scene(QGraphicsScene):
             item.show_state(**state)
 
     def select(self, ids: Iterable[str]) -> None:
-        chosen = set(ids)
-        for key, item in self._items.items():
-            item.show_state(selected=key in chosen)
+        chosen = frozenset(ids)
+        for key in self._selected ^ chosen:
+            self._state(key, selected=key in chosen)
+        self._selected = chosen
+
+
+def _note(book: dict[str, ElementItem], item: ElementItem, belongs: bool) -> None:
+    if belongs:
+        book[item.key] = item
+    else:
+        book.pop(item.key, None)

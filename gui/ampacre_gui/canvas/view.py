@@ -27,7 +27,6 @@ from ampacre_gui.consequences import Consequences
 from ampacre_gui.document import Document, Published
 from ampacre_gui.dragging import kind_in
 from ampacre_gui.intents import Intent, can_feed
-from ampacre_gui.look import look
 from ampacre_gui.selection import Selection
 from ampacre_gui.walking import Way, above, step
 
@@ -77,7 +76,6 @@ class View(Zooming):
 
     def follow_look(self) -> None:
         """Take up the colours of the desktop."""
-        self.setBackgroundBrush(look().paper)
         self.viewport().update()
 
     def _follow(self, news: Published) -> None:

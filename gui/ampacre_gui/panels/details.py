@@ -1,14 +1,11 @@
 """Details of what is selected: its computed numbers, and a form of everything it says of itself."""
 
-from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import (
-    QCheckBox,
     QFormLayout,
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -18,57 +15,27 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model import records as r
-from ampacre.model.edits import new_id, put
-from ampacre.model.project import Change, Edit, Refused, StaleEdit, TableName
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
-from ampacre_gui.names import element_name, record_of
-from ampacre_gui.panels.fields import Field, FieldGrid, capital
-from ampacre_gui.panels.form import FieldSpec, Group, empty_part, form_of, value_at, with_value
-from ampacre_gui.panels.hints import hint
+from ampacre_gui.names import counted_elements, element_name, record_of
+from ampacre_gui.panels.fields import Field, capital
+from ampacre_gui.panels.form import common_form, form_of
 from ampacre_gui.panels.numbers import numbers_of
-from ampacre_gui.panels.references import Choices, choices_for
-from ampacre_gui.panels.relevance import is_relevant, is_seldom_filled
+from ampacre_gui.panels.record_form import Element, Part, RecordForm, heading
+from ampacre_gui.panels.work_section import WorkSection
 from ampacre_gui.selection import Selection
 
 __all__ = ["Details"]
 
-_HINT_WORDS = {
-    0: "Select a piece or a run to see and change what it is.",
-    2: "Several are selected. Delete removes them; dragging moves the pieces.",
-}
-
-
-_PARTS = {
-    "main": "Has a main device",
-    "measured": "Has a record of measured demand",
-    "farm": "Counts as farm load",
-}
-"""Parts that may be there or not, with the words of the box that says so."""
-
-_ASKED_BY_BASIS = {"measured": ("measured",), "farm": ("farm building", "farm")}
-"""Parts that are asked for once the load is computed by these methods, and seldom otherwise."""
-
-
-def _is_asked(record: r.Record, part: str) -> bool:
-    bases = _ASKED_BY_BASIS.get(part)
-    return bases is None or getattr(record, "basis", None) in bases
-
-
-class _Part(NamedTuple):
-    """A group of fields on the page; `box` says whether an optional part is there at all."""
-
-    holder: QWidget
-    fields: list[Field]
-    path: tuple[str, ...]
-    box: QCheckBox | None
+_NAMED = 8
+"""So many of the selected are named; the others are counted."""
 
 
 class Details(QScrollArea):
-    """Shows one record; built anew when another kind is selected, else only brought up to date."""
+    """Shows what is selected; built anew when something else is, else only brought up to date."""
 
     worksheet_wanted = Signal()
 
@@ -78,9 +45,8 @@ class Details(QScrollArea):
         super().__init__(parent)
         self._document = document
         self._selection = selection
-        self._key = ""
-        self._fields: list[Field] = []
-        self._parts: list[_Part] = []
+        self.forms: list[RecordForm] = []
+        self.work: WorkSection | None = None
         self._built_for: object = None
         self._all = False
         self.setWidgetResizable(True)
@@ -91,19 +57,50 @@ class Details(QScrollArea):
         selection.changed.connect(self._show)
         self._show()
 
+    @property
+    def fields(self) -> list[Field]:
+        """All fields there are, from the top down, shown or kept back."""
+        return [field for form in self.forms for field in form.fields]
+
+    @property
+    def parts(self) -> list[Part]:
+        """The groups that the fields stand in."""
+        return [part for form in self.forms for part in form.parts]
+
+    def _records(self) -> list[Element]:
+        found = (record_of(self._document.project, key) for key in self._selection.ids)
+        return [record for record in found if record is not None]
+
     def _show(self) -> None:
-        selected = self._selection.ids
-        record = record_of(self._document.project, selected[0]) if len(selected) == 1 else None
-        if record is None:
-            self._key, self._built_for = "", None
-            self._fields, self._parts = [], []
-            self.setWidget(_words(self.tr(_HINT_WORDS[min(len(selected), 2)])))
-            return
-        shape = (record.id, type(record), self._references_shape())
+        if self._shape() != self._built_for:
+            # what is being typed on the page that goes is entered now
+            self._let_go()
+        records, shape = self._records(), self._shape()
         if shape != self._built_for:
-            self._key, self._built_for = record.id, shape
-            self.setWidget(self._built(record))
-        self._fill(record)
+            self._built_for = shape
+            self.setWidget(self._built(records) if records else self._nothing())
+        if records:
+            self._fill(records)
+
+    def _shape(self) -> object:
+        """Tell what the page has to be built for; as long as that is the same, it stays."""
+        records = self._records()
+        return (
+            tuple((record.id, type(record)) for record in records),
+            len(records) == 1 and records[0].was is not None,
+            self._references_shape() if records else (),
+        )
+
+    def _let_go(self) -> None:
+        # a field of this page may be what asked for another one, and is still at work
+        page = self.takeWidget()
+        if page is not None:
+            page.hide()
+            page.deleteLater()
+
+    def _nothing(self) -> QWidget:
+        self.forms, self.work = [], None
+        return _words(self.tr("Select a piece or a run to see and change what it is."))
 
     def _references_shape(self) -> tuple[Any, ...]:
         project = self._document.project
@@ -115,14 +112,34 @@ class Details(QScrollArea):
 
     # building ---------------------------------------------------------------------------------
 
-    def _built(self, record: r.AnyEquipment | r.Run) -> QWidget:
+    def _built(self, records: list[Element]) -> QWidget:
         page = QWidget()
         box = QVBoxLayout(page)
         box.setContentsMargins(12, 10, 12, 16)
         box.setSpacing(8)
         self._head, self._what, self._way = QLabel(), QLabel(), QLabel()
-        box.addLayout(self._headline(record))
+        box.addLayout(self._headline(records))
         box.addWidget(self._way)
+        if len(records) == 1:
+            self._add_numbers(box)
+        keys = [record.id for record in records]
+        kinds = dict.fromkeys(type(record) for record in records)
+        groups = form_of(*kinds) if len(records) == 1 else common_form(kinds)
+        form = RecordForm(self._document, [g for g in groups if g.title != "work"], keys)
+        self.work = WorkSection(self._document, [g for g in groups if g.title == "work"], keys)
+        self.forms = [form, self.work.form]
+        if self.work.before is not None:
+            self.forms.append(self.work.before)
+        for part in (form, self.work):
+            part.entered.connect(self._show)
+            box.addWidget(part)
+        self._more = QPushButton()
+        self._more.clicked.connect(self._show_more)
+        box.addWidget(self._more, 0, Qt.AlignmentFlag.AlignLeft)
+        box.addStretch(1)
+        return page
+
+    def _add_numbers(self, box: QVBoxLayout) -> None:
         self._numbers = QWidget()
         self._numbers_form = QFormLayout(self._numbers)
         self._numbers_form.setContentsMargins(0, 2, 0, 2)
@@ -131,24 +148,17 @@ class Details(QScrollArea):
         self._notes = QLabel()
         self._notes.setWordWrap(True)
         self._notes.setTextFormat(Qt.TextFormat.PlainText)
-        box.addWidget(_heading(self.tr("Worked out")))
+        box.addWidget(heading(self.tr("Worked out")))
         box.addWidget(self._numbers)
         box.addWidget(self._notes)
-        self._fields, self._parts = [], []
-        for group in form_of(type(record)):
-            self._add_group(box, group)
-        self._more = QPushButton()
-        self._more.clicked.connect(self._show_more)
-        box.addWidget(self._more, 0, Qt.AlignmentFlag.AlignLeft)
-        box.addStretch(1)
-        return page
 
-    def _headline(self, record: r.AnyEquipment | r.Run) -> QHBoxLayout:
+    def _headline(self, records: list[Element]) -> QHBoxLayout:
         line = QHBoxLayout()
         line.setSpacing(10)
-        if not isinstance(record, r.Run):
+        kinds = {kind_of(piece) for piece in records if not isinstance(piece, r.Run)}
+        if len(kinds) == 1 and not any(isinstance(record, r.Run) for record in records):
             symbol = QLabel()
-            symbol.setPixmap(kind_icon(kind_of(record), 36).pixmap(QSize(36, 36)))
+            symbol.setPixmap(kind_icon(next(iter(kinds)), 36).pixmap(QSize(36, 36)))
             line.addWidget(symbol, 0, Qt.AlignmentFlag.AlignTop)
         words = QVBoxLayout()
         words.setSpacing(1)
@@ -165,76 +175,49 @@ class Details(QScrollArea):
         self._way.linkActivated.connect(self._selection.go_to)
         return line
 
-    def _add_group(self, box: QVBoxLayout, group: Group) -> None:
-        title = self.tr(capital(group.title)) if group.title else self.tr("What it is")
-        holder = QWidget()
-        inside = QVBoxLayout(holder)
-        inside.setContentsMargins(0, 4, 0, 0)
-        inside.setSpacing(6)
-        inside.addWidget(_heading(title))
-        grid = FieldGrid()
-        box_for_part = None
-        if group.optional and group.optional[0] in _PARTS:
-            box_for_part = QCheckBox(self.tr(_PARTS[group.optional[0]]))
-            box_for_part.clicked.connect(lambda on: self._set_part(group.optional, on=on))
-            inside.addWidget(box_for_part)
-        fields = []
-        for spec in group.fields:
-            field = Field(spec, self._choices(spec), self._adder(spec))
-            field.entered.connect(lambda value, field=field: self._enter(field, value))
-            grid.add(field)
-            fields.append(field)
-        inside.addWidget(grid)
-        box.addWidget(holder)
-        self._fields += fields
-        self._parts.append(_Part(holder, fields, group.optional, box_for_part))
-
-    def _choices(self, spec: FieldSpec) -> Choices:
-        if spec.part is r.Segment:
-            return sorted((way.name, way.id) for way in self._document.project.raceways.values())
-        if spec.editor in ("reference", "members"):
-            return choices_for(self._document.project, self._key, spec)
-        return []
-
-    def _adder(self, spec: FieldSpec) -> Callable[[str], None] | None:
-        return self._add_structure if spec.table == "structures" else None
-
     # showing ----------------------------------------------------------------------------------
 
-    def _fill(self, record: r.AnyEquipment | r.Run) -> None:
-        project, units = self._document.project, self._document.project.settings.units
-        facts = self._facts(record)
-        self._head.setText(capital(element_name(project, record.id)))
+    def _fill(self, records: list[Element]) -> None:
+        facts = {}
+        for record in records:
+            known = self._facts(record)
+            if known is not None:
+                facts[record.id] = known
+        if len(records) == 1:
+            self._fill_head(records[0], facts.get(records[0].id))
+        else:
+            self._fill_heads(records)
+        form, *_ = self.forms
+        assert self.work is not None
+        form.fill(facts, all_fields=self._all)
+        self.work.fill(records, facts, all_fields=self._all)
+        self._more.setText(
+            self.tr("Show fewer fields") if self._all else self.tr("Show all fields")
+        )
+
+    def _fill_head(self, record: Element, facts: EquipmentFacts | RunFacts | None) -> None:
+        self._head.setText(capital(element_name(self._document.project, record.id)))
         kind = self.tr("run") if isinstance(record, r.Run) else kind_of(record)
         self._what.setText(f"{kind} \u00b7 {work_of(record)}")
         self._way.setText(self._way_words(record, facts))
         self._way.setVisible(bool(self._way.text()))
         self._fill_numbers(facts)
-        shown = {field.spec.path for field in self._fields if self._is_shown(record, field.spec)}
-        for field in self._fields:
-            value = value_at(record, field.spec.path)
-            field.show_value(value, hint(field.spec, record, facts, units), units)
-            field.setVisible(field.spec.path in shown)
-            field.label.setVisible(field.spec.path in shown)
-        for part in self._parts:
-            any_shown = any(field.spec.path in shown for field in part.fields)
-            wanted = part.box is not None and (self._all or _is_asked(record, part.path[0]))
-            part.holder.setVisible(any_shown or wanted)
-            if part.box is not None:
-                part.box.setChecked(getattr(record, part.path[0]) is not None)
-        self._more.setText(
-            self.tr("Show fewer fields") if self._all else self.tr("Show all fields")
-        )
 
-    def _is_shown(self, record: r.Record, spec: FieldSpec) -> bool:
-        fits = is_relevant(self._document.project, record, spec)
-        return fits and (self._all or not is_seldom_filled(record, spec))
+    def _fill_heads(self, records: list[Element]) -> None:
+        project = self._document.project
+        self._head.setText(counted_elements(records))
+        self._what.setText(self.tr("What is entered here goes for all of them."))
+        links = [_link(project, record.id) for record in records[:_NAMED]]
+        more = len(records) - len(links)
+        if more:
+            links.append(self.tr("%1 more").replace("%1", str(more)))
+        self._way.setText(", ".join(links))
 
     def _show_more(self) -> None:
         self._all = not self._all
         self._show()
 
-    def _facts(self, record: r.AnyEquipment | r.Run) -> EquipmentFacts | RunFacts | None:
+    def _facts(self, record: Element) -> EquipmentFacts | RunFacts | None:
         study = self._document.study
         try:
             return study.run(record.id) if isinstance(record, r.Run) else study.equipment(record.id)
@@ -284,46 +267,12 @@ class Details(QScrollArea):
         self._notes.setText("\n".join(notes))
         self._notes.setVisible(bool(notes))
 
-    # entering ---------------------------------------------------------------------------------
-
-    def _enter(self, field: Field, value: Any) -> None:
-        before = record_of(self._document.project, self._key)
-        if before is None:
-            return
-        after = with_value(before, field.spec.path, value)
-        try:
-            self._document.make(self._edit(field.spec.word, before, after))
-        except (Refused, StaleEdit) as error:
-            field.refuse(capital(str(error)))
-            return
-        self._show()
-
-    def _set_part(self, path: tuple[str, ...], *, on: bool) -> None:
-        before = record_of(self._document.project, self._key)
-        if before is not None:
-            after = with_value(before, path, empty_part(before, path[0]) if on else None)
-            self._document.do(self._edit(path[0], before, after))
-
-    def _edit(self, words: str, before: Any, after: Any) -> Edit:
-        name = element_name(self._document.project, before.id)
-        table: TableName = "runs" if isinstance(before, r.Run) else "equipment"
-        changes = (Change(table, before.id, before, after),) if before != after else ()
-        return Edit(f"Change {words} of {name}", changes)
-
-    def _add_structure(self, name: str) -> None:
-        before = record_of(self._document.project, self._key)
-        if before is None:
-            return
-        structure = r.Structure(id=new_id(), name=name)
-        after = with_value(before, ("structure",), structure.id)
-        edit = put("", "structures", structure).then(self._edit("structure", before, after))
-        self._document.do(edit)
-
     def focus_first(self) -> None:
         """Put the cursor into the first field."""
-        if self._fields:
+        first = next((field for field in self.fields if field.isVisibleTo(self)), None)
+        if first is not None:
             self.setFocus()
-            self._fields[0].editor.setFocus()
+            first.editor.setFocus()
 
 
 def _words(text: str) -> QWidget:
@@ -332,21 +281,6 @@ def _words(text: str) -> QWidget:
     label.setAlignment(Qt.AlignmentFlag.AlignTop)
     label.setContentsMargins(14, 14, 14, 14)
     return label
-
-
-def _heading(text: str) -> QWidget:
-    holder = QWidget()
-    box = QVBoxLayout(holder)
-    box.setContentsMargins(0, 4, 0, 0)
-    box.setSpacing(3)
-    label = QLabel(text)
-    label.setObjectName("heading")
-    rule = QFrame()
-    rule.setFrameShape(QFrame.Shape.HLine)
-    rule.setObjectName("rule")
-    box.addWidget(label)
-    box.addWidget(rule)
-    return holder
 
 
 def _link(project: Any, key: str) -> str:

@@ -8,7 +8,15 @@ from collections.abc import Callable
 from typing import Any, cast
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPalette,
+    QStandardItemModel,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
 
 from ampacre.quantity import NotUnderstood, UnitSystem
@@ -16,7 +24,10 @@ from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import choice_word, read_entry, sentence, shown
 from ampacre_gui.panels.form import FieldSpec
 
-__all__ = ["ChoiceEditor", "LineEditor", "TextEditor", "choice_word", "shown"]
+__all__ = ["SEVERAL", "ChoiceEditor", "LineEditor", "TextEditor", "choice_word", "shown"]
+
+SEVERAL = "(several)"
+"""What an editor shows where the selected records differ; left as it is, it changes nothing."""
 
 _UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
@@ -37,8 +48,16 @@ class LineEditor(Guarded, QLineEdit):
     def show_value(self, value: Any, hint: str, units: UnitSystem) -> None:
         """Show a value; what somebody is just typing, or has typed wrongly, is left alone."""
         self._units = units
-        text = shown(self._spec, value, units)
         self.setPlaceholderText(hint)
+        self._take(shown(self._spec, value, units))
+
+    def show_several(self, units: UnitSystem) -> None:
+        """Show that records differ here; typing takes the place of these words."""
+        self._units = units
+        self.setPlaceholderText("")
+        self._take(SEVERAL)
+
+    def _take(self, text: str) -> None:
         untouched = self.text() == self._as_shown
         self._as_shown = text
         if untouched:
@@ -68,6 +87,16 @@ class LineEditor(Guarded, QLineEdit):
                 event.ignore()
                 return False
         return super().event(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if self.text() == SEVERAL:
+            self.selectAll()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        if self.text() == SEVERAL:
+            self.selectAll()
 
     def keep_as_typed(self) -> None:
         """Leave the text standing after the document refused it."""
@@ -129,6 +158,7 @@ class ChoiceEditor(Guarded, QComboBox):
         super().__init__(parent)
         self._optional = optional
         self._adder = adder
+        self._added = ""
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(6)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -158,12 +188,33 @@ class ChoiceEditor(Guarded, QComboBox):
             self._line().setPlaceholderText(hint)
         # findData compares variants, and takes True for 1 there
         index = next((i for i in range(self.count()) if self.itemData(i) == value), -1)
+        self._choose(index, quiet=self._optional and index == 0)
+
+    def show_several(self, _units: UnitSystem) -> None:
+        """Show that records differ here; any choice, also that of nothing, is for all of them."""
+        if self._optional:
+            self.setItemText(0, "nothing entered")
+        if self._adder:
+            self._line().setPlaceholderText(SEVERAL)
+        self.setPlaceholderText(SEVERAL)
+        self._choose(-1, quiet=True)
+
+    def _choose(self, index: int, *, quiet: bool) -> None:
         self.setCurrentIndex(index)
-        nothing = self._optional and index == 0
-        if self.property("nothing") != nothing:
-            self.setProperty("nothing", nothing)
+        if self.property("nothing") != quiet:
+            self.setProperty("nothing", quiet)
             self.style().unpolish(self)
             self.style().polish(self)
+
+    def explain(self, value: Any, more: str) -> None:
+        """Give a choice a tool tip."""
+        self.setItemData(self.findData(value), more, Qt.ItemDataRole.ToolTipRole)
+
+    def only_show(self, value: Any) -> None:
+        """Keep a value among the choices that can be shown and not chosen."""
+        model = self.model()
+        assert isinstance(model, QStandardItemModel)
+        model.item(self.findData(value)).setEnabled(False)
 
     def _finish_typing(self) -> None:
         text = self.currentText().strip()
@@ -172,7 +223,9 @@ class ChoiceEditor(Guarded, QComboBox):
             if index != self.currentIndex():
                 self.setCurrentIndex(index)
                 self.entered.emit(self.itemData(index))
-        elif text and self._adder:
+        elif text and self._adder and text != self._added:
+            # the line is finished once more when it loses the focus
+            self._added = text
             self._adder(text)
 
     def keep_as_typed(self) -> None:

@@ -62,6 +62,12 @@ class Field(QWidget):
         self.editor.show_value(value, hint.text, units)
         self.editor.setToolTip(hint.why)
 
+    def show_several(self, units: UnitSystem) -> None:
+        """Show that the selected records differ here."""
+        assert isinstance(self.editor, (LineEditor, ChoiceEditor))
+        self.editor.show_several(units)
+        self.editor.setToolTip("")
+
     def refuse(self, reason: str) -> None:
         """Say why the document did not take the entry, and leave the entry standing."""
         self.editor.keep_as_typed()

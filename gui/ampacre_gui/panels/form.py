@@ -1,6 +1,8 @@
 """What a form asks of a record: one spec per field, read from the record's own types."""
 
 import typing
+from collections.abc import Iterable
+from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, NamedTuple, get_args, get_origin
 
@@ -10,7 +12,16 @@ from msgspec import Meta, Struct
 from ampacre.model import records as r
 from ampacre.model.words import field_word, unit_of
 
-__all__ = ["FieldSpec", "Group", "empty_part", "fields_of", "form_of", "value_at", "with_value"]
+__all__ = [
+    "FieldSpec",
+    "Group",
+    "common_form",
+    "empty_part",
+    "fields_of",
+    "form_of",
+    "value_at",
+    "with_value",
+]
 
 Editor = Literal["text", "number", "choice", "several", "reference", "members", "parts"]
 
@@ -19,12 +30,14 @@ _TABLES = {
     "until": "stages",
 }  # fmt: skip
 """Tables that references point to, by field; any other points to equipment."""
-_LAST = ("structure", "location", "owner", "since", "until", "reuses")
+_PLACE = ("structure", "location", "owner")
+_WORK = ("since", "until", "reuses")
 _CIRCUIT = (
     "role", "protected_at", "spaces", "legs", "lands_on", "terminal_c", "neutral_with",
     "gfci_protected", "ground_fault_trip_a", "spans", "clearance_m",
 )  # fmt: skip
 _NOT_HERE = {"id", "source", "target", "was"}
+_OF_ONE = {"name", "spaces", "neutral_with", "reuses"}
 _LONG_TEXT = {"address", "scope", "notes", "why_not_farm"}
 
 
@@ -69,9 +82,9 @@ def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
     """Give the groups of fields of a kind of record: its own, its parts, then what all have."""
     hints = typing.get_type_hints(kind, include_extras=True)
     names = [name for name in kind.__struct_fields__ if name not in _NOT_HERE]
-    last = _LAST if issubclass(kind, r.Standing) else ()
+    place, work = (_PLACE, _WORK) if issubclass(kind, r.Standing) else ((), ())
     circuit = _CIRCUIT if kind is r.Run else ()
-    own = [name for name in _own_first(kind, names) if name not in (*last, *circuit)]
+    own = [name for name in _own_first(kind, names) if name not in (*place, *work, *circuit)]
     parts: list[Group] = []
     plain: list[FieldSpec] = []
     for name in own:
@@ -84,9 +97,30 @@ def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
             plain.append(_spec((name,), hints[name]))
     further = [
         Group(title, tuple(_spec((name,), hints[name]) for name in group if name in names))
-        for title, group in (("circuit", circuit), ("place and time", last))
+        for title, group in (("circuit", circuit), ("place", place), ("work", work))
     ]
     return (Group("", tuple(plain)), *parts, *(group for group in further if group.fields))
+
+
+def common_form(kinds: Iterable[type[r.Record]]) -> tuple[Group, ...]:
+    """Give the fields that records of several kinds all have, and that may be alike in all.
+
+    A name, the spaces of a circuit and what is listed part by part belong to one record alone.
+    """
+    first, *others = (form_of(kind) for kind in kinds)
+    shared = [{spec for group in form for spec in group.fields} for form in others]
+    groups = []
+    for group in first:
+        fields = tuple(
+            spec
+            for spec in group.fields
+            if all(spec in specs for specs in shared)
+            and spec.path[-1] not in _OF_ONE
+            and spec.editor not in ("parts", "members")
+        )
+        if fields:
+            groups.append(group._replace(fields=fields))
+    return tuple(groups)
 
 
 def _own_first(kind: type[r.Record], names: list[str]) -> list[str]:
@@ -168,5 +202,10 @@ def with_value(record: r.Record, path: tuple[str, ...], value: Any) -> r.Record:
 
 def empty_part(record: Struct, name: str) -> Any:
     """Give a part of a record as it is when nothing of it is entered yet."""
-    inner, _ = _unwrapped(typing.get_type_hints(type(record), include_extras=True)[name])
+    return _empty_part(type(record), name)
+
+
+@cache
+def _empty_part(kind: type[Struct], name: str) -> Any:
+    inner, _ = _unwrapped(typing.get_type_hints(kind, include_extras=True)[name])
     return inner()

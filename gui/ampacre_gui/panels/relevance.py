@@ -15,7 +15,7 @@ _SELDOM = {
     "drive_fed", "fault_min_ka", "fed", "gfci_protected", "ground_fault_trip_a", "highest_a",
     "impedance_basis", "kva", "legs", "listed_100_pct", "location", "lockable", "maximum_device_a",
     "minimum_circuit_a", "neutral_with", "open_to_public", "overload_a", "owner", "place",
-    "receptacle_a", "receptacles", "reuses", "series_basis", "series_ka", "service_factor",
+    "receptacle_a", "receptacles", "series_basis", "series_ka", "service_factor",
     "shed_on_standby", "spans", "subtransient_pct", "trade_size", "unmarked", "uses_neutral", "x_r",
 }  # fmt: skip
 """Fields that most pieces and runs leave as they are."""
@@ -32,6 +32,9 @@ def is_seldom_filled(record: r.Record, spec: FieldSpec) -> bool:
 def is_relevant(project: Project, record: r.Record, spec: FieldSpec) -> bool:
     """Tell whether a field can say anything about this record."""
     name = spec.path[0]
+    if name in ("since", "until"):
+        # with a single stage, the word for the work says it all
+        return len(project.stages) > 1
     if isinstance(record, r.Run):
         return _in_run(project, record, name)
     if name in ("main", "measured", "farm"):

@@ -41,7 +41,7 @@ class Shift(Gesture):
         for key in self._carried:
             item = self.view.drawing.item(key)
             if item:
-                item.setPos(off)
+                item.move_off(off)
 
     def _offset_mm(self, at: QPoint) -> QPointF:
         moved = (self.spot(at) - self.spot(self.start)) / SCALE
