@@ -11,7 +11,7 @@ from ampacre.model.project import Project
 from ampacre.picture.primitives import Element
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Severity
-from ampacre.sheets.badges import Badge, voltage_of
+from ampacre.sheets.badges import Badge
 from ampacre.sheets.one_line import OneLine, lay_out, redraw, shape
 from ampacre.study.study import Study
 from ampacre_gui.canvas.cells import Cells, drawing_order
@@ -89,7 +89,7 @@ class Scene(Guarded, QGraphicsScene):
                 pieces.get(key),
                 marks.get(key),
                 common,
-                voltage_of(study, key) if voltage else None,
+                study.voltage(key) if voltage else None,
             )
             for key, piece in project.equipment.items()
         }
