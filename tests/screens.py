@@ -17,7 +17,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QSettings, QStandardPaths, Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
 from ampacre.model.edits import alter
 from ampacre_gui.app import Program, make_application
@@ -92,14 +92,15 @@ def states(program: Program, width: int, height: int) -> Iterator[tuple[str, QWi
     window.find_bar.leave()
     window.selection.go_to(piece_named(window, "S1"))
     settle()
-    field = next(f for f in window.details._fields if f.spec.name == "bus_a")
-    field.editor.setFocus()
-    field.editor.selectAll()
-    QTest.keyClicks(field.editor, "lots")
-    QTest.keyClick(field.editor, Qt.Key.Key_Return)
+    lines = window.details.findChildren(QLineEdit)
+    line = next(line for line in lines if line.accessibleName().startswith("Bus rating"))
+    line.setFocus()
+    line.selectAll()
+    QTest.keyClicks(line, "lots")
+    QTest.keyClick(line, Qt.Key.Key_Return)
     settle()
     yield "wrong-entry", window
-    field.editor.setText("400 A")
+    line.setText("400 A")
     window.canvas.setFocus()
     key = piece_named(window, "T1")
     for kva in (100.0, 112.5, 150.0):

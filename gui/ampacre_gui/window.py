@@ -58,7 +58,7 @@ if TYPE_CHECKING:
 __all__ = ["Opener", "Window"]
 
 _KEYS = QKeySequence.StandardKey
-_WIDE = 1200
+_WIDE = 1100
 """In windows narrower than this the panels beside the drawing begin narrower too."""
 _ROOMY = 1500
 """Screens narrower than this are filled by the first window."""
@@ -322,7 +322,7 @@ class Window(Guarded, QMainWindow):
 
     def _standard_sizes(self) -> None:
         docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-        beside = [272, 324] if self.width() >= _WIDE else [196, 292]
+        beside = [272, 324] if self.width() >= _WIDE else [224, 292]
         self.resizeDocks([docks["drawer"], docks["details"]], beside, across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
         self.resizeDocks([docks["findings"]], [196], down)

@@ -37,6 +37,13 @@ PAGES: dict[str, tuple[str, ...]] = {
         "This list asks what only somebody on site can see: labels, working space, what is in sight of what. Go through it with the arrow keys and answer with Y, N or U for unknown; Delete takes an answer back.",
         "A no becomes a finding; an unknown is listed with what is missing.",
     ),
+    "runs": (
+        "Every run is a row: what feeds what, its device, conductors, raceway and length. Type over a cell; Enter goes down, Tab goes on. Blocks of cells can be copied to a spreadsheet and pasted from one.",
+        "A cell in which nothing is entered shows what was chosen or assumed in its place.",
+    ),
+    "circuits": (
+        "The circuits of one panel by their spaces, as on the directory in its door. Type over a cell; a name or a kind in a spare row makes a new circuit.",
+    ),
     "worksheet": (
         "The worksheet shows line by line how the numbers of the selected piece or run are worked out: quantity, factor, result and the source of each line.",
     ),
