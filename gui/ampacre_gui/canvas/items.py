@@ -109,6 +109,11 @@ class ElementItem(Guarded, QGraphicsItem):
         off = self.core.center() - point
         return off.x() ** 2 + off.y() ** 2
 
+    @property
+    def elements(self) -> tuple[Element, ...]:
+        """What the drawing shows of the element, in millimetres."""
+        return self._figure.elements if self._figure else ()
+
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
         return self._sketch.field_at(point)
@@ -153,7 +158,7 @@ class ElementItem(Guarded, QGraphicsItem):
 
     def _titles(self, painter: QPainter, scale: float) -> None:
         """From afar, where no label can be read, name what each outline encloses."""
-        elements = self._figure.elements if self._figure else ()
+        elements = self.elements
         words = next((element.text for element in elements if isinstance(element, Text)), "")
         if not words:
             return
