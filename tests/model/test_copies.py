@@ -245,6 +245,8 @@ def test_a_shared_raceway_is_copied_and_never_crowded():
     assert len(inside) == 2
     lanes = {part.raceway for run in after.runs.values() for part in run.segments}
     assert lanes == {"way", fresh.id}
+    elsewhere = project.apply(paste(project, branch(project, ["ev"]), "main").edit)
+    assert elsewhere.raceways == project.raceways
     fragment, edit = cut(project, ["barn"])
     assert not project.apply(edit).raceways
     assert fragment.content.raceways.keys() == {"way"}
