@@ -50,6 +50,7 @@ def chosen(draw):
 
 
 @given(chosen(), st.data())
+@settings(max_examples=60)
 def test_a_copy_leaves_a_sound_project_with_more_pieces_of_other_names(found, data):
     project, keys = found
     fragment = branch(project, keys)
@@ -84,6 +85,7 @@ def test_a_copy_fits_any_other_project(found, other):
 
 
 @given(chosen())
+@settings(max_examples=40)
 def test_what_is_cut_is_gone_and_comes_back_with_undo(found):
     project, keys = found
     fragment, edit = cut(project, keys)
