@@ -103,7 +103,10 @@ class Clipboard(Guarded, QObject):
         self._document.do(edit)
 
     def _offer(self, fragment: Fragment) -> None:
-        forms = forms_of(self._document.study, fragment, self._document.title)
+        owners = (*fragment.content.equipment, *fragment.content.runs)
+        items = (item for key in owners if (item := self._canvas.drawing.item(key)))
+        drawn = [element for item in items for element in item.elements]
+        forms = forms_of(self._document.study, fragment, self._document.title, drawn)
         QGuiApplication.clipboard().setMimeData(forms)
 
     def duplicate(self) -> None:

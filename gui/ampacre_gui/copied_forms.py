@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QImage, QPainter
@@ -10,11 +10,10 @@ from PySide6.QtGui import QImage, QPainter
 from ampacre.model.copying import Fragment
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
-from ampacre.picture.primitives import Picture
+from ampacre.picture.primitives import Element, Picture
 from ampacre.picture.svg import svg_text
 from ampacre.quantity import show
 from ampacre.sheets.frame import moved
-from ampacre.sheets.one_line import lay_out
 from ampacre.store.clipping import encode_copy
 from ampacre.study.study import Study
 from ampacre_gui.canvas.painter import SCALE, Sketch, level_of, paint
@@ -29,14 +28,17 @@ SVG = "image/svg+xml"
 _COLUMNS = ("Name", "Kind", "Rating", "Standing", "Structure", "Fed from", "Length")
 _MARGIN_MM = 3.0
 _PX_PER_MM = 6.0
-_MOST_PX = 6000
+_MOST_PIXELS = 16_000_000
 
 
-def forms_of(study: Study, fragment: Fragment, title: str) -> QMimeData:
-    """Give a copy in all its forms, so that other programs can take what they understand."""
+def forms_of(study: Study, fragment: Fragment, title: str, drawn: Sequence[Element]) -> QMimeData:
+    """Give a copy in all its forms, so that other programs can take what they understand.
+
+    `drawn` is what the drawing shows of it [mm].
+    """
     data = QMimeData()
     data.setData(COPY, encode_copy(fragment))
-    picture = _picture(study, fragment)
+    picture = _cut_out(drawn)
     data.setData(SVG, svg_text(picture, title).encode())
     image = _image(picture)
     if image is not None:
@@ -45,10 +47,8 @@ def forms_of(study: Study, fragment: Fragment, title: str) -> QMimeData:
     return data
 
 
-def _picture(study: Study, fragment: Fragment) -> Picture:
-    """The copied pieces and the runs between them as the whole drawing shows them, cut out."""
-    owners = fragment.content.equipment.keys() | fragment.content.runs.keys()
-    drawn = [element for element in lay_out(study).picture.elements if element.owner in owners]
+def _cut_out(drawn: Sequence[Element]) -> Picture:
+    """A picture just as large as what is on it."""
     box = Sketch(drawn).bounds
     left, top = box.left() / SCALE - _MARGIN_MM, box.top() / SCALE - _MARGIN_MM
     return Picture(
@@ -60,8 +60,8 @@ def _picture(study: Study, fragment: Fragment) -> Picture:
 
 def _image(picture: Picture) -> QImage | None:
     """The picture in pixels; None where it is too large for its letters to be read."""
-    longest_mm = max(picture.width_mm, picture.height_mm)
-    px_per_mm = min(_PX_PER_MM, _MOST_PX / longest_mm)
+    area_mm2 = picture.width_mm * picture.height_mm
+    px_per_mm = min(_PX_PER_MM, math.sqrt(_MOST_PIXELS / area_mm2))
     if level_of(px_per_mm / SCALE) != "near":
         return None
     wide, high = (math.ceil(mm * px_per_mm) for mm in (picture.width_mm, picture.height_mm))

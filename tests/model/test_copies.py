@@ -50,6 +50,7 @@ def chosen(draw):
 
 
 @given(chosen(), st.data())
+@settings(max_examples=60)
 def test_a_copy_leaves_a_sound_project_with_more_pieces_of_other_names(found, data):
     project, keys = found
     fragment = branch(project, keys)
@@ -84,6 +85,7 @@ def test_a_copy_fits_any_other_project(found, other):
 
 
 @given(chosen())
+@settings(max_examples=40)
 def test_what_is_cut_is_gone_and_comes_back_with_undo(found):
     project, keys = found
     fragment, edit = cut(project, keys)
@@ -245,6 +247,8 @@ def test_a_shared_raceway_is_copied_and_never_crowded():
     assert len(inside) == 2
     lanes = {part.raceway for run in after.runs.values() for part in run.segments}
     assert lanes == {"way", fresh.id}
+    elsewhere = project.apply(paste(project, branch(project, ["ev"]), "main").edit)
+    assert elsewhere.raceways == project.raceways
     fragment, edit = cut(project, ["barn"])
     assert not project.apply(edit).raceways
     assert fragment.content.raceways.keys() == {"way"}

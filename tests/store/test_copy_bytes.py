@@ -8,6 +8,9 @@ from hypothesis import strategies as st
 from strategies import SMALL_SITE, projects
 
 from ampacre.model.copying import branch
+from ampacre.model.pasting import paste
+from ampacre.model.project import Refused
+from ampacre.model.soundness import problems
 from ampacre.store import clipping
 from ampacre.store.clipping import decode_copy, encode_copy
 from ampacre.store.file import encode
@@ -36,6 +39,39 @@ def test_a_damaged_copy_gives_a_message_or_a_copy(data):
         decode_copy(bytes(whole))
     except Unreadable as error:
         assert str(error)
+
+
+def _strings(plain, path=()):
+    """Places of all texts in plain JSON but for format and kinds."""
+    pairs = plain.items() if isinstance(plain, dict) else enumerate(plain)
+    for key, value in pairs:
+        if isinstance(value, (dict, list)):
+            yield from _strings(value, (*path, key))
+        elif isinstance(value, str) and key not in ("format", "kind"):
+            yield (*path, key)
+
+
+@given(st.data())
+def test_a_copy_whose_records_do_not_fit_is_refused_or_pasted_soundly(data):
+    plain = json.loads(encode_copy(branch(SMALL_SITE, ["main"])))
+    places = list(_strings(plain))
+    for _ in range(data.draw(st.integers(1, 3))):
+        *way, last = data.draw(st.sampled_from(places))
+        record = plain
+        for step in way:
+            record = record[step]
+        record[last] = data.draw(
+            st.sampled_from(["main", "barn", "ev", "to-ev", "nowhere", "work"])
+        )
+    try:
+        fragment = decode_copy(json.dumps(plain).encode())
+        pasted = paste(SMALL_SITE, fragment, data.draw(st.sampled_from([None, "main", "barn"])))
+        after = SMALL_SITE.apply(pasted.edit)
+    except (Unreadable, Refused) as refused:
+        assert str(refused)
+        return
+    assert problems(after) == []
+    assert pasted.tops
 
 
 def _plain():

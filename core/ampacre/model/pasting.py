@@ -167,18 +167,13 @@ class _Copy:
     def stand(self, giver: r.AnyEquipment | None) -> None:
         """Put all that is copied; what stood where its feeder stood now stands where `giver` does."""
         places = dict(self._places(giver))
-        raceway_name = _another(lane.name for lane in self._project.raceways.values())
         enclosure = _Enclosures(self._project)
-        for key, lane in self._content.raceways.items():
-            self._put(
-                "raceways",
-                msgspec.structs.replace(lane, id=self._raceways[key], name=raceway_name(lane.name)),
-            )
         for key in self.names:
             self._put("equipment", self._piece(key, places, enclosure))
         for run in self._content.runs.values():
             if run.source in self.pieces and run.target in self.pieces:
                 self._put("runs", self._run(run))
+        self._put_raceways()
         self._put_groups()
         for key, placement in self._content.placement.items():
             # a top piece has a tidy place of its own, beside the original
@@ -245,6 +240,17 @@ class _Copy:
             reuses=None,
             was=None,
         )
+
+    def _put_raceways(self) -> None:
+        """Put the raceways in which runs of the copy lie, its feeds included."""
+        made = (change.after for change in self.changes)
+        runs = (record for record in made if isinstance(record, r.Run))
+        used = {part.raceway for run in runs for part in run.segments}
+        name = _another(lane.name for lane in self._project.raceways.values())
+        for key, lane in self._content.raceways.items():
+            fresh = self._raceways[key]
+            if fresh in used:
+                self._put("raceways", msgspec.structs.replace(lane, id=fresh, name=name(lane.name)))
 
     def _put_groups(self) -> None:
         groups = self._content.groups

@@ -47,14 +47,6 @@ PAGES: dict[str, tuple[str, ...]] = {
     "worksheet": (
         "The worksheet shows line by line how the numbers of the selected piece or run are worked out: quantity, factor, result and the source of each line.",
     ),
-    "runs": (
-        "The table holds all runs. Type over a cell, Enter goes down and Tab to the right; a cell that is emptied is left to the study. Values in grey italics were chosen by the study, an asterisk marks an assumption.",
-        "A block of cells can be copied to a spreadsheet and pasted back: all of it counts as one change, or none of it if one cell can't be read.",
-    ),
-    "circuits": (
-        "The table holds the circuits of one panel by their spaces. A number typed over another moves a circuit; a name typed into a spare row adds one.",
-        "Balance Legs moves new circuits so that the legs carry nearly the same; what is there already stays where it is unless you say so.",
-    ),
 }  # fmt: skip
 """Paragraphs by the name of a panel's dock."""
 
