@@ -281,7 +281,7 @@ class ChoiceEditor(Guarded, QComboBox):
     def show_several(self, _units: UnitSystem) -> None:
         """Show that records differ here; any choice, also that of nothing, is for all of them."""
         if self._optional:
-            self.setItemText(0, "nothing entered")
+            self.setItemText(0, self.tr("nothing entered"))
         if self._adder:
             self._line().setPlaceholderText(SEVERAL)
         self.setPlaceholderText(SEVERAL)
