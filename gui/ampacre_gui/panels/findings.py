@@ -195,7 +195,8 @@ class Findings(QSplitter):
         """Give all lines; `unfolded` those that making them current would not unfold first."""
         tops = [self._list.topLevelItem(row) for row in range(self._list.topLevelItemCount())]
         wanted = [top for top in tops if top and (top.isExpanded() or not unfolded)]
-        return [top.child(row) for top in wanted for row in range(top.childCount())]
+        inner = (top.child(row) for top in wanted for row in range(top.childCount()))
+        return [item for item in inner if item]
 
     def _current_key(self) -> object:
         item = self._list.currentItem()
