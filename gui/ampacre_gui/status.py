@@ -8,7 +8,7 @@ from ampacre_gui.canvas.view import View
 from ampacre_gui.document import Document
 from ampacre_gui.flags import SEVERITIES, flag_icon
 from ampacre_gui.names import element_name
-from ampacre_gui.panels.findings import counted
+from ampacre_gui.panels.findings_text import counted
 from ampacre_gui.selection import Selection
 
 __all__ = ["Status"]

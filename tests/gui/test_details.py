@@ -80,6 +80,7 @@ def test_what_is_typed_is_read(kind, name, typed, value):
     ("kind", "name", "typed", "reason"),
     [
         (r.Run, "length_m", "-3 ft", "at least 0 ft"),
+        (r.Panel, "bus_a", "0", "at least 0.001 A"),
         (r.Run, "length_m", "long", "not understood"),
         (r.Run, "length_m", "5 A", "a length"),
         (r.Panel, "spaces", "2.5", "whole number"),
@@ -373,3 +374,57 @@ def test_selection_forgets_what_is_gone():
     assert selection.ids == ("b",)
     selection.toggle("c")
     assert selection.current == "c"
+
+
+def test_a_number_says_between_what_it_may_lie(window, details):
+    select(window, "panel")
+    assert field(details, "bus_a").editor.toolTip() == "From 0.001 A to 6,000 A"
+    assert field(details, "spaces").editor.toolTip() == "From 1 to 126"
+
+
+def test_what_the_study_chose_says_why(window, details):
+    run = run_to(window.document, "charger")
+    window.document.do(alter(window.document.project, "runs", run, length_m=10.0))
+    select(window, run)
+    why = window.document.study.run(run).device.why
+    assert why
+    assert field(details, "device.rating_a").editor.toolTip() == why
+
+
+@pytest.mark.parametrize(
+    ("category", "asked", "not_asked"),
+    [
+        ("heat", (), ("occupancy", "strip_m", "duty_pct", "used_together")),
+        ("lighting", ("floor_area_m2", "occupancy"), ("strip_m", "duty_pct")),
+        ("welder", ("duty_pct", "motor_generator"), ("occupancy", "strip_m")),
+        ("multioutlet", ("strip_m", "used_together"), ("duty_pct",)),
+    ],
+)
+def test_a_load_is_asked_only_what_its_category_has(window, details, category, asked, not_asked):
+    load = r.Load(id="load", name="Load", category=category)
+    window.document.do(put("Add", "equipment", load))
+    select(window, "load")
+    details._more.click()
+    assert all(field(details, name).isVisibleTo(details) for name in asked)
+    assert not any(field(details, name).isVisibleTo(details) for name in not_asked)
+
+
+def test_what_is_entered_is_shown_whether_it_matters_or_not(window, details):
+    load = r.Load(id="load", name="Load", category="heat", duty_pct=60)
+    window.document.do(put("Add", "equipment", load))
+    select(window, "load")
+    assert field(details, "duty_pct").isVisibleTo(details)
+
+
+def test_only_what_the_study_chooses_is_left_to_it():
+    new = r.Run(id="x", source="a", target="b", since="work")
+    for spec in specs(r.Run):
+        text = hint(spec, new, None, "us").text
+        assert (text == "let the study choose") == (spec.name in CHOSEN), spec.name
+
+
+CHOSEN = {
+    "device.rating_a", "device.interrupting_ka", "raceway", "trade_size", "place", "cover_m",
+    "conductors.size", "conductors.material", "conductors.insulation", "conductors.neutral",
+    "conductors.grounding", "conductors.grounding_material", "terminal_c",
+}  # fmt: skip

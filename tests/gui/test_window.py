@@ -260,13 +260,6 @@ def test_every_finding_is_listed_with_its_message(orchard):
         assert items[finding.key].text(1) == review.message(finding)
 
 
-def test_double_click_on_a_finding_goes_there(orchard):
-    finding = next(f for f in orchard.document.review.findings if f.where != "project")
-    orchard.findings._list.setCurrentItem(findings_items(orchard)[finding.key])
-    orchard.findings._list.itemDoubleClicked.emit(findings_items(orchard)[finding.key], 0)
-    assert orchard.selection.ids == (finding.where,)
-
-
 def test_every_remedy_of_the_orchard_clears_its_finding_and_undo_brings_it_back(orchard, qtbot):
     document = orchard.document
     before = document.project
@@ -300,14 +293,14 @@ def test_accepting_a_finding_needs_a_reason_and_can_be_taken_back(orchard, qtbot
     document = orchard.document
     finding = document.review.findings[0]
     told = Acceptance("Replaced next year", "owner", "2025-01-31")
-    monkeypatch.setattr("ampacre_gui.panels.findings.ask_reason", lambda message, parent: told)
-    orchard.findings._accept(finding)
+    monkeypatch.setattr("ampacre_gui.panels.finding_page.ask_reason", lambda message, parent: told)
+    orchard.findings._page.accept(finding)
     accepted = document.review.accepted(finding)
     assert (accepted.reason, accepted.who, accepted.when) == told
     qtbot.waitUntil(
         lambda: findings_items(orchard)[finding.key].parent().text(0).startswith("1 accepted")
     )
-    orchard.findings._reject(accepted)
+    orchard.findings._page.reject(accepted)
     assert document.review.accepted(finding) is None
 
 

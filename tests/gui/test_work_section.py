@@ -82,7 +82,7 @@ def test_what_stood_here_is_entered_for_a_new_piece(window, details):
     window.selection.only("panel")
     press(details, "Something Stood Here Before")
     bus = before_field(details, "bus_a").editor
-    assert bus.placeholderText() == "not known"
+    assert bus.placeholderText() == "not known (A)"
     bus.setFocus()
     QTest.keyClicks(bus, "60 A")
     QTest.keyClick(bus, Qt.Key.Key_Return)

@@ -21,10 +21,10 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
 
 from ampacre.quantity import NotUnderstood, UnitSystem
 from ampacre_gui.guard import Guarded
-from ampacre_gui.panels.entries import choice_word, read_entry, sentence, shown
+from ampacre_gui.panels.entries import read_entry, sentence, shown
 from ampacre_gui.panels.form import FieldSpec
 
-__all__ = ["SEVERAL", "ChoiceEditor", "LineEditor", "TextEditor", "choice_word", "shown"]
+__all__ = ["SEVERAL", "ChoiceEditor", "LineEditor", "TextEditor"]
 
 SEVERAL = "(several)"
 """What an editor shows where the selected records differ; left as it is, it changes nothing."""
@@ -193,7 +193,7 @@ class ChoiceEditor(Guarded, QComboBox):
     def show_several(self, _units: UnitSystem) -> None:
         """Show that records differ here; any choice, also that of nothing, is for all of them."""
         if self._optional:
-            self.setItemText(0, "nothing entered")
+            self.setItemText(0, self.tr("nothing entered"))
         if self._adder:
             self._line().setPlaceholderText(SEVERAL)
         self.setPlaceholderText(SEVERAL)

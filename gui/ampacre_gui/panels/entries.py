@@ -6,7 +6,7 @@ from ampacre.model.words import value_word
 from ampacre.quantity import NotUnderstood, UnitSystem, exact, read, show, trade_size
 from ampacre_gui.panels.form import FieldSpec
 
-__all__ = ["choice_word", "read_entry", "sentence", "shown"]
+__all__ = ["bounds_words", "choice_word", "read_entry", "sentence", "shown"]
 
 _CHOICE_WORDS: dict[tuple[str, Any], str] = {
     ("legs", ""): "all of them",
@@ -104,12 +104,28 @@ def _read_item(spec: FieldSpec, text: str) -> int:
     return int(value)
 
 
+def _bound(spec: FieldSpec, value: float, units: UnitSystem) -> str:
+    """Show a bound; a small one is not rounded to nothing."""
+    words = show(value, spec.unit, units)
+    return (
+        exact(value, spec.unit, units) if value and words == show(0.0, spec.unit, units) else words
+    )
+
+
+def bounds_words(spec: FieldSpec, units: UnitSystem) -> str:
+    """Say between which values a number may lie; "" for anything else."""
+    if spec.editor != "number" or spec.low is None or spec.high is None:
+        return ""
+    low, high = _bound(spec, spec.low, units), _bound(spec, spec.high, units)
+    return f"{'More than' if spec.open_low else 'From'} {low} to {high}"
+
+
 def _hold_to_bounds(spec: FieldSpec, value: float, units: UnitSystem) -> None:
     if spec.low is not None and (value < spec.low or (spec.open_low and value == spec.low)):
-        least = show(spec.low, spec.unit, units)
+        least = _bound(spec, spec.low, units)
         raise NotUnderstood(f"this must be {'more than' if spec.open_low else 'at least'} {least}")
     if spec.high is not None and value > spec.high:
-        raise NotUnderstood(f"this must be at most {show(spec.high, spec.unit, units)}")
+        raise NotUnderstood(f"this must be at most {_bound(spec, spec.high, units)}")
 
 
 def sentence(text: str) -> str:

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from ampacre.quantity import UnitSystem
 from ampacre_gui.look import look
-from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor, choice_word
+from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor
+from ampacre_gui.panels.entries import bounds_words, choice_word
 from ampacre_gui.panels.form import FieldSpec
 from ampacre_gui.panels.hints import Hint
 from ampacre_gui.panels.members import MembersEditor
@@ -60,13 +61,13 @@ class Field(QWidget):
 
     def show_value(self, value: Any, hint: Hint, units: UnitSystem) -> None:
         self.editor.show_value(value, hint.text, units)
-        self.editor.setToolTip(hint.why)
+        self.editor.setToolTip(hint.why or bounds_words(self.spec, units))
 
     def show_several(self, units: UnitSystem) -> None:
         """Show that the selected records differ here."""
         assert isinstance(self.editor, (LineEditor, ChoiceEditor))
         self.editor.show_several(units)
-        self.editor.setToolTip("")
+        self.editor.setToolTip(bounds_words(self.spec, units))
 
     def refuse(self, reason: str) -> None:
         """Say why the document did not take the entry, and leave the entry standing."""
@@ -80,7 +81,7 @@ class Field(QWidget):
 
     def _show_reason(self, reason: str) -> None:
         palette = self._reason.palette()
-        palette.setColor(QPalette.ColorRole.WindowText, look().mark["violation"])
+        palette.setColor(QPalette.ColorRole.WindowText, look().layers["flag"])
         self._reason.setPalette(palette)
         self._reason.setText(reason)
         self._reason.setVisible(bool(reason))

@@ -1,16 +1,10 @@
 """The findings panel: what the rules have to say, gravest first, with what would put it right."""
 
-from functools import partial
-
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QFont, QKeyEvent
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
     QSplitter,
     QTreeWidget,
     QTreeWidgetItem,
@@ -18,47 +12,32 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ampacre.model.edits import new_id, put
-from ampacre.model.project import Change, Edit, Refused, StaleEdit
-from ampacre.model.records import Accepted
+from ampacre.rules.review import Missing
 from ampacre.rules.rule import RULES, Finding
-from ampacre_gui.buttons import WordyButton
-from ampacre_gui.dialogs.accept import ask_reason
 from ampacre_gui.document import Document
 from ampacre_gui.flags import SEVERITIES, flag_icon
 from ampacre_gui.guard import Guarded
-from ampacre_gui.names import element_name
+from ampacre_gui.names import element_name, record_of
 from ampacre_gui.panels.fields import capital
+from ampacre_gui.panels.finding_page import FindingPage
+from ampacre_gui.panels.findings_filter import FindingsFilter
+from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
 from ampacre_gui.panels.wrapping import wrap_column
 from ampacre_gui.selection import Selection
 
-__all__ = ["Findings", "counted"]
+__all__ = ["Findings"]
 
 _KEY = Qt.ItemDataRole.UserRole
 _WHERE, _MESSAGE = range(2)
 _PAUSE_MS = 60
 _TOP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
-_PLURALS = {
-    "violation": ("violation", "violations"),
-    "warning": ("warning", "warnings"),
-    "ask": ("question to the authority", "questions to the authority"),
-    "advice": ("piece of advice", "pieces of advice"),
-    "accepted": ("accepted", "accepted"),
-    "missing": ("not checked, something is missing", "not checked, something is missing"),
-}
-
-
-def counted(mark: str, count: int) -> str:
-    """Give a number with the word for a severity: "2 warnings"."""
-    one, many = _PLURALS[mark]
-    return f"{count} {one if count == 1 else many}"
-
 
 class _List(Guarded, QTreeWidget):
     """Findings under a heading for each severity."""
 
     go = Signal()
+    copy_wanted = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -71,18 +50,30 @@ class _List(Guarded, QTreeWidget):
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         wrap_column(self, _MESSAGE, {_WHERE: 132})
-        self.itemDoubleClicked.connect(lambda *_: self.go.emit())
-        self.itemClicked.connect(self._fold)
+        self.itemClicked.connect(self._take_click)
 
-    def _fold(self, item: QTreeWidgetItem) -> None:
+    def _take_click(self, item: QTreeWidgetItem) -> None:
         if item.parent() is None:
             item.setExpanded(not item.isExpanded())
+        else:
+            self.go.emit()
+
+    def event(self, event: QEvent) -> bool:
+        # what is copied here is the finding, and not what is selected on the drawing
+        pressed = event if isinstance(event, QKeyEvent) else None
+        override = event.type() == QEvent.Type.ShortcutOverride
+        if override and pressed and pressed.matches(QKeySequence.StandardKey.Copy):
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.go.emit()
-            return
-        super().keyPressEvent(event)
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            self.copy_wanted.emit()
+        else:
+            super().keyPressEvent(event)
 
 
 class Findings(QSplitter):
@@ -95,26 +86,42 @@ class Findings(QSplitter):
         self._document = document
         self._selection = selection
         self._by_key: dict[object, Finding] = {}
+        self._shown: dict[str, list[Finding | Missing]] = {}
+        self._folded = {"accepted", "missing"}
         # remedies are tried out before they are offered: not while somebody is typing or dragging
         self._page_late = QTimer(self, singleShot=True, interval=_PAUSE_MS)
         self._page_late.timeout.connect(self._show_current)
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self.renew)
+        self.filter = FindingsFilter()
         self._list = _List()
-        self._list.go.connect(self._go)
-        self._list.currentItemChanged.connect(lambda *_: self._page_late.start())
-        self._page = QScrollArea()
-        self._page.setWidgetResizable(True)
-        self._page.setFrameShape(QFrame.Shape.NoFrame)
-        self._page.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.addWidget(self._list)
+        self._page = FindingPage(document)
+        left = QWidget()
+        box = QVBoxLayout(left)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        box.addWidget(self.filter)
+        box.addWidget(self._list, 1)
+        self.addWidget(left)
         self.addWidget(self._page)
         self.setStretchFactor(0, 3)
         self.setStretchFactor(1, 2)
         self.setSizes([600, 400])
         self.setChildrenCollapsible(False)
-        document.changed.connect(lambda _: self._follow())
+        self.setFocusProxy(self._list)
+        self._connect()
         self.renew()
+
+    def _connect(self) -> None:
+        self._list.go.connect(self._go)
+        self._list.copy_wanted.connect(self._copy_current)
+        self._list.currentItemChanged.connect(lambda *_: self._page_late.start())
+        self._list.itemExpanded.connect(lambda item: self._folded.discard(item.data(0, _KEY)))
+        self._list.itemCollapsed.connect(lambda item: self._folded.add(item.data(0, _KEY)))
+        self.filter.changed.connect(self.renew)
+        self.filter.copy_wanted.connect(self._copy_shown)
+        self._page.go.connect(self._go)
+        self._document.changed.connect(lambda _: self._follow())
 
     def _follow(self) -> None:
         # the finding at hand may be gone: its page waits for the list
@@ -128,76 +135,79 @@ class Findings(QSplitter):
         review = self._document.review
         at = self._current_key()
         self._by_key = {finding.key: finding for finding in review.findings}
-        groups: dict[str, list[Finding]] = {severity: [] for severity in SEVERITIES}
-        groups["accepted"] = []
+        groups: dict[str, list[Finding | Missing]] = {
+            mark: [] for mark in (*SEVERITIES, "accepted", "missing")
+        }
         for finding in review.findings:
             accepted = review.accepted(finding) is not None
             groups["accepted" if accepted else finding.severity].append(finding)
+        groups["missing"] += review.missing
+        self._shown = {}
         self._list.blockSignals(True)
         self._list.clear()
-        for mark, findings in groups.items():
-            if findings:
-                self._add_group(mark, findings)
-        self._add_missing()
+        for mark, members in groups.items():
+            if members and self.filter.takes_mark(mark):
+                self._add_group(mark, members)
         self._list.blockSignals(False)
-        item = self._item_of(at) or self._first()
+        lines = self._items(unfolded=True)
+        item = next((line for line in lines if line.data(0, _KEY) == at), next(iter(lines), None))
         self._list.setCurrentItem(item)  # type: ignore[arg-type]
         self._page_late.start()
 
-    def _add_group(self, mark: str, findings: list[Finding]) -> None:
-        top = self._heading(mark, len(findings))
-        review, project = self._document.review, self._document.project
-        named = [(element_name(project, finding.where), finding) for finding in findings]
-        for name, finding in sorted(named, key=lambda pair: pair[0]):
-            message = review.message(finding)
-            item = QTreeWidgetItem(top, [capital(name), message])
+    def _add_group(self, mark: str, members: list[Finding | Missing]) -> None:
+        project = self._document.project
+        told = [(element_name(project, one.where), one, *self._said(one)) for one in members]
+        wanted = [each for each in told if self.filter.takes(each[2], f"{each[0]} {each[3]}")]
+        if mark != "missing":
+            wanted.sort(key=lambda each: each[0])
+        self._shown[mark] = [one for _, one, _, _ in wanted]
+        top = self._heading(mark, len(members), len(wanted))
+        for name, one, _, words in wanted:
+            item = QTreeWidgetItem(top, [capital(name), words])
             item.setIcon(_WHERE, flag_icon(mark))
-            item.setData(0, _KEY, finding.key)
+            item.setData(0, _KEY, one.key if isinstance(one, Finding) else one.where)
             item.setTextAlignment(_WHERE, _TOP)
             item.setTextAlignment(_MESSAGE, _TOP)
-        top.setExpanded(mark != "accepted")
 
-    def _add_missing(self) -> None:
-        missing = self._document.review.missing
-        if not missing:
-            return
-        top = self._heading("missing", len(missing))
-        for lack in missing:
-            name = capital(element_name(self._document.project, lack.where))
-            item = QTreeWidgetItem(top, [name, lack.text])
-            item.setIcon(_WHERE, flag_icon("missing"))
-            item.setData(0, _KEY, lack.where)
+    def _said(self, one: Finding | Missing) -> tuple[str, str]:
+        """Give the topic of a finding and its words; what is missing has no topic."""
+        if isinstance(one, Missing):
+            return "", one.text
+        review = self._document.review
+        accepted = accepted_words(review, one)
+        return RULES[one.rule].topic, "\n".join(filter(None, (review.message(one), accepted)))
 
-    def _heading(self, mark: str, count: int) -> QTreeWidgetItem:
-        top = QTreeWidgetItem(self._list, [capital(counted(mark, count))])
+    def _heading(self, mark: str, count: int, shown: int) -> QTreeWidgetItem:
+        words = capital(counted(mark, count))
+        if shown < count:
+            words += self.tr(" (%1 shown)").replace("%1", str(shown))
+        top = QTreeWidgetItem(self._list, [words])
         font = QFont(self.font())
         font.setBold(True)
         top.setFont(0, font)
+        top.setData(0, _KEY, mark)
         top.setFirstColumnSpanned(True)
         top.setFlags(Qt.ItemFlag.ItemIsEnabled)
-        top.setExpanded(mark != "missing")
+        top.setExpanded(self.filter.is_on or mark not in self._folded)
         return top
 
-    def _items(self) -> list[QTreeWidgetItem]:
-        tops = (self._list.topLevelItem(row) for row in range(self._list.topLevelItemCount()))
-        inner = (top.child(row) for top in tops if top for row in range(top.childCount()))
+    def _items(self, *, unfolded: bool = False) -> list[QTreeWidgetItem]:
+        """Give all lines; `unfolded` those that making them current would not unfold first."""
+        tops = [self._list.topLevelItem(row) for row in range(self._list.topLevelItemCount())]
+        wanted = [top for top in tops if top and (top.isExpanded() or not unfolded)]
+        inner = (top.child(row) for top in wanted for row in range(top.childCount()))
         return [item for item in inner if item]
-
-    def _item_of(self, key: object) -> QTreeWidgetItem | None:
-        if key is None:
-            return None
-        return next((item for item in self._items() if item.data(0, _KEY) == key), None)
-
-    def _first(self) -> QTreeWidgetItem | None:
-        return next(iter(self._items()), None)
 
     def _current_key(self) -> object:
         item = self._list.currentItem()
         return item.data(0, _KEY) if item else None
 
     def show_of(self, key: str) -> bool:
-        """Bring the gravest finding of an element to hand; tells whether it has one."""
-        for item in self._items():
+        """Bring the gravest finding of an element to hand, if none of it is; tell if it has one."""
+        at_hand = self._by_key.get(self._current_key())
+        if at_hand is not None and at_hand.where == key:
+            return True
+        for item in self._items(unfolded=True):
             finding = self._by_key.get(item.data(0, _KEY))
             if finding is not None and finding.where == key:
                 self._list.setCurrentItem(item)
@@ -208,7 +218,7 @@ class Findings(QSplitter):
         key = self._current_key()
         finding = self._by_key.get(key)
         where = finding.where if finding else key
-        if isinstance(where, str) and where != "project":
+        if isinstance(where, str) and record_of(self._document.project, where):
             self._selection.go_to(where)
 
     # the finding at hand ----------------------------------------------------------------------
@@ -216,111 +226,29 @@ class Findings(QSplitter):
     def _show_current(self) -> None:
         finding = self._by_key.get(self._current_key())
         if finding is not None:
-            self._page.setWidget(self._told(finding))
-            return
-        if self._items():
-            words = self.tr("Choose a finding to see what would put it right.")
+            self._page.show_finding(finding)
+        elif self._items():
+            self._page.say(self.tr("Choose a finding to see what would put it right."))
+        elif self.filter.is_on:
+            self._page.say(self.tr("No finding fits what is looked for above."))
         elif self._document.project.equipment:
-            words = self.tr("No findings. What the rules can check is in order.")
+            self._page.say(self.tr("No findings. What the rules can check is in order."))
         else:
-            words = self.tr("Findings appear here as the drawing grows.")
-        label = QLabel(words)
-        label.setWordWrap(True)
-        label.setAlignment(Qt.AlignmentFlag.AlignTop)
-        label.setContentsMargins(12, 10, 12, 10)
-        self._page.setWidget(label)
+            self._page.say(self.tr("Findings appear here as the drawing grows."))
 
-    def _told(self, finding: Finding) -> QWidget:
-        review = self._document.review
-        page = QWidget()
-        box = QVBoxLayout(page)
-        box.setContentsMargins(12, 8, 12, 8)
-        box.setSpacing(6)
-        rule = RULES[finding.rule]
-        title = _wrapped(rule.title)
-        font = QFont(self.font())
-        font.setBold(True)
-        title.setFont(font)
-        box.addWidget(title)
-        source = _wrapped(review.cite(finding))
-        source.setObjectName("quiet")
-        box.addWidget(source)
-        accepted = review.accepted(finding)
-        if accepted is not None:
-            box.addWidget(_wrapped(self.tr("Accepted: ") + accepted.reason))
-        else:
-            for edit in self._remedies(finding):
-                box.addWidget(self._remedy_button(edit))
-        box.addLayout(self._lower_buttons(finding, accepted))
-        if rule.explanation:
-            explanation = _wrapped(rule.explanation)
-            explanation.setObjectName("quiet")
-            box.addWidget(explanation)
-        box.addStretch(1)
-        return page
+    # copying ----------------------------------------------------------------------------------
 
-    def _remedies(self, finding: Finding) -> tuple[Edit, ...]:
-        return tuple(self._document.review.remedies(finding))
+    def _copy_shown(self) -> None:
+        self._copy({mark: members for mark, members in self._shown.items() if members})
 
-    def _remedy_button(self, edit: Edit) -> QPushButton:
-        button = WordyButton(edit.label, partial(self._after, edit))
-        button.setObjectName("remedy")
-        button.clicked.connect(partial(self._apply, edit))
-        return button
+    def _copy_current(self) -> None:
+        key = self._current_key()
+        finding = self._by_key.get(key)
+        for mark, members in self._shown.items():
+            if finding is not None and finding in members:
+                self._copy({mark: [finding]})
 
-    def _after(self, edit: Edit) -> str:
-        """Say what stands after a remedy, before it is applied."""
-        try:
-            _, review = self._document.preview(edit)
-        except (Refused, StaleEdit) as error:
-            return str(error)
-        after = {finding.key for finding in review.findings}
-        before = set(self._by_key)
-        return (
-            self.tr("Clears %1, raises %2 new")
-            .replace("%1", str(len(before - after)))
-            .replace("%2", str(len(after - before)))
-        )
-
-    def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
-        line = QHBoxLayout()
-        if finding.where != "project":
-            go = QPushButton(self.tr("Show on drawing"))
-            go.clicked.connect(self._go)
-            line.addWidget(go)
-        if accepted is None:
-            accept = QPushButton(self.tr("Accept\u2026"))
-            accept.setToolTip(self.tr("Keep it as it is and say why"))
-            accept.clicked.connect(partial(self._accept, finding))
-        else:
-            accept = QPushButton(self.tr("Take acceptance back"))
-            accept.clicked.connect(partial(self._reject, accepted))
-        line.addWidget(accept)
-        line.addStretch(1)
-        return line
-
-    def _apply(self, edit: Edit) -> None:
-        self._document.do(edit)
-
-    def _accept(self, finding: Finding) -> None:
-        told = ask_reason(self._document.review.message(finding), self)
-        if told is None:
-            return
-        accepted = Accepted(
-            id=new_id(), rule=finding.rule, where=finding.where, about=finding.about,
-            reason=told.reason, who=told.who, when=told.when,
-        )  # fmt: skip
-        name = element_name(self._document.project, finding.where)
-        self._document.do(put(f"Accept a finding at {name}", "accepted", accepted))
-
-    def _reject(self, accepted: Accepted) -> None:
-        label = self.tr("Take an acceptance back")
-        self._document.do(Edit(label, (Change("accepted", accepted.id, accepted, None),)))
-
-
-def _wrapped(text: str) -> QLabel:
-    label = QLabel(text)
-    label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label
+    def _copy(self, groups: dict[str, list[Finding | Missing]]) -> None:
+        text = as_text(self._document.project, self._document.review, groups.items())
+        if text:
+            QGuiApplication.clipboard().setText(text)

@@ -4,9 +4,9 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
-from ampacre.quantity import UnitSystem, show
+from ampacre.quantity import UnitSystem, show, unit_word
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
-from ampacre_gui.panels.editors import choice_word
+from ampacre_gui.panels.entries import choice_word
 from ampacre_gui.panels.form import FieldSpec
 
 __all__ = ["Hint", "hint"]
@@ -22,6 +22,9 @@ _CHOSEN_FIELDS = {
     "conductors.grounding_material": "grounding_material",
     "raceway": "raceway",
     "terminal_c": "terminal_c",
+    "trade_size": "trade_size",
+    "place": "place",
+    "cover_m": "cover",
 }
 _EMPTY_WORDS = {
     "name": "no name",
@@ -32,7 +35,7 @@ _EMPTY_WORDS = {
     "since": "there before the work",
     "until": "stays",
     "reuses": "material of its own",
-    "continuous": "not known, taken as yes",
+    "continuous": "taken as yes",
     "ambient_c": "as for the whole project",
     "fault_ka": "infinite source",
     "fault_min_ka": "infinite source",
@@ -58,10 +61,15 @@ def hint(
     if spec.name in _EMPTY_WORDS:
         return Hint(_EMPTY_WORDS[spec.name])
     if isinstance(record, r.Standing) and work_of(record) != "new":
-        return Hint("not known")
-    if isinstance(record, r.Run):
+        return Hint(f"not known{_unit(spec, units)}")
+    if name:
         return Hint("let the study choose")
-    return Hint("not entered")
+    return Hint(f"not entered{_unit(spec, units)}")
+
+
+def _unit(spec: FieldSpec, units: UnitSystem) -> str:
+    word = unit_word(spec.unit, units) if spec.unit and spec.editor == "number" else ""
+    return f" ({word})" if word else ""
 
 
 def _value_words(spec: FieldSpec, value: object, units: UnitSystem) -> str:

@@ -17,7 +17,8 @@ from PySide6.QtWidgets import (
 
 from ampacre.model.words import field_word
 from ampacre.quantity import UnitSystem, unit_word
-from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, choice_word
+from ampacre_gui.panels.editors import ChoiceEditor, LineEditor
+from ampacre_gui.panels.entries import choice_word
 from ampacre_gui.panels.form import FieldSpec, fields_of
 from ampacre_gui.panels.references import Choices
 
@@ -38,10 +39,16 @@ class _Part(QFrame):
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 8)
         grid.setSpacing(4)
-        for place, spec in enumerate(fields_of(type(part))):
+        specs = fields_of(type(part))
+        # with an odd number the first one, which says what it is, has a line to itself
+        odd = len(specs) % 2
+        for place, spec in enumerate(specs, start=odd):
             editor = self._editor(spec, choices, units)
             self.editors[spec.name] = editor
-            grid.addWidget(editor, place // 2, place % 2)
+            if odd and place == odd:
+                grid.addWidget(editor, 0, 0, 1, 2)
+            else:
+                grid.addWidget(editor, place // 2, place % 2)
         for column in (0, 1):
             grid.setColumnStretch(column, 1)
         remove = QToolButton()

@@ -85,7 +85,8 @@ class RecordForm(QWidget):
         inside.setContentsMargins(0, 4, 0, 0)
         inside.setSpacing(6)
         if group.title != "work":
-            title = capital(group.title) or self.tr("What it is")
+            first = self.tr("What it was") if self._before else self.tr("What it is")
+            title = capital(group.title) or first
             inside.addWidget(heading(self._titled(title)))
         grid = FieldGrid()
         box_for_part = None
@@ -163,7 +164,7 @@ class RecordForm(QWidget):
             return
         known = {} if self._before else facts
         hints = {hint(field.spec, record, known.get(record.id), units) for record in records}
-        told = hints.pop() if len(hints) == 1 else Hint(self.tr("for each its own"))
+        told = hints.pop() if len(hints) == 1 else Hint(self.tr("nothing entered"))
         field.show_value(values[0], told, units)
 
     # entering ---------------------------------------------------------------------------------

@@ -13,12 +13,23 @@ _SELDOM = {
     "main_lugs", "model", "poles", "purpose", "service_rated", "surge", "surge_ka",
     "surge_short_circuit_ka", "clearance_m", "compressor", "cover_m", "dock",
     "drive_fed", "fault_min_ka", "fed", "gfci_protected", "ground_fault_trip_a", "highest_a",
-    "impedance_basis", "kva", "legs", "listed_100_pct", "location", "lockable", "maximum_device_a",
+    "impedance_basis", "kva", "legs", "nonlinear", "listed_100_pct", "location", "lockable", "maximum_device_a",
     "minimum_circuit_a", "neutral_with", "open_to_public", "overload_a", "owner", "place",
     "receptacle_a", "receptacles", "series_basis", "series_ka", "service_factor",
     "shed_on_standby", "spans", "subtransient_pct", "trade_size", "unmarked", "uses_neutral", "x_r",
 }  # fmt: skip
 """Fields that most pieces and runs leave as they are."""
+
+
+_OF_LOADS = {
+    "floor_area_m2": {"lighting", "receptacles"},
+    "occupancy": {"lighting", "receptacles"},
+    "strip_m": {"multioutlet", "show window", "track lighting"},
+    "used_together": {"multioutlet"},
+    "duty_pct": {"welder"},
+    "motor_generator": {"welder"},
+}
+"""Fields of a load that say something only of loads of these categories."""
 
 
 def is_seldom_filled(record: r.Record, spec: FieldSpec) -> bool:
@@ -35,6 +46,17 @@ def is_relevant(project: Project, record: r.Record, spec: FieldSpec) -> bool:
     if name in ("since", "until"):
         # with a single stage, the word for the work says it all
         return len(project.stages) > 1
+    if isinstance(record, r.Load) and name in _OF_LOADS:
+        return record.category in _OF_LOADS[name] or value_at(record, spec.path) not in (
+            None,
+            False,
+        )
+    if isinstance(record, r.Pedestal) and name == "home_va":
+        return record.site == "mobile home" or record.home_va is not None
+    if isinstance(record, r.Pedestal) and name == "submetered":
+        return record.dock or record.submetered
+    if isinstance(record, r.Gear) and name in ("surge_ka", "surge_short_circuit_ka"):
+        return record.surge not in (None, "none") or _set(record, name)
     if isinstance(record, r.Run):
         return _in_run(project, record, name)
     if name in ("main", "measured", "farm"):
