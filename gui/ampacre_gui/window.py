@@ -18,6 +18,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ampacre_gui.badge_menu import BadgeMenu, remembered_badge
+from ampacre_gui.canvas.overview import Overview
 from ampacre_gui.canvas.view import View
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
@@ -70,6 +72,8 @@ class Window(Guarded, QMainWindow):
         self.setDockNestingEnabled(True)
         self._infobar = InfoBar()
         self.canvas = View(document, self.selection)
+        self.canvas.show_badge(remembered_badge())
+        self.overview = Overview(self.canvas)
         self.welcome = Welcome(self.canvas.viewport())
         self.drawer = Drawer()
         self.outline = Outline(document, self.selection)
@@ -87,6 +91,7 @@ class Window(Guarded, QMainWindow):
         self._connect()
         self._show_title()
         self._show_welcome()
+        self._follow_selection()
 
     # commands ---------------------------------------------------------------------------------
 
@@ -117,6 +122,7 @@ class Window(Guarded, QMainWindow):
         add("zoom out", self.tr("Zoom &Out"), canvas.zoom_out, _KEYS.ZoomOut, icon="zoom-out")
         add("full size", self.tr("Size on &Paper"), canvas.full_size, "Ctrl+0")
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
+        add("fit selection", self.tr("Selection &Only"), canvas.fit_selection, "Ctrl+8")
         add("details", self.tr("&Details"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
@@ -145,9 +151,17 @@ class Window(Guarded, QMainWindow):
             "select all", "select none", "-", "find",
         )  # fmt: skip
         view = commands.bar_menu(
-            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "-", "details",
-            "worksheet", "fold", "-",
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "fit selection",
+            "-",
         )  # fmt: skip
+        self._badges = BadgeMenu(view)
+        self._badges.chosen.connect(self.canvas.show_badge)
+        view.addMenu(self._badges)
+        map_of_all = view.addAction(self.tr("Over&view Map"))
+        map_of_all.setCheckable(True)
+        map_of_all.setChecked(self.overview.wanted)
+        map_of_all.toggled.connect(self.overview.want)
+        commands.fill(view, "-", "details", "worksheet", "fold", "-")
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
         commands.fill(view, "-", "next pane", "previous pane")
@@ -293,6 +307,7 @@ class Window(Guarded, QMainWindow):
         self._property.setText(self.document.project.settings.name)
 
     def _follow_selection(self) -> None:
+        self.commands["fit selection"].setEnabled(bool(self.selection.ids))
         current = self.selection.current
         if current and not self.findings.show_of(current):
             runs = self.document.project.runs.values()
@@ -315,6 +330,7 @@ class Window(Guarded, QMainWindow):
         self.commands.draw_icons()
         self.drawer.draw_icons()
         self.canvas.follow_look()
+        self.overview.follow_look()
         self.worksheet.follow_look()
         self.findings.renew()
         self._status.draw_icons()
