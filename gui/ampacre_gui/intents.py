@@ -17,7 +17,7 @@ from ampacre.model.words import KINDS
 from ampacre.study.study import Study
 from ampacre_gui.names import element_name
 
-__all__ = ["Intent", "can_feed", "system_of", "to_add", "to_feed"]
+__all__ = ["Intent", "can_feed", "system_of", "to_add", "to_feed", "to_refeed"]
 
 
 class Intent(NamedTuple):
@@ -79,6 +79,24 @@ def to_feed(study: Study, source: str, target: str) -> Intent:
         side = "standby" if feeds[0].lands_on == "normal" else "normal"
         edit = _with_after(edit, msgspec.structs.replace(run, lands_on=side))
     return Intent(f"Feed {taker.name} from {giver.name}", edit, run.id)
+
+
+def to_refeed(study: Study, key: str, source: str) -> Intent:
+    """Say what hanging the supply end of a run on another piece does."""
+    project = study.project
+    run = project.runs[key]
+    giver, taker = project.equipment[source], project.equipment[run.target]
+    if source == run.source:
+        return Intent(f"{taker.name} stays fed from {giver.name}")
+    if source == run.target:
+        return Intent("A run has to lead to another piece")
+    if not can_feed(giver):
+        return Intent(f"{giver.name} is where power is used: nothing can be fed from it")
+    if source in study.network.below(run.target):
+        return Intent(f"{giver.name} is itself fed from {taker.name}")
+    edit = refeed(project, run, giver, system_of(study, source))
+    now = element_name(project, run.source)
+    return Intent(f"Feed {taker.name} from {giver.name} instead of {now}", edit, run.id)
 
 
 def _new_piece(project: Project, kind: str, target: str | None, *, existing: bool) -> Any:

@@ -18,6 +18,8 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model.project import Project
+from ampacre_gui.badge_menu import BadgeMenu, remembered_badge
+from ampacre_gui.canvas.overview import Overview
 from ampacre_gui.canvas.view import View
 from ampacre_gui.clipboard import Clipboard
 from ampacre_gui.command_finder import CommandFinder
@@ -90,6 +92,8 @@ class Window(Guarded, QMainWindow):
         self._outside = Outside(document, self._infobar, self)
         self.find_bar = FindBar(document)
         self.canvas = View(document, self.selection)
+        self.canvas.show_badge(remembered_badge())
+        self.overview = Overview(self.canvas)
         self.welcome = Welcome(self.canvas.viewport())
         self.drawer = Drawer()
         self.outline = Outline(document, self.selection)
@@ -115,6 +119,7 @@ class Window(Guarded, QMainWindow):
         self._show_title()
         self._show_welcome()
         self._outside.say_if_read_only()
+        self._follow_selection()
 
     # commands ---------------------------------------------------------------------------------
 
@@ -160,6 +165,7 @@ class Window(Guarded, QMainWindow):
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
         full = add("full screen", self.tr("&Full Screen"), self._full_screen, "F11")
         full.setCheckable(True)
+        add("fit selection", self.tr("Selection &Only"), canvas.fit_selection, "Ctrl+8")
         add("details", self.tr("&Details"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
@@ -204,9 +210,17 @@ class Window(Guarded, QMainWindow):
         )  # fmt: skip
         edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
-            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "full screen", "-",
-            "details", "worksheet", "runs", "circuits", "fold", "-",
+            bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "fit selection",
+            "full screen", "-",
         )  # fmt: skip
+        self._badges = BadgeMenu(view)
+        self._badges.chosen.connect(self.canvas.show_badge)
+        view.addMenu(self._badges)
+        map_of_all = view.addAction(self.tr("Over&view Map"))
+        map_of_all.setCheckable(True)
+        map_of_all.setChecked(self.overview.wanted)
+        map_of_all.toggled.connect(self.overview.want)
+        commands.fill(view, "-", "details", "worksheet", "runs", "circuits", "fold", "-")
         for dock in self._docks.values():
             view.addAction(dock.toggleViewAction())
         commands.fill(view, "-", "next pane", "previous pane")
@@ -374,6 +388,7 @@ class Window(Guarded, QMainWindow):
         self._property.setText(self.document.project.settings.name)
 
     def _follow_selection(self) -> None:
+        self.commands["fit selection"].setEnabled(bool(self.selection.ids))
         current = self.selection.current
         if current and not self.findings.show_of(current):
             runs = self.document.project.runs.values()
@@ -400,6 +415,7 @@ class Window(Guarded, QMainWindow):
         self.commands.draw_icons()
         self.drawer.draw_icons()
         self.canvas.follow_look()
+        self.overview.follow_look()
         self.worksheet.follow_look()
         self.findings.renew()
         self._status.draw_icons()

@@ -81,6 +81,7 @@ def test_choosing_another_element_touches_only_the_two(orchard, painted):
 
 def on_screen(canvas, qapp):
     """What the screen shows of the canvas; nothing is painted for it that was not asked for."""
+    canvas.gliding.stop()
     qapp.processEvents()
     window, view = canvas.window(), canvas.viewport()
     whole = window.screen().grabWindow(window.winId()).toImage()

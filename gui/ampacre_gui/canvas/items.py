@@ -138,6 +138,11 @@ class ElementItem:
             self._touch(self)
 
     @property
+    def place(self) -> QPointF:
+        """Where the element stands: its symbol, or the start of its line."""
+        return self.way.pointAtPercent(0) if self.role == "run" else self.core.topLeft()
+
+    @property
     def lit(self) -> bool:
         """Whether a glow is drawn behind the item."""
         return self.selected or self.hovered or bool(self.target)
@@ -197,7 +202,8 @@ class ElementItem:
 class FeedHandle(Guarded, QGraphicsItem):
     """A round grip below a piece: dragging from it draws a run to another piece.
 
-    It keeps its size on the screen whatever the zoom.
+    Or where a run starts: dragging it hangs the run on another piece. It keeps its size on the
+    screen whatever the zoom.
     """
 
     RADIUS_PX = 12.0
@@ -216,6 +222,12 @@ class FeedHandle(Guarded, QGraphicsItem):
         self.setVisible(port is not None)
         if port:
             self.setPos(port)
+
+    def is_at(self, point: QPointF, px_per_unit: float) -> bool:
+        """Whether it is shown and under a point."""
+        off = (point - self.pos()) * px_per_unit
+        radius = self.RADIUS_PX
+        return self.isVisible() and abs(off.x()) <= radius and -2 <= off.y() <= 2 * radius
 
     def light(self, *, on: bool) -> None:
         if on != self._lit:

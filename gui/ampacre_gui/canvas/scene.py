@@ -1,5 +1,6 @@
 """The drawing as a scene: one item per piece and run, kept up to date and painted."""
 
+import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -42,9 +43,13 @@ class Scene(Guarded, QGraphicsScene):
         self._titled: dict[str, ElementItem] = {}
         self._handle = FeedHandle()
         self.addItem(self._handle)
+        self._supply_end = FeedHandle()
+        self.addItem(self._supply_end)
+        self._project = Project()
         self._one_line: OneLine | None = None
         self._shape: tuple[object, ...] = ()
         self._known: dict[str, tuple[object, ...]] = {}
+        self._marks: Mapping[str, Severity] = {}
         self.folded: frozenset[str] = frozenset()
         self.badge: Badge = ""
         self._selected: frozenset[str] = frozenset()
@@ -56,8 +61,8 @@ class Scene(Guarded, QGraphicsScene):
     def show_study(self, study: Study, review: Review) -> bool:
         """Bring the items up to date; tells whether the drawing was laid out anew."""
         project = study.project
-        ids = (*project.equipment, *project.runs)
-        marks = {key: severity for key in ids if (severity := review.worst(key))}
+        places = dict.fromkeys(finding.where for finding in review.findings)
+        marks = {key: severity for key in places if (severity := review.worst(key))}
         known = self._known_of(study, marks)
         now = (*shape(project), self.folded)
         anew = self._one_line is None or now != self._shape
@@ -68,10 +73,12 @@ class Scene(Guarded, QGraphicsScene):
             changed = [key for key, what in known.items() if what != self._known[key]]
             owned = redraw(self._one_line, study, changed, marks, self.badge)
             self._show(owned, project)
-        self._shape, self._known = now, known
-        for key, item in self._items.items():
-            item.show_state(mark=marks.get(key, ""))
+        self._shape, self._known, self._project = now, known, project
+        for key in self._items if anew else marks.keys() | self._marks.keys():
+            self._state(key, mark=marks.get(key, ""))
+        self._marks = marks
         self.offer_handle(self._handle.key)
+        self.offer_supply_end(self._supply_end.key)
         self.redrawn.emit()
         return anew
 
@@ -213,6 +220,11 @@ class Scene(Guarded, QGraphicsScene):
         inside = [item for item in self._cells.within(area) if item.lies_in(area)]
         return tuple(item.key for item in sorted(inside, key=lambda item: item.role))
 
+    def nearest(self, point: QPointF, area: QRectF) -> str:
+        """Id of the piece in an area that is nearest to a point, "" where there is none."""
+        pieces = [item for item in self._cells.within(area) if item.role == "piece"]
+        return min(pieces, key=lambda item: (item.distance(point), item.key)).key if pieces else ""
+
     def element_at(self, point: QPointF, reach: float = 0.0) -> str:
         """Id of the piece or else the run at a point or within reach of it, "" on empty ground."""
         area = QRectF(point.x() - reach, point.y() - reach, 2 * reach or 1, 2 * reach or 1)
@@ -227,12 +239,11 @@ class Scene(Guarded, QGraphicsScene):
 
     def handle_at(self, point: QPointF, px_per_unit: float) -> str:
         """Id of the piece whose feed handle is at a point."""
-        if not self._handle.isVisible():
-            return ""
-        off = (point - self._handle.pos()) * px_per_unit
-        radius = FeedHandle.RADIUS_PX
-        near = abs(off.x()) <= radius and -2 <= off.y() <= 2 * radius
-        return self._handle.key if near else ""
+        return self._handle.key if self._handle.is_at(point, px_per_unit) else ""
+
+    def supply_end_at(self, point: QPointF, px_per_unit: float) -> str:
+        """Id of the run whose supply end can be taken hold of at a point."""
+        return self._supply_end.key if self._supply_end.is_at(point, px_per_unit) else ""
 
     def offer_handle(self, key: str) -> None:
         """Show the feed handle below a piece; "" hides it."""
@@ -240,6 +251,51 @@ class Scene(Guarded, QGraphicsScene):
 
     def light_handle(self, *, on: bool) -> None:
         self._handle.light(on=on)
+
+    def offer_supply_end(self, key: str) -> None:
+        """Show the grip at the supply end of a run; "" hides it."""
+        ends = self.ends_of(key)
+        self._supply_end.show_at(key, ends[0] if ends else None)
+
+    def light_supply_end(self, *, on: bool) -> None:
+        self._supply_end.light(on=on)
+
+    def ends_of(self, key: str) -> tuple[QPointF, QPointF] | None:
+        """Where the line of a run starts and ends, None where it is not drawn."""
+        run = self._project.runs.get(key)
+        strokes = self._one_line.paths.get(key, ()) if self._one_line else ()
+        if run is None or not strokes:
+            return None
+        ends = [stroke[end] for stroke in strokes for end in (0, -1)]
+        start = min(ends, key=lambda point: self._off_bus(run.source, point))
+        end = min(ends, key=lambda point: self._off_bus(run.target, point))
+        return QPointF(*start) * SCALE, QPointF(*end) * SCALE
+
+    def _off_bus(self, key: str, point: tuple[float, float]) -> float:
+        """How far a point is from where runs leave a piece or enter it, squared."""
+        assert self._one_line is not None
+        x, y = point
+        box = self._one_line.places.get(key)
+        left, right, bus_y = self._one_line.buses.get(key, (0.0, 0.0, None))
+        off = []
+        if bus_y is not None:
+            off.append((x - min(max(x, left), right), y - bus_y))
+        if key in self._one_line.ports:
+            port_x, port_y = self._one_line.ports[key]
+            off += [(x - port_x, y - port_y), (x - port_x, y - box.y if box else 0.0)]
+        elif box:
+            off.append((x - min(max(x, box.x), box.x + box.w), y - box.y - box.h / 2))
+        return min((dx * dx + dy * dy for dx, dy in off), default=math.inf)
+
+    def places_in(self, area: QRectF) -> dict[str, QPointF]:
+        """Where the elements stand of which something is in an area, as they are shown now."""
+        return {item.key: item.place + item.off for item in self._cells.within(area)}
+
+    def move_off(self, key: str, off: QPointF) -> None:
+        """Hold an element away from its place, or (0, 0) put it back."""
+        item = self._items.get(key)
+        if item:
+            item.move_off(off)
 
     def hover(self, key: str) -> None:
         """Light up the element under the pointer; "" for none."""

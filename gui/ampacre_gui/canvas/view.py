@@ -14,13 +14,16 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGraphicsView, QWidget
 
+from ampacre.sheets.badges import Badge
 from ampacre_gui.canvas.gestures.band import Band
 from ampacre_gui.canvas.gestures.feed import Feed
 from ampacre_gui.canvas.gestures.gesture import Gesture
 from ampacre_gui.canvas.gestures.pan import Pan
 from ampacre_gui.canvas.gestures.place import Place
+from ampacre_gui.canvas.gestures.refeed import Refeed
 from ampacre_gui.canvas.gestures.shift import Shift
 from ampacre_gui.canvas.ghost import Bubble, Ghost
+from ampacre_gui.canvas.gliding import Gliding, snapshot
 from ampacre_gui.canvas.scene import Scene
 from ampacre_gui.canvas.zooming import Zooming
 from ampacre_gui.consequences import Consequences
@@ -54,6 +57,8 @@ class View(Zooming):
         self.selection = selection
         self.drawing = Scene()
         self.setScene(self.drawing)
+        self.gliding = Gliding(self, self.drawing)
+        self._placement = document.project.placement
         self.setObjectName("canvas")
         self.setAccessibleName(self.tr("Drawing"))
         self.setAcceptDrops(True)
@@ -86,12 +91,49 @@ class View(Zooming):
         self._refresh()
 
     def _refresh(self) -> None:
+        self.gliding.stop()
         was_empty = self.drawing.empty
-        self.drawing.show_study(self.document.study, self.document.review)
+        before, kept = snapshot(self, self.drawing), self._kept_in_sight()
+        anew = self.drawing.show_study(self.document.study, self.document.review)
         self._show_selection()
         self.grow_scene()
+        placement, self._placement = self._placement, self.document.project.placement
         if was_empty and not self.drawing.empty:
             self.fit()
+        elif anew and self._placement is placement:
+            # what is put somewhere by hand is there already
+            self._keep_in_sight(kept, before.places.get(kept))
+            self.gliding.start(before)
+
+    def _kept_in_sight(self) -> str:
+        """Id of the element that keeps its place on the screen whatever moves: what is looked at."""
+        seen = self.visible_area()
+        current = self.drawing.item(self.selection.current or "")
+        if current and seen.intersects(current.core):
+            return current.key
+        return self.drawing.nearest(seen.center(), seen)
+
+    def _keep_in_sight(self, key: str, place: QPointF | None) -> None:
+        item = self.drawing.item(key)
+        if item and place is not None:
+            moved = (item.place - place) * self.px_per_unit
+            across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+            across.setValue(across.value() + round(moved.x()))
+            down.setValue(down.value() + round(moved.y()))
+
+    def show_badge(self, badge: Badge) -> None:
+        """Choose which numbers are written beside pieces and runs."""
+        if badge != self.drawing.badge:
+            self.drawing.badge = badge
+            self._refresh()
+
+    def fit_selection(self) -> None:
+        """Show what is selected, and nothing else if it fills the view."""
+        area = QRectF()
+        for item in map(self.drawing.item, self.selection.ids):
+            area |= item.bounds if item else QRectF()
+        if not area.isEmpty():
+            self.fit_area(area)
 
     def fold(self, key: str) -> None:
         """Hide or show again what hangs from a piece; that is no change of the project."""
@@ -169,6 +211,11 @@ class View(Zooming):
             feed = Feed(self, start)
             feed.source = handle
             return feed
+        run = self.drawing.supply_end_at(spot, self.px_per_unit)
+        if run:
+            refeed = Refeed(self, start)
+            refeed.run = run
+            return refeed
         key = self.element_at(start)
         if key in self.document.project.equipment:
             if key not in self.selection:
@@ -186,14 +233,20 @@ class View(Zooming):
         spot = self.mapToScene(at)
         over_handle = self.drawing.handle_at(spot, self.px_per_unit)
         self.drawing.light_handle(on=bool(over_handle))
-        key = over_handle or self.element_at(at)
+        over_end = "" if over_handle else self.drawing.supply_end_at(spot, self.px_per_unit)
+        self.drawing.light_supply_end(on=bool(over_end))
+        key = over_handle or over_end or self.element_at(at)
         self.drawing.hover(key)
+        run = key if key in self.document.project.runs else self.selection.current
+        self.drawing.offer_supply_end(run or "")
         self.drawing.offer_handle(
             self._with_handle(key) or self._with_handle(self.selection.current)
         )
         field = self.drawing.field_at(key, spot)
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
+        elif over_end:
+            self.hint.emit(self.tr("Drag to the piece that shall feed this run instead"))
         elif field not in ("", "name"):
             self.hint.emit(self.tr("Click to see how this number is worked out"))
         else:
@@ -286,6 +339,7 @@ class View(Zooming):
     def _show_selection(self) -> None:
         self.drawing.select(self.selection.ids)
         self.drawing.offer_handle(self._with_handle(self.selection.current))
+        self.drawing.offer_supply_end(self.selection.current or "")
 
     # from the drawer --------------------------------------------------------------------------
 

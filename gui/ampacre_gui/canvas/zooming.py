@@ -107,6 +107,15 @@ class Zooming(Guarded, QGraphicsView):
         self.centerOn(drawn.center())
         self._fitted = True
 
+    def fit_area(self, area: QRectF) -> None:
+        """Show a part of the drawing as large as fits, not larger than on paper."""
+        room = self.viewport().size() - QSize(48, 48)
+        across, down = max(area.width(), 1.0), max(area.height(), 1.0)
+        scale = min(room.width() / across, room.height() / down, _FULL_SIZE)
+        self._fitted = False
+        self._scale_to(scale)
+        self.centerOn(area.center())
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._wheel += event.angleDelta().y()

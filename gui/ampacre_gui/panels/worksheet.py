@@ -6,8 +6,10 @@ from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
+from ampacre.sheets.badges import voltage_of
 from ampacre.study.capacity import capacity_worksheet
 from ampacre.study.facts import Line, Worksheet
+from ampacre.study.results import fault_worksheet, run_worksheet, voltage_worksheet
 from ampacre_gui.document import Document
 from ampacre_gui.look import look
 from ampacre_gui.names import element_name, record_of
@@ -60,13 +62,15 @@ class WorksheetPanel(QTextBrowser):
         try:
             if isinstance(record, r.Run):
                 run = study.run(record.id)
-                return [run.worksheet, *([run.demand.worksheet] if run.demand else [])]
+                worked = [run.demand.worksheet] if run.demand else []
+                return [run.worksheet, *worked, run_worksheet(run)]
             piece = study.equipment(record.id)
         except KeyError:
             return []
         demands = (piece.demand, piece.transferred)
         worked = [demand.worksheet for demand in demands if demand]
-        return [capacity_worksheet(piece), *worked]
+        voltage = voltage_worksheet(record.name, piece.system, voltage_of(study, record.id))
+        return [capacity_worksheet(piece), *worked, fault_worksheet(piece), voltage]
 
 
 def _table(sheet: Worksheet, name: str, units: UnitSystem) -> str:

@@ -18,7 +18,7 @@ from ampacre_gui.document import Document
 from ampacre_gui.filing import save
 from ampacre_gui.guard import Guarded
 from ampacre_gui.infobar import InfoBar
-from ampacre_gui.panels.findings import counted
+from ampacre_gui.panels.findings_text import counted
 from ampacre_gui.sheets.foot import Foot
 from ampacre_gui.sheets.forms import FORMS, Form
 from ampacre_gui.sheets.issuing import IssueDialog, Issuing

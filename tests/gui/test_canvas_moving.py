@@ -1,0 +1,187 @@
+"""Pulling runs to other panels, gliding to a new layout, and showing the selection alone."""
+
+import pytest
+from gui.test_canvas import LEFT, NONE, at, drag
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle
+
+from ampacre.model.edits import alter, remove
+
+
+@pytest.fixture
+def canvas(window):
+    window.canvas.zoom_to(60)
+    window.canvas.fit()
+    return window.canvas
+
+
+def run_to(canvas, target):
+    return next(run for run in canvas.document.project.runs.values() if run.target == target)
+
+
+def supply_end(canvas, run):
+    """Take the pointer to a run's line, then to the grip where the line starts."""
+    middle = canvas.drawing.item(run.id).way.pointAtPercent(0.6)
+    QTest.mouseMove(canvas.viewport(), canvas.mapFromScene(middle))
+    start, _ = canvas.drawing.ends_of(run.id)
+    return canvas.mapFromScene(start) + QPoint(0, 10)
+
+
+@pytest.fixture
+def branched(canvas):
+    """With the spare panel fed from P, so that the barn can be fed from either."""
+    drag(canvas, _handle(canvas, "panel"), at(canvas, "spare"))
+    canvas.gliding.stop()
+    canvas.fit()
+    canvas.selection.clear()
+    return canvas
+
+
+def _handle(canvas, key):
+    QTest.mouseMove(canvas.viewport(), at(canvas, key))
+    return canvas.mapFromScene(canvas.drawing.port_of(key)) + QPoint(0, 10)
+
+
+def test_pulling_the_supply_end_feeds_the_same_run_from_another_panel(branched):
+    canvas, run = branched, run_to(branched, "barn")
+    drag(canvas, supply_end(canvas, run), at(canvas, "spare"))
+    moved = canvas.document.project.runs[run.id]
+    assert (moved.source, moved.target) == ("spare", "barn")
+    canvas.document.undo()
+    assert canvas.document.project.runs[run.id] == run
+
+
+def test_what_pulling_would_do_is_shown_before(branched):
+    canvas, run = branched, run_to(branched, "barn")
+    steps = len(canvas.document.history.edits)
+    drag(canvas, supply_end(canvas, run), at(canvas, "spare"), release=False)
+    assert canvas.drawing.item("spare").target == "yes"
+    assert canvas.ghost.isVisible()
+    assert canvas._bubble.text().startswith("Feed Barn from Spare instead of P")
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas.drawing.item("spare").target == ""
+    assert not canvas.ghost.isVisible()
+    assert len(canvas.document.history.edits) == steps
+
+
+@pytest.mark.parametrize("target", ["barn", "panel", "charger"])
+def test_a_supply_end_is_not_hung_where_it_makes_no_sense(branched, target, qtbot):
+    canvas, run = branched, run_to(branched, "barn")
+    drag(canvas, supply_end(canvas, run), at(canvas, target), release=False)
+    assert canvas.drawing.item(target).target == "no"
+    with qtbot.waitSignal(canvas.document.trouble):
+        QTest.mouseRelease(canvas.viewport(), LEFT, NONE, at(canvas, target))
+    assert canvas.document.project.runs[run.id] == run
+
+
+def test_a_supply_end_let_go_on_empty_ground_stays(branched, qtbot):
+    canvas, run = branched, run_to(branched, "barn")
+    with qtbot.waitSignal(canvas.document.trouble):
+        drag(canvas, supply_end(canvas, run), QPoint(6, canvas.viewport().height() - 6))
+    assert canvas.document.project.runs[run.id] == run
+
+
+def test_every_run_has_its_grip_where_it_leaves_its_source(orchard):
+    drawing, project = orchard.canvas.drawing, orchard.document.project
+    for run in project.runs.values():
+        start, end = drawing.ends_of(run.id)
+        source, target = drawing.item(run.source), drawing.item(run.target)
+        reach = 20.0
+        area = source.core.adjusted(-reach, -reach, reach, reach) | source.bounds
+        assert area.contains(start), run.id
+        assert start != end or target.role == "piece"
+
+
+# gliding ------------------------------------------------------------------------------------------
+
+
+def removed_charger(canvas):
+    """Without the charger the barn has more room and moves."""
+    return remove(canvas.document.project, ["charger"])
+
+
+def test_pieces_glide_to_their_new_places(canvas, qtbot):
+    canvas.selection.only("meter")
+    barn = canvas.drawing.item("barn")
+    stood = QPointF(canvas.mapFromScene(barn.place))
+    assert canvas.document.do(removed_charger(canvas))
+    assert canvas.gliding.under_way
+    now = QPointF(canvas.mapFromScene(barn.place + barn.off))
+    assert (now - stood).manhattanLength() <= 2
+    qtbot.waitUntil(lambda: not canvas.gliding.under_way)
+    assert barn.off == QPointF()
+    assert not canvas.drawing._away
+
+
+def test_an_edit_while_pieces_glide_puts_them_in_their_places(canvas):
+    assert canvas.document.do(removed_charger(canvas))
+    assert canvas.gliding.under_way
+    canvas.document.undo()
+    canvas.gliding.stop()
+    assert all(item.off == QPointF() for item in canvas.drawing._items.values())
+
+
+def test_a_number_makes_nothing_glide(canvas):
+    run = run_to(canvas, "barn")
+    assert canvas.document.do(alter(canvas.document.project, "runs", run.id, length_m=50.0))
+    assert not canvas.gliding.under_way
+
+
+def test_nothing_glides_where_the_desktop_wants_no_motion(canvas):
+    class Still(QProxyStyle):
+        def styleHint(self, hint, option=None, widget=None, data=None):
+            if hint == QStyle.StyleHint.SH_Widget_Animation_Duration:
+                return 0
+            return super().styleHint(hint, option, widget, data)
+
+    still = Still(QApplication.style().name())
+    canvas.setStyle(still)
+    assert canvas.document.do(removed_charger(canvas))
+    assert not canvas.gliding.under_way
+    canvas.setStyle(None)
+
+
+@pytest.mark.parametrize("looked_at", ["barn", "meter"])
+def test_what_is_looked_at_keeps_its_place_on_the_screen(canvas, looked_at):
+    canvas.zoom_to(80)
+    canvas.selection.only(looked_at)
+    before = canvas.point_of(looked_at)
+    for change in (
+        removed_charger(canvas),
+        alter(
+            canvas.document.project, "equipment", "panel", name="A panel with a name of two lines"
+        ),
+    ):
+        assert canvas.document.do(change)
+        assert (canvas.point_of(looked_at) - before).manhattanLength() <= 4
+        canvas.document.undo()
+    assert (canvas.point_of(looked_at) - before).manhattanLength() <= 4
+
+
+def test_with_nothing_selected_the_middle_keeps_its_place(canvas):
+    canvas.zoom_to(80)
+    key = canvas._kept_in_sight()
+    before = canvas.point_of(key)
+    assert canvas.document.do(removed_charger(canvas))
+    assert (canvas.point_of(key) - before).manhattanLength() <= 4
+
+
+# showing a part -----------------------------------------------------------------------------------
+
+
+def test_selection_only_fills_the_view_with_it(orchard):
+    canvas = orchard.canvas
+    key = next(iter(orchard.document.project.equipment))
+    canvas.fit()
+    canvas.setFocus()
+    assert not orchard.commands["fit selection"].isEnabled()
+    canvas.selection.only(key)
+    QTest.keyClick(canvas, Qt.Key.Key_8, Qt.KeyboardModifier.ControlModifier)
+    assert canvas.zoom_pct == pytest.approx(100)
+    middle = QPointF(canvas.viewport().rect().center())
+    assert (canvas.point_of(key) - middle).manhattanLength() < 120
+    canvas.selection.set(orchard.document.project.equipment)
+    QTest.keyClick(canvas, Qt.Key.Key_8, Qt.KeyboardModifier.ControlModifier)
+    for key in orchard.document.project.equipment:
+        assert canvas.visible_area().contains(canvas.drawing.item(key).core)
