@@ -458,14 +458,14 @@ def test_what_is_half_typed_counts_when_the_window_closes(window, monkeypatch):
     assert kept[0].equipment["panel"].bus_a == 225.0
 
 
-def test_exporting_the_permit_drawings(window, monkeypatch, tmp_path):
-    written = []
-    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *args: (str(tmp_path / "farm"), ""))
-    module = pytest.importorskip("ampacre.sheets.export")
-    monkeypatch.setattr(module, "write_set", lambda project, path: written.append((project, path)))
+def test_exporting_begins_with_the_sheets(window):
     window.commands["export"].trigger()
-    assert written == [(window.document.project, tmp_path / "farm.pdf")]
-    assert str(tmp_path / "farm.pdf") in window._infobar.text
+    assert window._sheets.isVisible()
+    assert window._sheets.focusWidget() is window._sheets.side.forms
+    window.commands["sheets"].trigger()
+    assert window._sheets.focusWidget() is window._sheets.sheets.list
+    window.close()
+    assert not window._sheets.isVisible()
 
 
 def test_recent_files_are_newest_first_and_at_most_six(tmp_path, qapp):
