@@ -451,6 +451,16 @@ def test_what_is_half_typed_counts_when_the_window_closes(window, monkeypatch):
     assert kept[0].equipment["panel"].bus_a == 225.0
 
 
+def test_exporting_begins_with_the_sheets(window):
+    window.commands["export"].trigger()
+    assert window._sheets.isVisible()
+    assert window._sheets.focusWidget() is window._sheets.side.forms
+    window.commands["sheets"].trigger()
+    assert window._sheets.focusWidget() is window._sheets.sheets.list
+    window.close()
+    assert not window._sheets.isVisible()
+
+
 def test_recent_files_are_newest_first_and_at_most_six(tmp_path, qapp):
     for number in range(8):
         remember(tmp_path / f"{number}.ampacre")

@@ -12,7 +12,7 @@ from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
 from ampacre.sheets.revisions import changed_elements, changes_in_words
 from ampacre.store.file import digest, encode, load, save
-from ampacre.store.issued import issue_set, kept_path, last_issued
+from ampacre.store.issued import issue_set, kept_path, kept_sheets, last_issued, next_number
 from ampacre.study.study import Study
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -48,6 +48,16 @@ def test_a_kept_project_that_is_gone_is_no_obstacle(tmp_path):
     kept.unlink()
     assert last_issued(path, load(path)) is None
     assert last_issued(path, _orchard()) is None
+
+
+def test_a_number_whose_files_are_kept_is_not_given_again(tmp_path):
+    path = tmp_path / "orchard.ampacre"
+    save(_orchard(), path)
+    assert next_number(path, _orchard()) == 1
+    kept_sheets(path, 1).write_bytes(b"a set whose record was undone")
+    issue, kept = issue_set(path, "2026-03-01", "First")
+    assert issue.number == 2
+    assert kept == kept_path(path, 2)
 
 
 def test_changes_are_said_in_words():

@@ -111,7 +111,7 @@ def drawing_set(
     numbers = _Numbers()
     changes = changes_in_words(issued, study.project) if issued else ()
     deltas = (
-        Deltas(str(_number(study.project, issued)), changed_elements(issued, study.project))
+        Deltas(str(_last_issue(study.project) + 1), changed_elements(issued, study.project))
         if issued
         else Deltas()
     )
@@ -157,11 +157,6 @@ class _Numbers:
     def next(self, series: int) -> str:
         self.counts[series] = self.counts.get(series, 0) + 1
         return f"E-{100 * series + self.counts[series]:03d}"
-
-
-def _number(project: Project, issued: Project) -> int:
-    """Give the number that deltas bear: of the set after `issued`, recorded already or not yet."""
-    return max(_last_issue(project), _last_issue(issued) + 1)
 
 
 def _last_issue(project: Project) -> int:

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import QTextBrowser, QWidget
 
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
-from ampacre.sheets.badges import voltage_of
 from ampacre.study.capacity import capacity_worksheet
 from ampacre.study.facts import Line, Worksheet
 from ampacre.study.results import fault_worksheet, run_worksheet, voltage_worksheet
@@ -69,7 +68,7 @@ class WorksheetPanel(QTextBrowser):
             return []
         demands = (piece.demand, piece.transferred)
         worked = [demand.worksheet for demand in demands if demand]
-        voltage = voltage_worksheet(record.name, piece.system, voltage_of(study, record.id))
+        voltage = voltage_worksheet(record.name, piece.system, study.voltage(record.id))
         return [capacity_worksheet(piece), *worked, fault_worksheet(piece), voltage]
 
 

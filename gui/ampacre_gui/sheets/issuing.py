@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model.project import Edit, Project
-from ampacre.store.file import encode, write
+from ampacre.store.file import NotSaved, encode, write
 from ampacre.store.issued import issue_edit, kept_path, kept_sheets, next_number
 from ampacre_gui.document import Document
 
@@ -88,8 +88,18 @@ class Issuing(NamedTuple):
         """The project with the set recorded: its sheets bear the number."""
         return self.before.apply(self.edit)
 
+    def still_of(self, document: Document) -> bool:
+        """Whether the document is as it was when the set was begun."""
+        return document.path == self.path and document.project == self.before
+
     def keep(self, document: Document) -> None:
-        """Record the set, once its sheets are written. Raises NotSaved, Refused or StaleEdit."""
-        write(encode(self.after), kept_path(self.path, self.number))
+        """Record the set, once its sheets are written. Raises NotSaved; then nothing is recorded."""
+        kept = kept_path(self.path, self.number)
+        write(encode(self.after), kept)
         document.make(self.edit)
-        document.save()
+        try:
+            document.save()
+        except NotSaved:
+            document.undo()
+            kept.unlink(missing_ok=True)
+            raise

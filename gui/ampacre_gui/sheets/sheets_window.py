@@ -1,5 +1,6 @@
 """The window in which the drawing set is looked at, exported, printed and handed in."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from msgspec.structs import replace
@@ -8,8 +9,9 @@ from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeySequence, QShortcut
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QSplitter, QVBoxLayout, QWidget
 
+from ampacre.model import records as r
 from ampacre.model.edits import alter
-from ampacre.model.project import Project, Refused, StaleEdit
+from ampacre.model.project import Project
 from ampacre.sheets.export import file_name
 from ampacre.sheets.making import Chapters, Drawn, Job, Made
 from ampacre.store.file import NotSaved, encode
@@ -50,6 +52,7 @@ class SheetsWindow(Guarded, QWidget):
         self._complete = False
         self._stopped = ""
         self._number = ""
+        self._known: tuple[Path | None, Mapping[str, r.Issue]] | None = None
         self._issuing: Issuing | None = None
         self.bar, self.sheets, self.pages = SettingsBar(), SheetList(), Pages()
         self.side, self.foot, self.infobar = Side(), Foot(), InfoBar()
@@ -156,7 +159,8 @@ class SheetsWindow(Guarded, QWidget):
         if self._putting_out:
             return
         self._pause.stop()
-        self._show_project()
+        self.bar.show_paper(self._document.project.settings.paper)
+        self._show_issued()
         self._snapshot = self._document.project
         self._complete, self._stopped = False, ""
         self.sheets.begin()
@@ -200,16 +204,20 @@ class SheetsWindow(Guarded, QWidget):
         self._look()
 
     def _follow(self) -> None:
-        if self.isVisible():
-            self._show_project()
-            self._look()
+        if not self.isVisible():
+            return
+        project = self._document.project
+        self.bar.show_paper(project.settings.paper)
+        if self._known != (self._document.path, project.issues):
+            self._show_issued()
+        self._look()
 
-    def _show_project(self) -> None:
-        """Say what of the project stands in this window besides the sheets."""
+    def _show_issued(self) -> None:
+        """Say what was handed in of this file."""
         project, path = self._document.project, self._document.path
+        self._known = (path, project.issues)
         title = self.tr("Sheets of %1").replace("%1", self._document.title)
         self.setWindowTitle(f"{title} \u2014 Ampacre")
-        self.bar.show_paper(project.settings.paper)
         last = max(project.issues.values(), key=lambda issue: issue.number, default=None)
         self.bar.offer(last, last_issued(path, project) if path else None)
         self.side.show_sets(project.issues.values())
@@ -406,12 +414,12 @@ class SheetsWindow(Guarded, QWidget):
 
     def _keep(self, issuing: Issuing, sheets: Path) -> None:
         why = ""
-        if self._document.project != issuing.before:
+        if not issuing.still_of(self._document):
             why = self.tr("the project was changed meanwhile; issue it as it is now")
         else:
             try:
                 issuing.keep(self._document)
-            except (NotSaved, Refused, StaleEdit) as error:
+            except NotSaved as error:
                 why = str(error)
         if why:
             sheets.unlink(missing_ok=True)
