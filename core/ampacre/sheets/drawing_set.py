@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
-from ampacre.picture.primitives import Element, Picture
+from ampacre.picture.lettering import known
+from ampacre.picture.primitives import Element, Picture, Text
 from ampacre.rules.review import Review
 from ampacre.sheets.basis import basis_sheets, finding_sheets
 from ampacre.sheets.chapters import Bound, Chapter, Columns, bind, titled
@@ -180,6 +181,9 @@ def _front(
     count = max(1, round(paper.area_width / _COVER_COLUMN))
     width = (paper.area_width - _GUTTER * (count - 1)) / count
     columns = Columns(count, width, width + _GUTTER, paper.area_height)
+    written = (e.text for draft in body for e in draft.elements if isinstance(e, Text))
+    if any(known(text) != text for text in written):
+        used |= {"lost"}
     front: list[_Draft] = []
     while True:
         index = _index([*front, *body])

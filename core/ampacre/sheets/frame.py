@@ -30,7 +30,7 @@ _PITCH = 4.7
 _BORDER_MM, _LINE_MM = 0.7, 0.35
 _SEAL, _STAMP, _FOOT = 60.0, 50.0, 32.0
 _STRIP_END = 58.0
-_TITLE_LINES, _STRIP_LINES = 3, 7
+_NAME_LINES, _TITLE_LINES, _STRIP_LINES = 2, 3, 7
 
 
 class Heading(NamedTuple):
@@ -137,11 +137,11 @@ def _title_block(
     _line(out, x, seal + 5.5, "Approval stamp")
 
     y = stamp + 7.0
-    for line in wrap(settings.name, width, 4.5, bold=True)[:2]:
+    for line in _at_most(_NAME_LINES, wrap(settings.name, width, 4.5, bold=True)):
         _line(out, x, y, shorten(line, width, 4.5, bold=True), 4.5, bold=True)
         y += 6.2
-    for line in wrap(settings.address, width, CAPITALS_MM)[:2]:
-        _line(out, x, y, line)
+    for line in _at_most(_NAME_LINES, wrap(settings.address, width, CAPITALS_MM)):
+        _line(out, x, y, shorten(line, width, CAPITALS_MM))
         y += _PITCH
     for label, value in _facts(settings, heading, paper):
         _line(out, x, y, shorten(f"{label}: {value}", width, CAPITALS_MM))
@@ -193,6 +193,11 @@ def _title_strip(
     _line(out, x, bottom - 3.5, heading.number, 6.0, bold=True)
     _line(out, right - 2.0, bottom - 3.5 - _PITCH, heading.place, end=True)
     _line(out, right - 2.0, bottom - 3.5, heading.date, end=True)
+
+
+def _at_most(count: int, lines: tuple[str, ...]) -> tuple[str, ...]:
+    """Put the rest into the last line that there is room for, which is then too long."""
+    return lines if len(lines) <= count else (*lines[: count - 1], " ".join(lines[count - 1 :]))
 
 
 def _wrapped_while_room(lines: list[str], width: float) -> list[str]:
