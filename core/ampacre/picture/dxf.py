@@ -20,17 +20,17 @@ __all__ = ["write_dxf"]
 
 _GAP = 50.0
 _LAYERS = {
-    "new": ("E-NEWW", 7, 60),
-    "existing": ("E-EXST", 7, 30),
-    "bus": ("E-BUSS", 7, 100),
-    "symbol": ("E-SYMB", 7, 30),
-    "enclosure": ("E-ENCL", 8, 35),
-    "text": ("E-TEXT", 7, 25),
-    "note": ("E-NOTE", 8, 25),
-    "flag": ("E-REVS", 30, 30),
-    "frame": ("E-TTLB", 7, 50),
+    "new": ("E-NEWW", 7, 60, "New runs"),
+    "existing": ("E-EXST", 7, 30, "Existing runs"),
+    "bus": ("E-BUSS", 7, 100, "Buses"),
+    "symbol": ("E-SYMB", 7, 30, "Symbols and figures"),
+    "enclosure": ("E-ENCL", 8, 35, "Enclosures and structures"),
+    "text": ("E-TEXT", 7, 25, "Labels and tables"),
+    "note": ("E-NOTE", 8, 25, "Notes"),
+    "flag": ("E-REVS", 30, 30, "Marks of revisions"),
+    "frame": ("E-TTLB", 7, 50, "Title block and rules of tables"),
 }
-"""Name, colour number and line weight [1/100 mm] of each layer."""
+"""Name, colour number, line weight [1/100 mm] and description of each layer."""
 
 _WEIGHTS = (0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140)
 """Line weights that the format knows, up to the heaviest pen [1/100 mm]."""
@@ -76,8 +76,8 @@ def write_dxf(
 
 
 def _prepare(document: Drawing) -> None:
-    for name, colour, weight in _LAYERS.values():
-        document.layers.add(name, color=colour, lineweight=weight)
+    for name, colour, weight, said in _LAYERS.values():
+        document.layers.add(name, color=colour, lineweight=weight).description = said
     document.styles.add(_STYLE, font="DejaVuSansCondensed.ttf")
     document.styles.add(_BOLD_STYLE, font="DejaVuSansCondensed-Bold.ttf")
 
@@ -104,7 +104,8 @@ def _layout(document: Drawing, title: str, picture: Picture, top: float) -> None
 
 
 def _layout_name(document: Drawing, title: str) -> str:
-    kept = "".join(" " if c in '<>/\\":;?*|=,`' or c < " " else c for c in title)[:_LONGEST_NAME]
+    kept = "".join(" " if c in '<>/\\":;?*|=,`' or c < " " else c for c in title)
+    kept = " ".join(kept.split())[:_LONGEST_NAME]
     name, count = kept, 1
     while name in document.layouts:
         count += 1

@@ -12,7 +12,7 @@ from ampacre.sheets.frame import moved, title_fits
 from ampacre.sheets.paper import Paper
 from ampacre.sheets.table import PART_GAP, Flowed, Part, flow
 
-__all__ = ["Bound", "Columns", "bind", "titled"]
+__all__ = ["Bound", "Chapter", "Columns", "bind", "titled"]
 
 _GAP = 2 * PART_GAP
 _FREE = 1 / 3

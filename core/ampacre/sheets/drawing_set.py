@@ -10,10 +10,11 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
-from ampacre.picture.primitives import Element, Picture
+from ampacre.picture.lettering import known
+from ampacre.picture.primitives import Element, Picture, Text
 from ampacre.rules.review import Review
 from ampacre.sheets.basis import basis_sheets, finding_sheets
-from ampacre.sheets.chapters import Columns, bind, titled
+from ampacre.sheets.chapters import Bound, Chapter, Columns, bind, titled
 from ampacre.sheets.cover import cover, seal_room
 from ampacre.sheets.equipment_list import equipment_list
 from ampacre.sheets.fault_sheets import fault_sheets, grounding_sheets
@@ -42,8 +43,9 @@ GENERAL, DETAILS, SCHEDULES, UTILITY = 0, 5, 6, 7
 Progress = Callable[[int, int], None]
 """Told how many parts of the set are done, and of how many; what it raises stops the work."""
 
-_COVER_COLUMN = 150.0
+_COVER_COLUMN = 200.0
 _GUTTER = 10.0
+_LEAST_COLUMN = 150
 
 
 class Sheet(NamedTuple):
@@ -179,12 +181,15 @@ def _front(
     count = max(1, round(paper.area_width / _COVER_COLUMN))
     width = (paper.area_width - _GUTTER * (count - 1)) / count
     columns = Columns(count, width, width + _GUTTER, paper.area_height)
+    written = (e.text for draft in body for e in draft.elements if isinstance(e, Text))
+    if any(known(text) != text for text in written):
+        used |= {"lost"}
     front: list[_Draft] = []
     while True:
         index = _index([*front, *body])
         parts = cover(study, date, index, changes, width)
         parts += [seal_room(study.settings, width)] if paper.strip else []
-        bound = bind([(COVER, parts), (LEGEND, legend(used, width))], columns, paper)
+        bound = _even([(COVER, parts), (LEGEND, tuple(legend(used, width)))], columns, paper)
         again = [
             _Draft(each.titles, f"E-{place:03d}", each.elements)
             for place, each in enumerate(bound, 1)
@@ -192,6 +197,18 @@ def _front(
         if [draft.titles for draft in again] == [draft.titles for draft in front]:
             return again
         front = again
+
+
+def _even(chapters: list[Chapter], columns: Columns, paper: Paper) -> list[Bound]:
+    """Bind chapters; what one sheet holds is spread evenly over its columns."""
+    bound = bind(chapters, columns, paper)
+    if len(bound) > 1:
+        return bound
+    for height in range(_LEAST_COLUMN, int(columns.height), 10):
+        even = bind(chapters, columns._replace(height=float(height)), paper)
+        if len(even) == 1:
+            return even
+    return bound
 
 
 def _index(drafts: list[_Draft]) -> list[IndexLine]:

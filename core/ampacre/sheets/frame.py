@@ -30,7 +30,7 @@ _PITCH = 4.7
 _BORDER_MM, _LINE_MM = 0.7, 0.35
 _SEAL, _STAMP, _FOOT = 60.0, 50.0, 32.0
 _STRIP_END = 58.0
-_TITLE_LINES = 3
+_NAME_LINES, _TITLE_LINES, _STRIP_LINES = 2, 3, 7
 
 
 class Heading(NamedTuple):
@@ -137,11 +137,11 @@ def _title_block(
     _line(out, x, seal + 5.5, "Approval stamp")
 
     y = stamp + 7.0
-    for line in wrap(settings.name, width, 4.5, bold=True)[:2]:
+    for line in _at_most(_NAME_LINES, wrap(settings.name, width, 4.5, bold=True)):
         _line(out, x, y, shorten(line, width, 4.5, bold=True), 4.5, bold=True)
         y += 6.2
-    for line in wrap(settings.address, width, CAPITALS_MM)[:2]:
-        _line(out, x, y, line)
+    for line in _at_most(_NAME_LINES, wrap(settings.address, width, CAPITALS_MM)):
+        _line(out, x, y, shorten(line, width, CAPITALS_MM))
         y += _PITCH
     for label, value in _facts(settings, heading, paper):
         _line(out, x, y, shorten(f"{label}: {value}", width, CAPITALS_MM))
@@ -176,7 +176,8 @@ def _title_strip(
 
     def column(place: int, lines: list[str], bold_first: bool = False) -> None:
         y, width = top + 5.5, edges[place + 1] - edges[place] - 4.0
-        for number, line in enumerate(lines[:7]):
+        lines = _wrapped_while_room(lines[:_STRIP_LINES], width)
+        for number, line in enumerate(lines):
             bold = bold_first and number == 0
             short = shorten(line, width, CAPITALS_MM, bold=bold)
             _line(out, edges[place] + 2.0, y, short, bold=bold)
@@ -192,6 +193,21 @@ def _title_strip(
     _line(out, x, bottom - 3.5, heading.number, 6.0, bold=True)
     _line(out, right - 2.0, bottom - 3.5 - _PITCH, heading.place, end=True)
     _line(out, right - 2.0, bottom - 3.5, heading.date, end=True)
+
+
+def _at_most(count: int, lines: tuple[str, ...]) -> tuple[str, ...]:
+    """Put the rest into the last line that there is room for, which is then too long."""
+    return lines if len(lines) <= count else (*lines[: count - 1], " ".join(lines[count - 1 :]))
+
+
+def _wrapped_while_room(lines: list[str], width: float) -> list[str]:
+    """Wrap lines that are too long, from the first on, as far as the strip has room."""
+    out: list[str] = []
+    for number, line in enumerate(lines):
+        wrapped = wrap(line, width, CAPITALS_MM)
+        left = _STRIP_LINES - len(out) - (len(lines) - number - 1)
+        out += wrapped if len(wrapped) <= left else (line,)
+    return out
 
 
 def _rule(out: list[Element], left: float, right: float, y: float) -> None:

@@ -28,6 +28,7 @@ ABBREVIATIONS = (
 )
 
 _SYMBOL_COLUMN, _SHORT_COLUMN = 18.0, 46.0
+_INSTEAD = "\ufffd"
 # a figure is not torn, so that a long legend comes in several
 _TOGETHER = 6
 
@@ -44,7 +45,8 @@ def legend(used: frozenset[str], width: float) -> Iterator[Part]:
     for first in range(0, len(entries), _TOGETHER):
         yield _figure(entries[first : first + _TOGETHER], "" if first else "Legend", width)
     pair = (Column("", _SHORT_COLUMN), Column("", width - _SHORT_COLUMN))
-    yield Table("Abbreviations", pair, ABBREVIATIONS)
+    lost = ((_INSTEAD, "a character that these sheets cannot print"),)
+    yield Table("Abbreviations", pair, ABBREVIATIONS + (lost if "lost" in used else ()))
 
 
 def _figure(entries: list[_Entry], title: str, width: float) -> Figure:

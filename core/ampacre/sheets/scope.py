@@ -6,7 +6,15 @@ from collections.abc import Iterator
 from ampacre.model import records as r
 from ampacre.model.standing import Work, work_of
 from ampacre.model.words import kind_of
-from ampacre.sheets.wording import amperes, length_words, listed, rating_of, run_title, wire_words
+from ampacre.sheets.wording import (
+    amperes,
+    length_words,
+    listed,
+    nameplate,
+    rating_of,
+    run_title,
+    wire_words,
+)
 from ampacre.study.study import Study
 
 __all__ = ["scope_of_work"]
@@ -52,7 +60,12 @@ def scope_of_work(study: Study) -> Iterator[str]:
         yield f"{branches['new']} new branch circuits, in the panel schedules."
     changed = [piece for piece in pieces if piece.was is not None]
     for piece in changed:
-        yield f"{piece.name} is replaced: before, {kind_of(piece.was or piece)}; see the equipment list."
+        before, now = (_described(each) for each in (piece.was or piece, piece))
+        yield f"{piece.name} is replaced: before, {before}; now, {now}."
+
+
+def _described(piece: r.Equipment) -> str:
+    return f"{kind_of(piece)} {nameplate(piece)}".rstrip()
 
 
 def _services(study: Study) -> Iterator[str]:

@@ -18,6 +18,7 @@ __all__ = [
     "line_row",
     "listed",
     "marked",
+    "nameplate",
     "number",
     "piece_name",
     "rated_ka",
@@ -130,8 +131,12 @@ def way_words(run: r.Run, facts: RunFacts) -> str:
 
 
 def rating_of(facts: EquipmentFacts) -> str:
+    """Give the rating of a piece as its nameplate has it, chosen ratings included."""
+    return nameplate(with_choices(facts))
+
+
+def nameplate(piece: r.Equipment) -> str:
     """Give the rating of a piece as its nameplate has it."""
-    piece = with_choices(facts)
     match piece:
         case r.Transformer():
             return show(piece.kva, "kva") if piece.kva else NOT_READ
