@@ -257,7 +257,7 @@ class Window(Guarded, QMainWindow):
         docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
         self.resizeDocks([docks["drawer"], docks["details"]], [272, 324], across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
-        self.resizeDocks([docks["findings"]], [196], down)
+        self.resizeDocks([docks["findings"]], [224], down)
 
     # connections ------------------------------------------------------------------------------
 
