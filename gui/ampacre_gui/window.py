@@ -339,7 +339,7 @@ class Window(Guarded, QMainWindow):
         beside = [272, 324] if self.width() >= _WIDE else [224, 292]
         self.resizeDocks([docks["drawer"], docks["details"]], beside, across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
-        self.resizeDocks([docks["findings"]], [196], down)
+        self.resizeDocks([docks["findings"]], [224], down)
 
     # connections ------------------------------------------------------------------------------
 
