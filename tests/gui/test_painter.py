@@ -62,6 +62,27 @@ def test_a_shade_of_one_is_paper(qapp):
     assert image.pixelColor(120, 120).lightness() > 240
 
 
+@pytest.mark.parametrize("bold", [False, True])
+def test_a_sentence_is_as_wide_as_on_paper(qapp, bold):
+    words = "A design aid for people who know the trade."
+    (line,) = Sketch([Text(0, 15, words, 3.2, bold=bold)]).lines
+    width = sum(run.boundingRect().width() for run in line.runs)
+    assert width == pytest.approx(text_width_mm(words, 3.2, bold) * SCALE, rel=0.01)
+
+
+def test_words_that_are_small_on_the_screen_are_left_out_of_drawings_but_not_of_sheets(qapp):
+    image = QImage(60, 60, QImage.Format.Format_RGB32)
+    sketch = Sketch([Text(10, 30, "HHHHHHHH", 3.2)])
+    for whole in (False, True):
+        image.fill(Qt.GlobalColor.white)
+        painter = QPainter(image)
+        painter.scale(0.05, 0.05)
+        paint(painter, sketch, LIGHT, 0.05, QColor("black"), whole=whole)
+        painter.end()
+        written = any(image.pixelColor(x, 14).lightness() < 250 for x in range(60))
+        assert written == whole
+
+
 @pytest.mark.parametrize("anchor", ["start", "middle", "end"])
 def test_text_is_as_wide_and_stands_where_it_is_computed(qapp, anchor):
     words = "HUH"

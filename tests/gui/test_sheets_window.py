@@ -8,6 +8,7 @@ import pytest
 from bench.property import make_property
 from pypdf import PdfReader
 from PySide6.QtCore import QDate, QSettings, Qt
+from PySide6.QtGui import QPageSize
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -425,6 +426,19 @@ def test_printing_gives_every_sheet_at_its_size(opened, qtbot, monkeypatch, tmp_
         size = float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72
         assert size == pytest.approx((picture.width_mm, picture.height_mm), abs=0.5)
     assert "E-601" in pages[sheets.sheets.numbers.index("E-601")].extract_text()
+
+
+def test_paper_of_another_size_gets_whole_sheets_made_smaller(opened, qtbot, monkeypatch, tmp_path):
+    _, sheets = opened(Project())
+    letter = QPageSize(QPageSize.PageSizeId.Letter)
+    print_to(monkeypatch, tmp_path / "printed.pdf", lambda printer: printer.setPageSize(letter))
+    qtbot.mouseClick(sheets.side.print, LEFT)
+    idle(sheets, qtbot)
+    page = PdfReader(tmp_path / "printed.pdf").pages[0]
+    assert (page.mediabox.width, page.mediabox.height) == (792, 612)
+    words = " ".join(page.extract_text().split())
+    assert "E-001" in words
+    assert "Seal and signature" in words
 
 
 def test_printing_can_be_called_off(opened, qtbot, monkeypatch, tmp_path):

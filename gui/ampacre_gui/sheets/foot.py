@@ -60,7 +60,7 @@ class Foot(QWidget):
 
     def tell(self, news: Chapters | Made) -> None:
         words = (
-            self.tr("Chapter %1 of %2")
+            self.tr("%1 of %2 chapters")
             if isinstance(news, Chapters)
             else self.tr("%1 of %2 sheets")
         )
