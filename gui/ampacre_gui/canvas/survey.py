@@ -47,14 +47,18 @@ def paint_from_afar(
 
 def _paint_far(cells: list[Far], painter: QPainter, colours: Look) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    # a cosmetic pen counts in dots of the screen, of which a logical pixel may have several
+    dots = painter.device().devicePixelRatio()
     for name, layer in (("outlines", "enclosure"), ("wires", "existing")):
-        painter.setPen(QPen(colours.layers[layer], 0))
+        pen = QPen(colours.layers[layer], dots)
+        pen.setCosmetic(True)
+        painter.setPen(pen)
         for cell in cells:
             painter.drawLines(getattr(cell, name))
     # the gravest last, so that no other box lies over it
     for mark in ("", *reversed(SEVERITIES)):
         colour = colours.mark[mark] if mark else colours.layers["note"]
-        pen = QPen(colour, _LEAST_BOX_PX if mark else 1.0)
+        pen = QPen(colour, (_LEAST_BOX_PX if mark else 1.0) * dots)
         pen.setCosmetic(True)
         pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
         painter.setPen(pen)
