@@ -336,7 +336,7 @@ class Window(Guarded, QMainWindow):
 
     def _standard_sizes(self) -> None:
         docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-        beside = [272, 324] if self.width() >= _WIDE else [224, 292]
+        beside = [272, 324] if self.width() >= _WIDE else [216, 312]
         self.resizeDocks([docks["drawer"], docks["details"]], beside, across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
         self.resizeDocks([docks["findings"]], [224], down)

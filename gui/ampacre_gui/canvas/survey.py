@@ -47,18 +47,20 @@ def paint_from_afar(
 
 def _paint_far(cells: list[Far], painter: QPainter, colours: Look) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
-    painter.setPen(QPen(colours.layers["enclosure"], 0))
+    dots = painter.device().devicePixelRatio()
+    painter.setPen(_far_pen(colours.layers["enclosure"], "", dots))
     for cell in cells:
         painter.drawLines(cell.outlines)
     # the gravest last, so that nothing lies over it
     for mark in ("", *reversed(SEVERITIES)):
-        painter.setPen(_far_pen(colours.mark[mark] if mark else colours.layers["existing"], mark))
+        ink = colours.mark[mark] if mark else colours.layers["existing"]
+        painter.setPen(_far_pen(ink, mark, dots))
         for cell in cells:
             if mark in cell.wires:
                 painter.drawLines(cell.wires[mark])
     for mark in ("", *reversed(SEVERITIES)):
         colour = colours.mark[mark] if mark else colours.layers["note"]
-        painter.setPen(_far_pen(colour, mark))
+        painter.setPen(_far_pen(colour, mark, dots))
         painter.setBrush(colour)
         for cell in cells:
             if mark in cell.boxes:
@@ -66,9 +68,12 @@ def _paint_far(cells: list[Far], painter: QPainter, colours: Look) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
-def _far_pen(colour: QColor, mark: str) -> QPen:
-    """Give a pen as wide on the screen as shows a finding at any distance."""
-    pen = QPen(colour, _LEAST_MARK_PX if mark else 1.0)
+def _far_pen(colour: QColor, mark: str, dots: float) -> QPen:
+    """Give a pen as wide on the screen as shows a finding at any distance.
+
+    A cosmetic pen counts in dots of the screen, of which a logical pixel may have several.
+    """
+    pen = QPen(colour, (_LEAST_MARK_PX if mark else 1.0) * dots)
     pen.setCosmetic(True)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     return pen
