@@ -2,6 +2,7 @@
 
 import typing
 from collections.abc import Iterable
+from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, NamedTuple, get_args, get_origin
 
@@ -77,6 +78,7 @@ class Group(NamedTuple):
     optional: tuple[str, ...] = ()
 
 
+@cache
 def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
     """Give the groups of fields of a kind of record: its own, its parts, then what all have."""
     hints = typing.get_type_hints(kind, include_extras=True)
@@ -201,5 +203,10 @@ def with_value(record: r.Record, path: tuple[str, ...], value: Any) -> r.Record:
 
 def empty_part(record: Struct, name: str) -> Any:
     """Give a part of a record as it is when nothing of it is entered yet."""
-    inner, _ = _unwrapped(typing.get_type_hints(type(record), include_extras=True)[name])
+    return _empty_part(type(record), name)
+
+
+@cache
+def _empty_part(kind: type[Struct], name: str) -> Any:
+    inner, _ = _unwrapped(typing.get_type_hints(kind, include_extras=True)[name])
     return inner()
