@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import (
     QFormLayout,
@@ -36,8 +36,6 @@ _NAMED = 8
 
 class Details(QScrollArea):
     """Shows what is selected; built anew when something else is, else only brought up to date."""
-
-    worksheet_wanted = Signal()
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None

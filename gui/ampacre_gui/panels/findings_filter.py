@@ -78,8 +78,3 @@ class FindingsFilter(QWidget):
         told = words.casefold()
         fits = self.topic.currentData() in ("", topic)
         return fits and all(word in told for word in self._looked_for)
-
-    def clear(self) -> None:
-        self.words.clear()
-        self.mark.setCurrentIndex(0)
-        self.topic.setCurrentIndex(0)

@@ -78,6 +78,7 @@ class Group(NamedTuple):
     optional: tuple[str, ...] = ()
 
 
+@cache
 def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
     """Give the groups of fields of a kind of record: its own, its parts, then what all have."""
     hints = typing.get_type_hints(kind, include_extras=True)
