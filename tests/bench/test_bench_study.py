@@ -4,9 +4,14 @@ import time
 
 import pytest
 from bench.property import make_property
+from msgspec.structs import replace
 from study.build import with_run
 
+from ampacre.model import records as r
+from ampacre.model.edits import alter, put
+from ampacre.rules.review import Review
 from ampacre.study.study import Study
+from ampacre_gui.document import Document
 
 SIZES = (300, 2000)
 
@@ -61,3 +66,66 @@ def test_the_generated_property_is_what_it_says():
     study = Study(make_property(300, seed=1))
     assert all(facts.supplied for facts in study.all_equipment())
     assert all(branch.running.converged for branch in study.solved.normal)
+
+
+KINDS_OF_EDIT = ("load", "length", "bus", "new load")
+
+
+def edits_of(project):
+    """One edit of each kind, somewhere in the middle of a property."""
+    loads = [piece for piece in project.equipment.values() if isinstance(piece, r.Load)]
+    panels = [piece for piece in project.equipment.values() if isinstance(piece, r.Panel)]
+    feeders = [run for run in project.runs.values() if run.role == "feeder" and run.length_m]
+    load, panel, feeder = (each[len(each) // 2] for each in (loads, panels, feeders))
+    run = next(run for run in project.runs.values() if run.target == load.id)
+    added = put("Add", "equipment", replace(load, id="added", name="Added"))
+    joined = put("Join", "runs", replace(run, id="join", target="added", spaces=()))
+    return {
+        "load": alter(project, "equipment", load.id, va=load.va + 50.0),
+        "length": alter(project, "runs", feeder.id, length_m=feeder.length_m + 3.0),
+        "bus": alter(project, "equipment", panel.id, bus_a=(panel.bus_a or 200.0) + 25.0),
+        "new load": added.then(joined),
+    }
+
+
+@pytest.fixture(scope="module", params=["many services", "one service"])
+def large(request):
+    return make_property(2000, seed=1, per_service=25 if request.param == "many services" else 2000)
+
+
+@pytest.mark.parametrize("kind", KINDS_OF_EDIT)
+def test_study_and_findings_follow_an_edit(benchmark, large, kind):
+    study = Study(large)
+    review = Review(study)
+    edit = edits_of(large)[kind]
+    versions = [large.apply(edit), large]
+    turn = iter(range(10**9))
+    spent = {"study_s": 1e9, "review_s": 1e9}
+
+    def follow():
+        begun = time.perf_counter()
+        study.follow(versions[next(turn) % 2])
+        between = time.perf_counter()
+        review.follow(study)
+        spent["study_s"] = min(spent["study_s"], between - begun)
+        spent["review_s"] = min(spent["review_s"], time.perf_counter() - between)
+
+    benchmark(follow)
+    benchmark.extra_info |= spent
+    assert study.project in versions
+
+
+@pytest.mark.parametrize("pieces", SIZES)
+@pytest.mark.parametrize("kind", KINDS_OF_EDIT)
+def test_a_document_does_and_takes_back_an_edit(benchmark, qapp, pieces, kind):
+    project = make_property(pieces, seed=1)
+    document = Document(project)
+    edit = edits_of(project)[kind]
+
+    def do_and_undo():
+        assert document.do(edit)
+        document.undo()
+
+    benchmark(do_and_undo)
+    assert document.project == project
+    document.close()

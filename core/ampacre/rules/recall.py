@@ -161,10 +161,11 @@ def _differences(old: _Seen, new: _Seen) -> Iterator[_Read]:
         yield "network", None
     if old.islands != new.islands:
         yield "islands", None
-    changed = {*old.solved.normal} ^ {*new.solved.normal}
-    for branch in changed:
+    ran = {id(branch.running): branch for branch in old.solved.normal}
+    runs = {id(branch.running): branch for branch in new.solved.normal}
+    for sweep in ran.keys() ^ runs.keys():
         yield "solved", None
-        for key in branch.tree.island.order:
+        for key in (ran.get(sweep) or runs[sweep]).tree.island.order:
             yield "voltage", key
 
 
@@ -263,5 +264,6 @@ class _View:
 
     @property
     def solved(self) -> Solved:
+        # of all that it holds rules read only how things run
         self.recall.note(("solved", None))
         return self._study.solved

@@ -4,9 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from ampacre.model import records as r
-from ampacre.rules.reading import place_name
-from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
-from ampacre.study.facts import EquipmentFacts
+from ampacre.rules.reading import ids_of, place_name
+from ampacre.rules.rule import Finding, exceeds, found, on_project
 from ampacre.study.study import Study
 
 TOPIC = "voltage"
@@ -16,35 +15,38 @@ LEAST_A_PCT, LEAST_B_PCT, MOST_B_PCT = 100 * 108 / 120, 100 * 104 / 120, 100 * 1
 _SLACK_PCT: Final = 1e-6
 
 
-@on_piece(
-    "voltage-within-range", r.Use, r.DwellingLoad,
-    topic=TOPIC, severity="warning", cite="voltage_range",
-)  # fmt: skip
-def voltage_within_range(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
+@on_project("voltage-within-range", topic=TOPIC, severity="warning", cite="voltage_range")
+def voltage_within_range(study: Study) -> Iterator[Finding]:
     """What uses power gets a voltage within the standard's ranges when everything runs.
 
     At the terminals 104 to 127 V on a base of 120 V (ANSI C84.1 Range B); below 108 V, the end of
     Range A, it is advice. The source is taken at its nominal voltage.
     """
-    voltage = study.voltage(facts.piece.id)
-    if voltage is None:
-        return
-    low, high = voltage.lowest_pct, voltage.highest_pct
+    # one rule for the whole: any load moves all voltages a little, and few of them out of range
+    solved = study.solved
+    for key in ids_of(study, (r.Use, r.DwellingLoad), "customer"):
+        voltage = solved.voltage(key)
+        if voltage is not None:
+            yield from _out_of_range(study, key, voltage.lowest_pct, voltage.highest_pct)
+
+
+def _out_of_range(study: Study, key: str, low: float, high: float) -> Iterator[Finding]:
     if low < LEAST_A_PCT - _SLACK_PCT:
         yield found(
-            "voltage-within-range", facts.piece.id,
+            "voltage-within-range", key,
             "{piece} gets {low_pct} of its nominal voltage when everything runs; {least_pct} is "
             "the least {range}.",
             severity="warning" if low < LEAST_B_PCT - _SLACK_PCT else "advice",
-            piece=facts.piece.name, low_pct=low,
+            piece=study.equipment(key).piece.name, low_pct=low,
             least_pct=LEAST_B_PCT if low < LEAST_B_PCT - _SLACK_PCT else LEAST_A_PCT,
             range="of Range B" if low < LEAST_B_PCT - _SLACK_PCT else "of Range A",
         )  # fmt: skip
     elif exceeds(high, MOST_B_PCT):
         yield found(
-            "voltage-within-range", facts.piece.id,
+            "voltage-within-range", key,
             "{piece} gets {high_pct} of its nominal voltage; {most_pct} is the most.",
-            about="high", piece=facts.piece.name, high_pct=high, most_pct=MOST_B_PCT,
+            about="high", piece=study.equipment(key).piece.name, high_pct=high,
+            most_pct=MOST_B_PCT,
         )  # fmt: skip
 
 

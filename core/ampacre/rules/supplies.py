@@ -97,9 +97,13 @@ def _is_utilitys(piece: r.Equipment) -> bool:
 @recalled
 def is_of_sources(study: Study, key: str) -> bool:
     """Whether a disconnect has sources behind it and nothing else."""
-    behind = [other.piece for other in below(study, key)]
-    ends = [piece for piece in behind if not isinstance(piece, (r.Panel, r.Disconnect, r.Junction))]
-    return bool(ends) and all(isinstance(piece, (r.Inverter, r.Battery)) for piece in ends)
+    found = False
+    for other in below(study, key):
+        if isinstance(other.piece, (r.Inverter, r.Battery)):
+            found = True
+        elif not isinstance(other.piece, (r.Panel, r.Disconnect, r.Junction)):
+            return False
+    return found
 
 
 def _entry(study: Study, facts: EquipmentFacts) -> str:

@@ -20,7 +20,7 @@ from ampacre.study.tally import Amount, Tally, nominal_va
 from ampacre.study.terms import Rules, rules_of
 from ampacre.study.tree import Tree, grow, looks_of
 from ampacre.study.upward import Given, Loads, loads_of, parks_of
-from ampacre.study.voltage import Swept, running
+from ampacre.study.voltage import Swept, hot_ohms, running
 from ampacre.study.wires import Wires
 
 __all__ = ["Branch", "Part", "Plot", "Whole", "branch_of"]
@@ -69,6 +69,31 @@ class Part:
     least: Mapping[str, Loops]
     machines_ka: Mapping[str, float]
 
+    @cached_property
+    def ohms(self) -> Mapping[str, tuple[complex, complex]]:
+        """Impedance of a line conductor and of the neutral of each run, one way and hot [ohm]."""
+        return {
+            run: hot_ohms(self.bay.project.runs[run], wires) for run, wires in self.wires.items()
+        }
+
+    @cached_property
+    def tallies(self) -> Mapping[str, Tally]:
+        """Tallies of the pieces that use power, for the voltage sweep.
+
+        A charger draws what it is set to, whatever least load the code has it counted at.
+        """
+        member_of = groups_of(self.bay.project)
+        found: dict[str, Tally] = {}
+        for key in self.bay.keys:
+            piece, system = self.bay.project.equipment[key], self.bay.tree.arrives[key]
+            tally = leaf_tally(self.bay.project, member_of, piece, system.legs, system)
+            if isinstance(piece, r.Charger):
+                drawn_va = nominal_va(charger_a(piece) or 0.0, system.legs, system)
+                tally = {k: Amount(drawn_va) for k in tally}
+            if tally:
+                found[key] = tally
+        return found
+
 
 @dataclass(frozen=True, eq=False)
 class Branch:
@@ -76,7 +101,7 @@ class Branch:
 
     `plot` is what it was made from, `parts` are its bays, and the rest is put together from them:
     `settled` the project with chosen ratings filled in, `circuits` what the choice of each run's
-    wires rested on.
+    wires rested on. `sweeps` keeps the last running case.
     """
 
     plot: Plot
@@ -89,15 +114,23 @@ class Branch:
     wires: Mapping[str, Wires]
     least: Mapping[str, Loops]
     greatest: Mapping[str, Loops]
+    sweeps: Memo
 
     @cached_property
     def running(self) -> Swept:
         """Voltages and currents with everything on, worked out when they are first asked for."""
-        tallies = _running_tallies(self.settled, self.tree, self.loads)
+        tallies = _together(part.tallies for part in self.parts)
+        tallies |= _dwelling_tallies(self.settled, tallies, self.loads)
         resting = _resting(self.settled, self.loads, self.rules)
-        return running(
-            self.settled, self.tree, self.wires, tallies, self.rules.limits, resting, self.least
-        )
+        ohms = _together(part.ohms for part in self.parts)
+        sources = {
+            key: piece
+            for key, piece in self.settled.equipment.items()
+            if key == self.tree.island.root or isinstance(piece, r.Transformer)
+        }
+        behind = {key: self.least[key] for key in sources}
+        made_from = (sources, self.tree, ohms, tallies, self.rules.limits, resting, behind)
+        return self.sweeps.of("running", made_from, running)
 
 
 def branch_of(memo: Memo, plot: Plot) -> Branch:
@@ -137,7 +170,10 @@ def branch_of(memo: Memo, plot: Plot) -> Branch:
         )
         for bay, down in zip(bays, downs, strict=True)
     )  # fmt: skip
-    return Branch(plot, tree, given.rules, parts, loads, settled, circuits, wires, least, greatest)
+    sweeps = memo.within("sweeps")
+    return Branch(
+        plot, tree, given.rules, parts, loads, settled, circuits, wires, least, greatest, sweeps
+    )
 
 
 def _together(parts: Iterable[Mapping[str, T]]) -> dict[str, T]:
@@ -235,31 +271,20 @@ def _rules(
     return rules_of(project, limits(project, member_of, va_per_a), moved)
 
 
-def _running_tallies(project: Project, tree: Tree, loads: Mapping[str, Loads]) -> dict[str, Tally]:
-    """Tallies of the pieces that use power, for the voltage sweep.
-
-    A dwelling's is cut down to its calculated load. A charger draws what it is set to, whatever
-    least load the code has it counted at.
-    """
-    member_of = groups_of(project)
-    by_method = {
-        dwelling: va for load in loads.values() for dwelling, va in load.dwelling_va.items()
-    }
+def _dwelling_tallies(
+    project: Project, tallies: Mapping[str, Tally], loads: Mapping[str, Loads]
+) -> dict[str, Tally]:
+    """Cut the tallies of dwellings down to their calculated load, at which they run."""
+    dwellings = [key for key in tallies if isinstance(project.equipment[key], r.DwellingLoad)]
+    by_method: dict[str, float] = {}
+    for load in loads.values() if dwellings else ():
+        by_method |= load.dwelling_va
     found: dict[str, Tally] = {}
-    for key in tree.island.order:
-        piece = project.equipment[key]
-        system = tree.arrives[key]
-        tally = leaf_tally(project, member_of, piece, system.legs, system)
-        if isinstance(piece, r.DwellingLoad):
-            connected = loads[key].demand.connected_va
-            counted = by_method.get(key, loads[key].demand.calculated_va)
-            part = counted / connected if connected else 0.0
-            tally = {k: Amount(part * a.va) for k, a in tally.items()}
-        if isinstance(piece, r.Charger):
-            drawn_va = nominal_va(charger_a(piece) or 0.0, system.legs, system)
-            tally = {k: Amount(drawn_va) for k in tally}
-        if tally:
-            found[key] = tally
+    for key in dwellings:
+        connected = loads[key].demand.connected_va
+        counted = by_method.get(key, loads[key].demand.calculated_va)
+        part = counted / connected if connected else 0.0
+        found[key] = {each: Amount(part * a.va) for each, a in tallies[key].items()}
     return found
 
 

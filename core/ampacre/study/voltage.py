@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ampacre.model import records as r
-from ampacre.model.project import Project
 from ampacre.model.system import System
 from ampacre.study.behind import source_matrix
 from ampacre.study.impedance import HOT_C, Loops, conductor_impedance, transformer_ohms
@@ -27,7 +26,7 @@ from ampacre.study.tally import Key, Tally
 from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
-__all__ = ["Swept", "running"]
+__all__ = ["Swept", "hot_ohms", "running"]
 
 OTHER_POWER_FACTOR = 0.85
 _RESISTIVE = frozenset(
@@ -43,6 +42,13 @@ class Swept(NamedTuple):
     converged: bool
 
 
+def hot_ohms(run: r.Run, wires: Wires) -> tuple[complex, complex]:
+    """Impedance of a run's line conductor and of its neutral, one way [ohm]; 0 if not known."""
+    line = conductor_impedance(run, wires, wires.size.value, HOT_C)
+    neutral = conductor_impedance(run, wires, wires.neutral.value, HOT_C)
+    return line or 0j, neutral or 0j
+
+
 class _Load(NamedTuple):
     at: int
     leg: int
@@ -53,9 +59,9 @@ class _Load(NamedTuple):
 
 
 def running(
-    project: Project,
+    sources: Mapping[str, r.AnyEquipment],
     tree: Tree,
-    wires: Mapping[str, Wires],
+    ohms: Mapping[str, tuple[complex, complex]],
     tallies: Mapping[str, Tally],
     limits: Mapping[str, Limit],
     resting: frozenset[str],
@@ -63,16 +69,13 @@ def running(
 ) -> Swept:
     """Solve the case "everything on": all loads at nameplate, chargers at what they may draw.
 
-    `tallies` are those of the pieces that use power; `resting` are noncoincident pieces that
-    stand still. A dwelling runs at its calculated load. Inverters give nothing. A managed group
+    `sources` are the root of the island and its transformers, with chosen ratings and `loops`
+    behind them. `ohms` are impedances of each run's line conductor and neutral, `tallies` are those of the pieces
+    that use power; `resting` are noncoincident pieces that stand still. A dwelling runs at its calculated load. Inverters give nothing. A managed group
     shares its limit in proportion to its settings.
     """
     roots = [tree.island.root]
-    roots += [
-        key
-        for key in tree.island.order
-        if isinstance(project.equipment[key], r.Transformer) and key != tree.island.root
-    ]
+    roots += [key for key in tree.island.order if key in sources and key != tree.island.root]
     home, members = _zones_of(tree, roots)
     shares = _managed_shares(tallies, limits)
     starts = [root for root in roots if tree.gives[root].name != "primary"]
@@ -87,10 +90,8 @@ def running(
             if key in tallies and key not in resting
             for load in _loads(tallies[key], place[key], tree.gives[root], shares)
         ]
-        source = _source(project, tree, root, home, index_of, loops)
-        zones.append(
-            _zone(project, tree, wires, root, order, loads, home, members, index_of, source)
-        )
+        source = _source(sources[root], tree, root, home, index_of, loops)
+        zones.append(_zone(tree, ohms, root, order, loads, home, members, index_of, source))
     if not zones:
         return Swept({}, {}, converged=True)
     solution = sweep(zones)
@@ -122,9 +123,8 @@ def _zones_of(tree: Tree, roots: list[str]) -> tuple[dict[str, str], dict[str, l
 
 
 def _zone(
-    project: Project,
     tree: Tree,
-    wires: Mapping[str, Wires],
+    ohms: Mapping[str, tuple[complex, complex]],
     root: str,
     order: list[str],
     loads: list[_Load],
@@ -145,9 +145,7 @@ def _zone(
             continue
         feed = tree.island.feed[key]
         end[place[feed.parent]] = max(end[place[feed.parent]], end[index])
-        run, wire = project.runs[feed.run], wires[feed.run]
-        line[index, :] = conductor_impedance(run, wire, wire.size.value, HOT_C) or 0j
-        neutral[index] = conductor_impedance(run, wire, wire.neutral.value, HOT_C) or 0j
+        line[index, :], neutral[index] = ohms[feed.run]
     source_v = np.array(system.leg_v, complex)
     plug = _plug(tree, root, home, members, index_of)
     return Zone(end, line, neutral, source_v, source_ohm, _columns(loads), plug)
@@ -197,7 +195,7 @@ def _three_phase_turns(primary: System, secondary: System) -> NDArray[np.float64
 
 
 def _source(
-    project: Project,
+    piece: r.Equipment,
     tree: Tree,
     root: str,
     home: Mapping[str, str],
@@ -210,7 +208,6 @@ def _source(
     loop has beyond the winding lies ahead of it: primary and utility.
     """
     feed = tree.island.feed.get(root)
-    piece = project.equipment[root]
     system = tree.gives[root]
     if not isinstance(piece, (r.Transformer, r.UtilitySource)):
         return source_matrix(system, 0j)
