@@ -82,13 +82,13 @@ def _draw_sign(painter: QPainter, size: float, mark: str, colour: QColor) -> Non
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _SIGNS[mark])
 
 
-def flag_picture(mark: str, size_px: float, ratio: float) -> QPixmap:
+def flag_picture(mark: str, size_px: int, ratio: float) -> QPixmap:
     """Give the mark as a picture that is drawn many times, for a screen's ratio of pixels."""
     return _flag_picture(mark, size_px, ratio, look() is LIGHT)
 
 
 @cache
-def _flag_picture(mark: str, size_px: float, ratio: float, _light: bool) -> QPixmap:
+def _flag_picture(mark: str, size_px: int, ratio: float, _light: bool) -> QPixmap:
     side = math.ceil(size_px * 1.5)
     picture = QPixmap(math.ceil(side * ratio), math.ceil(side * ratio))
     picture.setDevicePixelRatio(ratio)

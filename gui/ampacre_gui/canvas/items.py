@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from ampacre.picture.primitives import Element
 from ampacre_gui.canvas.painter import SCALE, Sketch, paint
-from ampacre_gui.flags import draw_flag, flag_picture
+from ampacre_gui.flags import flag_picture
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import Look, look
 
@@ -20,7 +20,7 @@ Role = Literal["piece", "run", "ground"]
 
 _HALO = 1.6 * SCALE
 _FLAG = 5.4 * SCALE
-_LEAST_FLAG_PX = 9.0
+_LEAST_FLAG_PX = 9
 _REACH = 0.75 * _FLAG
 """How far the mark of a finding reaches from its middle."""
 
@@ -166,11 +166,10 @@ class ElementItem:
         """Draw the mark of the gravest finding, at least so large that its shape is seen."""
         if not self.mark or self.flag_at is None:
             return
-        if _FLAG * scale >= _LEAST_FLAG_PX:
-            draw_flag(painter, self.flag_at, _FLAG, self.mark)
-            return
+        # on whole pixels, so that its sign is as sharp on every piece
+        size_px = max(round(_FLAG * scale), _LEAST_FLAG_PX)
         at = painter.worldTransform().map(self.flag_at)
-        picture = flag_picture(self.mark, _LEAST_FLAG_PX, painter.device().devicePixelRatioF())
+        picture = flag_picture(self.mark, size_px, painter.device().devicePixelRatioF())
         half = picture.deviceIndependentSize().width() / 2
         painter.save()
         painter.resetTransform()
