@@ -84,7 +84,7 @@ def style_sheet() -> str:
     QPushButton:hover {{ background: {_mixed(window, colours.select, 0.12)}; }}
     QPushButton:focus {{ border: 2px solid {accent}; padding: 4px 11px; }}
     QPushButton:checked {{ background: {_mixed(window, colours.select, 0.3)};
-        border-color: {accent}; font-weight: 600; }}
+        border-color: {accent}; }}
     QPushButton:disabled {{ color: {quiet}; }}
     QPushButton#remedy {{ text-align: left; border-color: {colours.target.name()}; }}
     QPushButton:default {{ border-color: {accent}; }}

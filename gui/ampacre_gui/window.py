@@ -165,7 +165,7 @@ class Window(Guarded, QMainWindow):
         add("fit", self.tr("&Whole Drawing"), canvas.fit, "Ctrl+9", icon="fit")
         full = add("full screen", self.tr("&Full Screen"), self._full_screen, "F11")
         full.setCheckable(True)
-        add("fit selection", self.tr("Selection &Only"), canvas.fit_selection, "Ctrl+8")
+        add("fit selection", self.tr("Selection Onl&y"), canvas.fit_selection, "Ctrl+8")
         add("details", self.tr("&Details"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
@@ -216,7 +216,7 @@ class Window(Guarded, QMainWindow):
         self._badges = BadgeMenu(view)
         self._badges.chosen.connect(self.canvas.show_badge)
         view.addMenu(self._badges)
-        map_of_all = view.addAction(self.tr("Over&view Map"))
+        map_of_all = view.addAction(self.tr("Overview &Map"))
         map_of_all.setCheckable(True)
         map_of_all.setChecked(self.overview.wanted)
         map_of_all.toggled.connect(self.overview.want)
@@ -339,7 +339,7 @@ class Window(Guarded, QMainWindow):
         beside = [272, 324] if self.width() >= _WIDE else [216, 312]
         self.resizeDocks([docks["drawer"], docks["details"]], beside, across)
         self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
-        self.resizeDocks([docks["findings"]], [196], down)
+        self.resizeDocks([docks["findings"]], [224], down)
 
     # connections ------------------------------------------------------------------------------
 
@@ -388,7 +388,9 @@ class Window(Guarded, QMainWindow):
         self._property.setText(self.document.project.settings.name)
 
     def _follow_selection(self) -> None:
-        self.commands["fit selection"].setEnabled(bool(self.selection.ids))
+        self.commands.allow(
+            "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
+        )
         current = self.selection.current
         if current and not self.findings.show_of(current):
             runs = self.document.project.runs.values()

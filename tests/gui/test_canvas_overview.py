@@ -58,7 +58,7 @@ def test_arrow_keys_move_the_view(orchard, overview):
 
 def test_it_can_be_switched_off_and_stays_off(orchard, overview, qtbot, show):
     view = next(menu for menu in orchard.menuBar().actions() if menu.text() == "&View").menu()
-    toggle = next(each for each in view.actions() if "view Map" in each.text())
+    toggle = next(each for each in view.actions() if each.text() == "Overview &Map")
     assert toggle.isChecked()
     toggle.trigger()
     qtbot.waitUntil(overview.isHidden)

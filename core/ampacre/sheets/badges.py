@@ -31,13 +31,8 @@ Badge = Literal["", "load", "spare", "voltage", "fault", "sizes"]
 
 BADGES: tuple[Badge, ...] = get_args(Badge)
 
-_FIELDS: dict[Badge, frozenset[str]] = {
-    "load": frozenset({"calculated", "sizing", "load", "setting"}),
-    "fault": frozenset({"fault"}),
-    "sizes": frozenset({"", "electrodes", "size", "grounding"}),
-    "voltage": frozenset({"drop"}),
-}
-"""The words of a sheet that a badge keeps."""
+_SIZES = ("", "electrodes")
+"""The words of a piece on a sheet that tell its ratings."""
 
 _LARGE_MM = 4.8
 
@@ -53,33 +48,37 @@ def piece_badge(badge: Badge, piece: r.Equipment, study: Study) -> list[Words]:
     """Give the lines below a piece's name, the one that matters most first."""
     facts, units = _facts(study, piece.id), study.settings.units
     match badge:
+        case "load":
+            return _load(piece, facts, units)
         case "spare":
             return _spare_of_piece(facts)
         case "voltage":
             return _voltage(study.voltage(piece.id))
-    return [
-        words
-        for words in piece_words(piece, facts, units)
-        if words.text and words.field in _FIELDS[badge]
-    ]
+        case "fault":
+            return _fault(piece, facts)
+    words = piece_words(piece, facts, units)
+    return [each for each in words if each.text and each.field in _SIZES]
 
 
 def run_badge(badge: Badge, run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Words]:
     """Give the lines beside a run, the one that matters most first."""
+    if badge == "sizes":
+        size, grounding, _ = run_words(run, facts, units)
+        device = device_words(run, facts) if run.protected_at != "none" else Words("")
+        return [words for words in (size, grounding, device) if words.text]
+    if facts is None:
+        return []
     match badge:
-        case "load" if facts and facts.demand:
+        case "load" if facts.demand:
             return [Words(f"load {show(facts.calculated_a, 'a')}", "calculated")]
-        case "spare":
-            return _spare_of_run(facts)
-        case "fault" if facts and facts.ground_a:
-            return [Words(f"ground fault {show(facts.ground_a / 1000, 'ka')}", "ground fault")]
-        case "sizes" | "voltage":
-            found = [
-                words for words in run_words(run, facts, units) if words.field in _FIELDS[badge]
-            ]
-            if badge == "sizes" and run.protected_at != "none":
-                found.append(device_words(run, facts))
-            return [words for words in found if words.text]
+        case "spare" if facts.demand and facts.protecting_a is not None:
+            spare = _spare(facts.protecting_a - facts.sizing_a, "a")
+            return [Words(spare, "spare"), Words(f"of {show(facts.protecting_a, 'a')}", "spare")]
+        case "voltage" if facts.drop_pct is not None:
+            return [Words(f"{facts.drop_pct:.1f} % drop", "drop")]
+        case "fault" if facts.ground_a:
+            least = show(facts.ground_a / 1000, "ka")
+            return [Words(f"least {least}", "ground fault"), Words("to ground", "ground fault")]
     return []
 
 
@@ -87,7 +86,8 @@ def row_badge(badge: Badge, piece: r.Equipment, study: Study) -> Words:
     """Give the number at the end of a load's line in a list."""
     if badge in ("", "load"):
         return load_words(piece, _facts(study, piece.id), study.settings.units)
-    return next(iter(piece_badge(badge, piece, study)), Words(""))
+    text, field = next(iter(piece_badge(badge, piece, study)), Words(""))
+    return Words(text.removeprefix("fault "), field)
 
 
 def _facts(study: Study, key: str) -> EquipmentFacts | None:
@@ -109,21 +109,36 @@ def lettered(words: list[Words], width_mm: float, lines: int) -> list[Lettered]:
     return kept
 
 
+def _load(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSystem) -> list[Words]:
+    if isinstance(piece, (r.Motor, r.Load, r.DwellingLoad)):
+        return [load_words(piece, facts, units)]
+    if isinstance(piece, r.Charger):
+        setting = f"set to {show(piece.setting_a, 'a')}" if piece.setting_a else "no setting"
+        return [Words(setting, "setting")]
+    demand = facts.demand if facts else None
+    if facts is None or demand is None:
+        return []
+    if isinstance(piece, r.Transformer):
+        kva = facts.chosen.get("kva", piece.kva)
+        share = f"{demand.calculated_va / kva / 10:.0f} % of {show(kva, 'kva')}" if kva else ""
+        words = f"load {show(demand.calculated_va / 1000, 'kva')}"
+        return [Words(words, "calculated"), Words(share, "calculated")]
+    return [
+        Words(f"load {show(demand.heavier_a, 'a')}", "calculated"),
+        Words(f"sizing {show(demand.heavier_sizing_a, 'a')}", "sizing"),
+    ]
+
+
 def _spare_of_piece(facts: EquipmentFacts | None) -> list[Words]:
     faced = tightest(facts) if facts else None
-    if faced is None:
+    if facts is None or faced is None:
         return []
     unit = faced.unit.casefold()
-    words = f"{_spare(faced.spare, unit)} of {show(faced.rating, unit)}"
-    return [Words(words, "spare"), Words(faced.what, "spare")]
-
-
-def _spare_of_run(facts: RunFacts | None) -> list[Words]:
-    rating_a = facts.protecting_a if facts else None
-    if facts is None or facts.demand is None or rating_a is None:
-        return []
-    words = f"{_spare(rating_a - facts.sizing_a, 'a')} of {show(rating_a, 'a')}"
-    return [Words(words, "spare")]
+    rated = f"of {show(faced.rating, unit)}"
+    if getattr(facts.piece, "main", None):
+        # which of its ratings is the tightest; others have one only
+        rated += f", {faced.what}"
+    return [Words(_spare(faced.spare, unit), "spare"), Words(rated, "spare")]
 
 
 def _spare(amount: float, unit: str) -> str:
@@ -134,5 +149,13 @@ def _voltage(voltage: Voltage | None) -> list[Words]:
     if voltage is None:
         return []
     legs = " / ".join(f"{abs(leg_v):.1f}" for leg_v in voltage.leg_v)
-    lowest = f"{show(voltage.lowest_pct, 'pct')} of nominal"
-    return [Words(lowest, "voltage"), Words(f"{legs} V to neutral", "voltage")]
+    return [Words(show(voltage.lowest_pct, "pct"), "voltage"), Words(f"{legs} V", "voltage")]
+
+
+def _fault(piece: r.Equipment, facts: EquipmentFacts | None) -> list[Words]:
+    if facts is None or facts.fault is None:
+        return []
+    main = getattr(piece, "main", None)
+    rated_ka = getattr(piece, "short_circuit_ka", None) or (main and main.interrupting_ka)
+    rated = [Words(f"rated {show(rated_ka, 'ka')}", "fault")] if rated_ka else []
+    return [Words(f"fault {show(facts.fault.greatest.greatest_ka, 'ka')}", "fault"), *rated]

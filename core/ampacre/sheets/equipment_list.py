@@ -27,15 +27,15 @@ from ampacre.study.study import Study
 __all__ = ["equipment_list"]
 
 _EQUIPMENT = (
-    Column("Piece", 47),
-    Column("Work", 21),
+    Column("Piece", 44),
+    Column("Work", 20),
     Column("Kind", 34),
-    Column("Rating", 50),
-    Column("Rated, kA", 25, "right"),
-    Column("Where", 40),
+    Column("Rating", 56),
+    Column("Rated, kA", 24, "right"),
+    Column("Where", 36),
     Column("Place", 32),
     Column("Maker and type", 38),
-    Column("Listing", 38),
+    Column("Listing", 42),
     Column("See findings", 24),
 )
 _CHARGERS = (

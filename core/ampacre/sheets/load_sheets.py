@@ -50,10 +50,10 @@ _STANDBY = (
 )
 _CHARGERS = (
     Column("Charger", 56),
-    Column("Calculated load, A", 44, "right"),
+    Column("Load, A", 32, "right"),
     Column("x 1.25, A", 32, "right"),
     Column("Circuit device, A", 44, "right"),
-    Column("Verdict", 64),
+    Column("Verdict", 76),
     Column("Setting", 75),
 )
 _MANAGED = (

@@ -1,31 +1,36 @@
 """Facts from what the passes found: one record for each standing piece and run."""
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from typing import NamedTuple
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.model.system import System, volts_between
+from ampacre.study.bays import of_keys
+from ampacre.study.branch import Branch, Part
 from ampacre.study.design_drop import design_drop
 from ampacre.study.electrodes import grounding_at
 from ampacre.study.facts import (
     EquipmentFacts,
     Fault,
     FaultLevels,
+    GroundingFacts,
     Line,
     RacewayFacts,
     RunFacts,
     Worksheet,
 )
 from ampacre.study.fault import levels
-from ampacre.study.impedance import HOT_C, conductor_impedance, transformer_ohms
+from ampacre.study.impedance import HOT_C, Loops, conductor_impedance, transformer_ohms
 from ampacre.study.leaves import charger_a, motor_a
 from ampacre.study.measured import ASSUMED_POWER_FACTOR
 from ampacre.study.memo import Memo
 from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.shared import companions, raceway_facts
-from ampacre.study.solve import Branch, Solved
+from ampacre.study.solve import Solved
 from ampacre.study.upward import RECORD_NOT_USED
 from ampacre.study.wires import Wires
 
@@ -39,22 +44,58 @@ def equipment_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, E
     for branch in solved.normal:
         order = branch.tree.island.order
         spares = {key: spare[key] for key in order if key in spare}
-        found |= memo.of(("pieces", order[0]), (branch, spares), _pieces)
+        within = memo.within(("pieces", order[0]))
+        make = partial(_pieces_of_branch, within)
+        found |= memo.of(("pieces", order[0]), (branch, spares), make)
     for key, piece in project.equipment.items():
         if key not in found:
             found[key] = EquipmentFacts(piece, work_of(piece), supplied=False)
     return {key: found[key] for key in sorted(found)}
 
 
-def _pieces(branch: Branch, spares: Mapping[str, Branch]) -> dict[str, EquipmentFacts]:
-    return {key: _piece(branch, key, spares.get(key)) for key in branch.tree.island.order}
+class _Spare(NamedTuple):
+    """What a piece sees of faults on standby."""
+
+    system: System
+    greatest: Loops
+    least: Loops
 
 
-def _piece(branch: Branch, key: str, standby: Branch | None) -> EquipmentFacts:
+def _pieces_of_branch(
+    memo: Memo, branch: Branch, spares: Mapping[str, Branch]
+) -> dict[str, EquipmentFacts]:
+    memo.turn()
     project, tree = branch.plot.whole.project, branch.tree
-    piece = project.equipment[key]
+    grounding = {
+        key: needs
+        for key in tree.island.order
+        if (needs := grounding_at(project, tree, branch.circuits, branch.wires, key)) is not None
+    }
+    found: dict[str, EquipmentFacts] = {}
+    for part in branch.parts:
+        keys = part.bay.keys
+        spare = {
+            key: _Spare(other.tree.gives[key], other.greatest[key], other.least[key])
+            for key, other in of_keys(spares, keys).items()
+        }
+        made_from = (part, spare, of_keys(grounding, keys))
+        found |= memo.of(part.bay.head, made_from, _pieces)
+    return found
+
+
+def _pieces(
+    part: Part, spare: Mapping[str, _Spare], grounding: Mapping[str, GroundingFacts]
+) -> dict[str, EquipmentFacts]:
+    return {key: _piece(part, key, spare.get(key), grounding.get(key)) for key in part.bay.keys}
+
+
+def _piece(
+    part: Part, key: str, spare: _Spare | None, grounding: GroundingFacts | None
+) -> EquipmentFacts:
+    tree = part.bay.tree
+    piece = part.bay.project.equipment[key]
     feed = tree.island.feed.get(key)
-    loads = branch.loads[key]
+    loads = part.loads[key]
     at_service = key in tree.at_service
     separate = isinstance(piece, r.Transformer) and key not in tree.ahead
     return EquipmentFacts(
@@ -68,30 +109,29 @@ def _piece(branch: Branch, key: str, standby: Branch | None) -> EquipmentFacts:
         at_service=at_service,
         ahead_of_service=key in tree.ahead,
         may_bond=at_service or separate or key in tree.ahead,
-        device_ahead_a=branch.ahead_a[key],
-        chosen=branch.chosen.get(key, {}),
+        device_ahead_a=part.down.ahead[key].protecting_a,
+        chosen=part.down.chosen.get(key, {}),
         tally=loads.below.tally,
         demand=loads.demand,
         transferred=loads.transferred,
-        fault=_fault(branch, standby, key),
-        grounding=grounding_at(project, tree, branch.circuits, branch.wires, key),
-        missing=tuple(_missing(piece, branch, key)),
+        fault=_fault(part, key, spare),
+        grounding=grounding,
+        missing=tuple(_missing(piece, part, key)),
         assumptions=tuple(_assumed(piece)),
     )
 
 
-def _fault(branch: Branch, standby: Branch | None, key: str) -> Fault | None:
-    system = branch.tree.gives[key]
+def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
+    system = part.bay.tree.gives[key]
     if system.name == "primary":
         return None
-    source = levels(branch.greatest[key], system)
-    greatest = _raised(source, branch.machines_ka[key])
-    least = levels(branch.least[key], system)
-    if standby is not None:
-        other = standby.tree.gives[key]
-        greatest = _either(greatest, levels(standby.greatest[key], other), max)
-        least = _either(least, levels(standby.least[key], other), min)
-    return Fault(greatest, source, least, branch.machines_ka[key])
+    source = levels(part.greatest[key], system)
+    greatest = _raised(source, part.machines_ka[key])
+    least = levels(part.least[key], system)
+    if spare is not None:
+        greatest = _either(greatest, levels(spare.greatest, spare.system), max)
+        least = _either(least, levels(spare.least, spare.system), min)
+    return Fault(greatest, source, least, part.machines_ka[key])
 
 
 def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:
@@ -129,17 +169,17 @@ def _either(
     )
 
 
-def _missing(piece: r.Equipment, branch: Branch, key: str) -> Iterator[str]:
+def _missing(piece: r.Equipment, part: Part, key: str) -> Iterator[str]:
     """What would have to be read off or entered before this piece can be checked."""
     read = "read it off" if work_of(piece) != "new" else "enter it"
     if isinstance(piece, r.Charger) and charger_a(piece) is None:
         yield f"nameplate current of the charger: {read}"
-    system = branch.tree.arrives[key]
+    system = part.bay.tree.arrives[key]
     if isinstance(piece, r.Motor) and motor_a(piece, system.legs, system) is None:
         yield f"full-load current or horsepower of the motor: {read}"
-    if isinstance(piece, r.Load) and not outlet_load(piece, branch.settled.settings.edition):
+    if isinstance(piece, r.Load) and not outlet_load(piece, part.bay.project.settings.edition):
         yield f"nameplate load: {read}"
-    for line in branch.loads[key].demand.worksheet.lines:
+    for line in part.loads[key].demand.worksheet.lines:
         if line.label == RECORD_NOT_USED and isinstance(piece, r.Point) and piece.basis:
             yield f"measured demand not used: {line.note}"
     if work_of(piece) == "new":
@@ -189,22 +229,57 @@ def run_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, RunFact
     found: dict[str, RunFacts] = {}
     for state, branches in (("standby", solved.standby), ("normal", solved.normal)):
         for branch in branches:
-            found |= memo.of((state, "runs", branch.tree.island.root), (branch,), _runs)
+            place = (state, "runs", branch.tree.island.root)
+            found |= memo.of(place, (branch,), partial(_runs_of_branch, memo.within(place)))
     for key, run in project.runs.items():
         if key not in found:
             found[key] = RunFacts(run, work_of(run), supplied=False)
     return {key: found[key] for key in sorted(found)}
 
 
-def _runs(branch: Branch) -> dict[str, RunFacts]:
+class _Runs(NamedTuple):
+    """Facts of runs by their ids, and the drop from the service to each piece [per cent]."""
+
+    facts: Mapping[str, RunFacts]
+    at_piece: Mapping[str, float | None]
+
+
+def _runs_of_branch(memo: Memo, branch: Branch) -> dict[str, RunFacts]:
     """Facts of an island's runs, on standby of those that the normal state does not supply."""
+    memo.turn()
     known = branch.plot.known
-    totals = _total_drops(branch) if known is None else {}
-    return {
-        feed.run: _run(branch, branch.plot.whole.project.runs[feed.run], key, totals.get(feed.run))
-        for key, feed in branch.tree.island.feed.items()
-        if known is None or feed.run not in known
+    found: dict[str, RunFacts] = {}
+    at_piece: dict[str, float | None] = {}
+    for part in branch.parts:
+        feeds = part.bay.tree.island.feed
+        here = [feeds[key].run for key in part.bay.keys if key in feeds]
+        wanted = tuple(run for run in here if known is None or run not in known)
+        inside = of_keys(branch.plot.whole.inside, tuple(part.bay.project.raceways))
+        above = at_piece.get(part.bay.above or "")
+        runs = memo.of(part.bay.head, (part, wanted, inside, above, known is None), _runs)
+        found |= runs.facts
+        at_piece |= runs.at_piece
+    return found
+
+
+def _runs(
+    part: Part,
+    wanted: tuple[str, ...],
+    inside: Mapping[str, tuple[str, ...]],
+    above: float | None,
+    normal: bool,
+) -> _Runs:
+    """Facts of the wanted runs of a bay. Drops are added up in the normal state only."""
+    totals, at_piece = _total_drops(part, above) if normal else ({}, {})
+    feeds = part.bay.tree.island.feed
+    facts = {
+        feeds[key].run: _run(
+            part, part.bay.project.runs[feeds[key].run], key, totals.get(feeds[key].run), inside
+        )
+        for key in part.bay.keys
+        if key in feeds and feeds[key].run in wanted
     }
+    return _Runs(facts, at_piece)
 
 
 def facts_of_raceways(project: Project, solved: Solved, memo: Memo) -> dict[str, RacewayFacts]:
@@ -218,17 +293,18 @@ def facts_of_raceways(project: Project, solved: Solved, memo: Memo) -> dict[str,
 
 
 def _run(
-    branch: Branch,
+    part: Part,
     run: r.Run,
     target: str,
     total_pct: float | None,
+    inside: Mapping[str, tuple[str, ...]],
 ) -> RunFacts:
-    circuit = branch.circuits[run.id]
-    wires = branch.wires[run.id]
+    circuit = part.down.circuits[run.id]
+    wires = part.wires[run.id]
     system = circuit.system
-    drop_pct = _drop(branch, run)
+    drop_pct = _drop(part, run)
     volts = volts_between(system.legs, system)
-    least = levels(branch.least[target], branch.tree.gives[target])
+    least = levels(part.least[target], part.bay.tree.gives[target])
     lines = [*circuit.demand.worksheet.lines, *wires.lines]
     if drop_pct is not None and run.length_m:
         lines.append(
@@ -239,9 +315,9 @@ def _run(
             )
         )  # fmt: skip
     missing = list(wires.missing)
-    if run.length_m is None and _leaves_structure(branch, run):
+    if run.length_m is None and _leaves_structure(part, run):
         missing.append("length")
-    bundle = _bundle(branch, run)
+    bundle = _bundle(part, run)
     return RunFacts(
         run=run,
         work=circuit.work,
@@ -278,25 +354,25 @@ def _run(
         fill=wires.fill,
         cover=wires.cover,
         cover_needed_m=wires.cover_needed_m,
-        companions=companions(run, branch.plot.whole.inside),
+        companions=companions(run, inside),
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
         total_drop_pct=total_pct,
         ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
-        worksheet=Worksheet(f"Run to {branch.settled.equipment[target].name}", tuple(lines)),
+        worksheet=Worksheet(f"Run to {part.down.settled.equipment[target].name}", tuple(lines)),
         missing=() if bundle else tuple(missing),
         assumptions=tuple(_run_assumptions(run, wires)),
     )
 
 
-def _bundle(branch: Branch, run: r.Run) -> bool:
+def _bundle(part: Part, run: r.Run) -> bool:
     """A run that is a joint by bus, or stands for all circuits of a dwelling, has no wires."""
-    target = branch.settled.equipment[run.target]
+    target = part.down.settled.equipment[run.target]
     return run.length_m == 0 or isinstance(target, r.DwellingLoad) or run.owner == "utility"
 
 
-def _leaves_structure(branch: Branch, run: r.Run) -> bool:
-    pieces = branch.settled.equipment
+def _leaves_structure(part: Part, run: r.Run) -> bool:
+    pieces = part.down.settled.equipment
     return pieces[run.source].structure != pieces[run.target].structure
 
 
@@ -304,11 +380,11 @@ def _drop_article(run: r.Run) -> str:
     return "drop_branch" if run.role == "branch" else "drop_feeder"
 
 
-def _drop(branch: Branch, run: r.Run) -> float | None:
+def _drop(part: Part, run: r.Run) -> float | None:
     """Design drop of a run alone [per cent]; None where its wires or length are not known."""
-    circuit = branch.circuits[run.id]
-    wires = branch.wires[run.id]
-    if isinstance(branch.settled.equipment[run.target], r.DwellingLoad):
+    circuit = part.down.circuits[run.id]
+    wires = part.wires[run.id]
+    if isinstance(part.down.settled.equipment[run.target], r.DwellingLoad):
         return 0.0
     line = conductor_impedance(run, wires, wires.size.value, HOT_C)
     if line is None:
@@ -317,42 +393,45 @@ def _drop(branch: Branch, run: r.Run) -> float | None:
     return design_drop(circuit.demand.calculated_a, circuit.system, line, neutral)
 
 
-def _total_drops(branch: Branch) -> dict[str, float | None]:
-    """Design drops added along the path from the service, a customer transformer's included."""
-    tree = branch.tree
+def _total_drops(
+    part: Part, above: float | None
+) -> tuple[dict[str, float | None], dict[str, float | None]]:
+    """Design drops added along the path from the service, a customer transformer's included.
+
+    By run and by piece, from what came together `above` the bay.
+    """
+    tree = part.bay.tree
     at_piece: dict[str, float | None] = {}
     totals: dict[str, float | None] = {}
-    for key in tree.island.order:
+    for key in part.bay.keys:
         feed = tree.island.feed.get(key)
-        if feed is None:
+        if feed is None or key in tree.ahead or key in tree.at_service:
             at_piece[key] = 0.0
             continue
-        if key in tree.ahead or key in tree.at_service:
-            at_piece[key] = 0.0
-            continue
-        before, here = at_piece[feed.parent], _drop(branch, branch.settled.runs[feed.run])
+        before = at_piece.get(feed.parent, above)
+        here = _drop(part, part.bay.project.runs[feed.run])
         totals[feed.run] = None if before is None or here is None else before + here
         at_piece[key] = totals[feed.run]
-        regulation = _regulation(branch, key, tree.gives[key])
+        regulation = _regulation(part, key, tree.gives[key])
         if regulation and at_piece[key] is not None:
             at_piece[key] = (at_piece[key] or 0.0) + regulation
-    return totals
+    return totals, at_piece
 
 
-def _regulation(branch: Branch, key: str, system: System) -> float:
+def _regulation(part: Part, key: str, system: System) -> float:
     """Drop in a customer transformer's winding at its calculated load [per cent].
 
     The resistance alone, as in the runs: of the full winding over the line voltage, for three
     phases of a leg over its voltage.
     """
-    piece = branch.settled.equipment[key]
+    piece = part.down.settled.equipment[key]
     if not isinstance(piece, r.Transformer):
         return 0.0
     ohms = transformer_ohms(piece, system, "least")
     if ohms is None:
         return 0.0
     across_v = system.line_v / (3**0.5 if system.phases == 3 else 1.0)
-    return 100 * branch.loads[key].demand.heavier_a * ohms.real / across_v
+    return 100 * part.loads[key].demand.heavier_a * ohms.real / across_v
 
 
 def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:

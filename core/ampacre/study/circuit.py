@@ -8,8 +8,8 @@ from ampacre.model.project import Project
 from ampacre.model.standing import Work
 from ampacre.model.system import System
 from ampacre.sizing.transformers import rated_current_a
+from ampacre.study.bays import Bay, of_keys
 from ampacre.study.facts import Demand
-from ampacre.study.tree import Tree
 
 __all__ = [
     "Carried",
@@ -126,15 +126,15 @@ def _together(one: Carried, other: Carried) -> Carried:
     return Carried(members, one.others or other.others, one.source or other.source, uses, sole)
 
 
-def carried_below(project: Project, tree: Tree) -> dict[str, Carried]:
-    """Say of every piece of an island what hangs below it."""
-    found: dict[str, Carried] = {}
-    for key in reversed(tree.island.order):
-        carried = _own(project.equipment[key])
-        for child in tree.children[key]:
+def carried_below(bay: Bay, further: Mapping[str, Carried]) -> dict[str, Carried]:
+    """Say of every piece of a bay what hangs below it; `further` says it of the next bays."""
+    found = dict(further)
+    for key in reversed(bay.keys):
+        carried = _own(bay.project.equipment[key])
+        for child in bay.tree.children[key]:
             carried = _together(carried, found[child])
         found[key] = carried
-    return found
+    return of_keys(found, bay.keys)
 
 
 def serving(project: Project) -> dict[str, int]:

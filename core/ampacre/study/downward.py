@@ -9,11 +9,11 @@ import msgspec
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.standing import work_of
+from ampacre.study.bays import Bay
 from ampacre.study.circuit import (
     Carried,
     Circuit,
     MotorOnCircuit,
-    carried_below,
     counted_conductors,
     is_whole_dwelling,
     place_between,
@@ -23,117 +23,128 @@ from ampacre.study.circuit import (
 from ampacre.study.facts import Demand
 from ampacre.study.leaves import motor_a
 from ampacre.study.settle import chosen_values, filled, least_rating_a, settled_main
-from ampacre.study.shared import with_shared_grounding
 from ampacre.study.tree import Tree
 from ampacre.study.upward import Loads, circuit_demand
 from ampacre.study.wires import Wires, wires_of
 
-__all__ = ["Downward", "downward"]
+__all__ = ["Ahead", "Downward", "Elsewhere", "Raceways", "counted_in", "downward"]
 
 _LEAVES = (r.Use, r.DwellingLoad, r.Inverter, r.Battery)
 
 
-class Downward(NamedTuple):
-    """What the pass settled.
+class Ahead(NamedTuple):
+    """The nearest device on the supply side of what hangs from a piece [A].
 
-    `settled` is the project with chosen ratings filled in, `circuits` what the choice of each
-    run's wires rested on, `ahead_a` the nearest device on the supply side of each piece.
+    `protecting_a` protects there; `measure_a` is what tap rules measure by, which at a transformer
+    is the primary's device as the secondary sees it.
+    """
+
+    protecting_a: float | None = None
+    measure_a: float | None = None
+
+
+class Raceways(NamedTuple):
+    """The runs in each raceway, and the counted conductors of each that is known."""
+
+    inside: Mapping[str, tuple[str, ...]]
+    counted: Mapping[str, int]
+
+
+class Elsewhere(NamedTuple):
+    """What the pass reads from beyond a bay.
+
+    `dwellings` are those of the whole island, `soles` the pieces that circuits of the bay serve
+    alone, `serving` counts the pieces of each dwelling in the whole project. `known` holds wires
+    that another state has settled.
+    """
+
+    dwellings: frozenset[str]
+    soles: Mapping[str, r.AnyEquipment]
+    serving: Mapping[str, int]
+    raceways: Raceways
+    known: Mapping[str, Wires]
+
+
+class Downward(NamedTuple):
+    """What the pass settled in a bay.
+
+    `settled` is its part of the project with chosen ratings filled in, `circuits` what the choice
+    of each run's wires rested on.
     """
 
     settled: Project
     chosen: Mapping[str, Mapping[str, float]]
     circuits: Mapping[str, Circuit]
     wires: Mapping[str, Wires]
-    ahead_a: Mapping[str, float | None]
+    ahead: Mapping[str, Ahead]
 
 
 class _Below(NamedTuple):
-    """What the pass reads of the whole island before it starts."""
+    """What the pass reads before it starts."""
 
     loads: Mapping[str, Loads]
     carried: Mapping[str, Carried]
-    serving: Mapping[str, int]
-    counted: Mapping[str, int]
-    inside: Mapping[str, tuple[str, ...]]
+    elsewhere: Elsewhere
     limits: r.Settings
 
 
 def downward(
-    project: Project,
-    tree: Tree,
+    bay: Bay,
     loads: Mapping[str, Loads],
-    serving: Mapping[str, int],
-    inside: Mapping[str, tuple[str, ...]],
-    known: Mapping[str, Wires] | None,
+    carried: Mapping[str, Carried],
+    elsewhere: Elsewhere,
+    above: Ahead,
 ) -> Downward:
-    """Settle ratings, devices and wires.
-
-    `inside` are all runs in the raceways that the island's lie in, `known` holds wires that another
-    state has settled.
-    """
+    """Settle ratings, devices and wires of a bay, from the device `above` it."""
+    project, tree = bay.project, bay.tree
     edition = project.settings.edition
-    below = _below(project, tree, loads, serving, inside)
+    below = _Below(loads, carried, elsewhere, _limits(project.settings))
     equipment = dict(project.equipment)
     chosen: dict[str, dict[str, float]] = {}
     circuits: dict[str, Circuit] = {}
     wires: dict[str, Wires] = {}
-    ahead: dict[str, float | None] = {}
-    seen: dict[str, float | None] = {}
-    for key in tree.island.order:
+    ahead: dict[str, Ahead] = {}
+    for key in bay.keys:
         piece = project.equipment[key]
         demand = loads[key].demand
-        least_a = least_rating_a(project, tree, key, below.carried[key])
+        least_a = least_rating_a(project, tree, key, carried[key], elsewhere.dwellings)
         main_a = settled_main(piece, demand, edition, least_a)
         feed = tree.island.feed.get(key)
         arriving: float | None = None
         if feed is not None:
+            here = ahead.get(feed.parent, above)
             run = project.runs[feed.run]
             rated = piece
             if isinstance(piece, r.Transformer):
                 rated = filled(piece, chosen_values(piece, demand, main_a, None, least_a))
-            circuit = _circuit(project, tree, below, key, run, rated, seen[feed.parent], main_a)
+            circuit = _circuit(project, tree, below, key, run, rated, here.measure_a, main_a)
             circuits[run.id] = circuit
-            settled = known.get(run.id) if known else None
-            wires[run.id] = settled or wires_of(circuit)
-            arriving = wires[run.id].device.value or ahead[feed.parent]
+            wires[run.id] = elsewhere.known.get(run.id) or wires_of(circuit)
+            arriving = wires[run.id].device.value or here.protecting_a
         values = chosen_values(piece, demand, main_a, arriving, least_a)
         if values:
             chosen[key] = values
             equipment[key] = filled(piece, values)
-        ahead[key] = seen[key] = main_a or arriving
+        ahead[key] = Ahead(main_a or arriving, main_a or arriving)
         if isinstance(piece, r.Transformer):
             # no device of the primary protects behind it, but tap rules measure by it
-            ahead[key] = None
             ratio = tree.arrives[key].line_v / tree.gives[key].line_v
-            seen[key] = None if arriving is None else arriving * ratio
-    if project.raceways and known is None:
-        wires = with_shared_grounding(project, circuits, wires)
+            ahead[key] = Ahead(None, None if arriving is None else arriving * ratio)
     return Downward(replace(project, equipment=equipment), chosen, circuits, wires, ahead)
 
 
-def _below(
-    project: Project,
-    tree: Tree,
-    loads: Mapping[str, Loads],
-    serving: Mapping[str, int],
-    inside: Mapping[str, tuple[str, ...]],
-) -> _Below:
-    carried = carried_below(project, tree)
+def counted_in(
+    project: Project, tree: Tree, loads: Mapping[str, Loads], carried: Mapping[str, Carried]
+) -> dict[str, int]:
+    """Count the current-carrying conductors of the runs of an island that lie in raceways."""
     counted: dict[str, int] = {}
-    if project.raceways:
-        for key, feed in tree.island.feed.items():
-            run = project.runs[feed.run]
+    for key, feed in tree.island.feed.items() if project.raceways else ():
+        run = project.runs[feed.run]
+        if run.segments:
             neutral = _uses_neutral(project, loads, carried[key], run, key)
             one_set = counted_conductors(tree.arrives[key], neutral)
             counted[run.id] = one_set * run.conductors.sets
-    return _Below(
-        loads=loads,
-        carried=carried,
-        serving=serving,
-        counted=counted,
-        inside=inside,
-        limits=_limits(project.settings),
-    )
+    return counted
 
 
 def _uses_neutral(
@@ -162,7 +173,7 @@ def _circuit(
     system = tree.arrives[key]
     carried = below.carried[key]
     branch = run.role == "branch"
-    sole = project.equipment[carried.sole] if branch and carried.sole else piece
+    sole = below.elsewhere.soles[carried.sole] if branch and carried.sole else piece
     residential = any(
         structure is not None and project.structures[structure].use == "dwelling"
         for structure in (piece.structure, project.equipment[run.source].structure)
@@ -179,13 +190,13 @@ def _circuit(
         drop_limit_pct=_drop_limit(run, settings),
         motor=_motor(sole, tree, key),
         rated_a=rated_a(rated, project.equipment[run.source], system),
-        whole_dwelling=is_whole_dwelling(carried, below.serving) and system.phases == 1,
+        whole_dwelling=is_whole_dwelling(carried, below.elsewhere.serving) and system.phases == 1,
         source_behind=carried.source,
         several_receptacles=branch and _several_receptacles(piece),
         bundle=run.length_m == 0 or isinstance(piece, r.DwellingLoad),
         residential=residential,
         place_between=place_between(project, run),
-        ways=ways_of(project, run, below.inside, below.counted),
+        ways=ways_of(project, run, *below.elsewhere.raceways),
     )
 
 

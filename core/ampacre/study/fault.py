@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 
 from ampacre.model import records as r
-from ampacre.model.project import Project
 from ampacre.model.system import System
 from ampacre.study.behind import transformed
 from ampacre.study.facts import FaultLevels
@@ -13,6 +12,9 @@ from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
 __all__ = ["levels", "machine_ka"]
+
+Pieces = Mapping[str, r.AnyEquipment]
+Runs = Mapping[str, r.Run]
 
 MOTOR_FACTOR = 4.0
 """First-cycle contribution of a running motor, times its full-load current (common practice)."""
@@ -56,37 +58,38 @@ def _kiloamperes(volts: float, ohms: complex | None) -> float | None:
 
 
 def machine_ka(
-    project: Project, tree: Tree, wires: Mapping[str, Wires], loops: Mapping[str, Loops]
+    pieces: Pieces, runs: Runs, tree: Tree, wires: Mapping[str, Wires], loops: Mapping[str, Loops]
 ) -> dict[str, float]:
     """What running motors and inverters add to a line-to-line fault at each piece [kA].
 
     Motors are impedances behind the system's voltage, seen from the fault through the runs
     between: those below it, and those elsewhere by way of the common source. Single-phase motors
     below 1 hp and drive-fed ones are left out. Inverters add 1.2 times their current anywhere.
+    `pieces` has what runs as a machine and the transformers between, with chosen ratings.
     """
-    below = _admittance_below(project, tree, wires)
+    below = _admittance_below(pieces, runs, tree, wires)
     if not any(below.values()):
         motors = dict.fromkeys(tree.island.order, 0.0)
     else:
-        motors = _seen_from_faults(project, tree, wires, loops, below)
-    inverters = _inverter_ka(project, tree)
+        motors = _seen_from_faults(pieces, runs, tree, wires, loops, below)
+    inverters = _inverter_ka(pieces, tree)
     return {
         key: motors[key] + inverters / tree.gives[key].line_v if motors[key] or inverters else 0.0
         for key in tree.island.order
     }
 
 
-def _inverter_ka(project: Project, tree: Tree) -> float:
+def _inverter_ka(pieces: Pieces, tree: Tree) -> float:
     """Sum of all inverters as kiloamperes times volts, so that each voltage sees its share."""
     total = 0.0
     for key in tree.island.followers:
-        piece = project.equipment[key]
+        piece = pieces.get(key)
         amperes = getattr(piece, "output_a", None) or 0.0
         total += INVERTER_FACTOR * amperes * tree.arrives[key].line_v / 1000
     return total
 
 
-def _motor_admittance(piece: r.Equipment, system: System) -> complex:
+def _motor_admittance(piece: r.Equipment | None, system: System) -> complex:
     """Admittance of a motor between two lines [siemens]."""
     if not isinstance(piece, (r.Motor, r.DwellingLoad)) or len(system.legs) < 2:
         return 0j
@@ -102,8 +105,8 @@ def _motor_admittance(piece: r.Equipment, system: System) -> complex:
     return MOTOR_FACTOR * line_line / system.line_v / _LOCKED_ROTOR
 
 
-def _run_loop(project: Project, run: str, wires: Mapping[str, Wires]) -> complex:
-    ohms = conductor_impedance(project.runs[run], wires[run], wires[run].size.value, COLD_C)
+def _run_loop(runs: Runs, run: str, wires: Mapping[str, Wires]) -> complex:
+    ohms = conductor_impedance(runs[run], wires[run], wires[run].size.value, COLD_C)
     return 2 * (ohms or 0j)
 
 
@@ -113,17 +116,17 @@ def _through(admittance: complex, ohms: complex) -> complex:
 
 
 def _upward(
-    project: Project, tree: Tree, wires: Mapping[str, Wires], key: str, below: complex
+    pieces: Pieces, runs: Runs, tree: Tree, wires: Mapping[str, Wires], key: str, below: complex
 ) -> complex:
     """Admittance that a piece shows, between two lines, to the one that feeds it."""
-    piece = project.equipment[key]
+    piece = pieces.get(key)
     feed = tree.island.feed[key]
     if _on_one_leg(tree.arrives[key]):
         return 0j
     if isinstance(piece, r.Transformer):
         below = _through(below, _winding_loop(piece, tree.gives[key]) or 0j)
         below *= transformed(tree.arrives[key], tree.gives[key])
-    return _through(below, _run_loop(project, feed.run, wires))
+    return _through(below, _run_loop(runs, feed.run, wires))
 
 
 def _on_one_leg(system: System) -> bool:
@@ -139,18 +142,21 @@ def _winding_loop(piece: r.Transformer, system: System) -> complex | None:
 
 
 def _admittance_below(
-    project: Project, tree: Tree, wires: Mapping[str, Wires]
+    pieces: Pieces, runs: Runs, tree: Tree, wires: Mapping[str, Wires]
 ) -> dict[str, complex]:
     found: dict[str, complex] = {}
     for key in reversed(tree.island.order):
-        own = _motor_admittance(project.equipment[key], tree.arrives[key])
-        fed = (_upward(project, tree, wires, child, found[child]) for child in tree.children[key])
+        own = _motor_admittance(pieces.get(key), tree.arrives[key])
+        fed = (
+            _upward(pieces, runs, tree, wires, child, found[child]) for child in tree.children[key]
+        )
         found[key] = own + sum(fed)
     return found
 
 
 def _seen_from_faults(
-    project: Project,
+    pieces: Pieces,
+    runs: Runs,
     tree: Tree,
     wires: Mapping[str, Wires],
     loops: Mapping[str, Loops],
@@ -165,8 +171,8 @@ def _seen_from_faults(
         if feed is None or _on_one_leg(tree.arrives[key]):
             above[key] = source
         else:
-            elsewhere = below[feed.parent] - _upward(project, tree, wires, key, below[key])
-            above[key] = _step(project, tree, wires, key, above[feed.parent], elsewhere)
+            elsewhere = below[feed.parent] - _upward(pieces, runs, tree, wires, key, below[key])
+            above[key] = _step(pieces, runs, tree, wires, key, above[feed.parent], elsewhere)
         seen = above[key]
         volts = tree.gives[key].line_v
         if source and seen:
@@ -178,7 +184,8 @@ def _seen_from_faults(
 
 
 def _step(
-    project: Project,
+    pieces: Pieces,
+    runs: Runs,
     tree: Tree,
     wires: Mapping[str, Wires],
     key: str,
@@ -188,8 +195,8 @@ def _step(
     """Impedance towards the source and all other motors, one piece further out."""
     if parent is None:
         return None
-    seen = parent / (1 + parent * elsewhere) + _run_loop(project, tree.island.feed[key].run, wires)
-    piece = project.equipment[key]
+    seen = parent / (1 + parent * elsewhere) + _run_loop(runs, tree.island.feed[key].run, wires)
+    piece = pieces.get(key)
     if isinstance(piece, r.Transformer):
         own = _winding_loop(piece, tree.gives[key])
         if own is None:

@@ -9,9 +9,9 @@ from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
 from ampacre.sizing.impedance import run_impedance, transformer_impedance
+from ampacre.study.bays import Bay
 from ampacre.study.behind import Matrix, loop_between, source_matrix, transformed
 from ampacre.study.design_drop import HOT_C
-from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
 __all__ = [
@@ -60,28 +60,35 @@ def conductor_impedance(
 
 
 def loops_of(
-    project: Project, tree: Tree, wires: Mapping[str, Wires], studied: Studied
+    bay: Bay,
+    settled: Project,
+    wires: Mapping[str, Wires],
+    above: Loops | None,
+    studied: Studied,
 ) -> dict[str, Loops]:
-    """Add up the loops from the source outward.
+    """Add up the loops of a bay from the source outward, from those `above` it.
 
     The greatest study takes conductors cold and what is not known as nothing; the least takes them
     hot and gives no figure beyond what is not known.
     """
     temp_c = COLD_C if studied == "greatest" else HOT_C
+    tree = bay.tree
     found: dict[str, Loops] = {}
-    for key in tree.island.order:
-        piece = project.equipment[key]
+    for key in bay.keys:
+        piece = settled.equipment[key]
         feed = tree.island.feed.get(key)
         if feed is None:
             found[key] = _source_loops(piece, tree.gives[key], studied)
             continue
-        run = project.runs[feed.run]
+        run = settled.runs[feed.run]
         system = tree.arrives[key]
+        behind = found.get(feed.parent, above)
+        assert behind is not None
         ahead = key in tree.ahead or key in tree.at_service
-        reached = _through(found[feed.parent], run, wires[feed.run], piece, system, temp_c, ahead)
+        reached = _through(behind, run, wires[feed.run], piece, system, temp_c, ahead)
         if studied == "greatest":
             no_neutral = wires[feed.run].neutral.value == "none" and run.length_m != 0
-            reached = _through_known(found[feed.parent], reached, system, no_neutral)
+            reached = _through_known(behind, reached, system, no_neutral)
         if isinstance(piece, r.Transformer):
             reached = _behind_transformer(piece, reached, system, tree.gives[key], studied)
         found[key] = reached

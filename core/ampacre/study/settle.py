@@ -31,11 +31,14 @@ def main_of(piece: r.Equipment) -> r.Device | None:
     return piece.main if isinstance(piece, (r.Panel, r.Disconnect)) else None
 
 
-def least_rating_a(project: Project, tree: Tree, key: str, carried: Carried) -> float:
+def least_rating_a(
+    project: Project, tree: Tree, key: str, carried: Carried, dwellings: frozenset[str]
+) -> float:
     """Least rating of a disconnecting means for its place [A]; 0 where there is none.
 
     Of a service and of a building that a feeder supplies: 100 A for a one-family dwelling, 15 A
-    for one circuit, 30 A for two, 60 A for any other (NEC 230.79, 225.39).
+    for one circuit, 30 A for two, 60 A for any other (NEC 230.79, 225.39). `dwellings` are those of
+    the whole island.
     """
     feed = tree.island.feed.get(key)
     if feed is None or key in tree.ahead:
@@ -45,10 +48,7 @@ def least_rating_a(project: Project, tree: Tree, key: str, carried: Carried) -> 
     if key not in tree.at_service and not enters:
         return 0.0
     use = project.structures[here].use if here is not None else None
-    if use == "dwelling" or any(
-        member in tree.arrives and isinstance(project.equipment[member], r.DwellingLoad)
-        for member in carried.members
-    ):
+    if use == "dwelling" or not dwellings.isdisjoint(carried.members):
         return _DWELLING_A
     by_circuits = {0: _OTHER_A, 1: _ONE_CIRCUIT_A, 2: _TWO_CIRCUITS_A}
     return by_circuits.get(len(tree.children[key]), _OTHER_A)

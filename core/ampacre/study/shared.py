@@ -33,7 +33,7 @@ def companions(run: r.Run, inside: Mapping[str, tuple[str, ...]]) -> tuple[str, 
 
 
 def with_shared_grounding(
-    project: Project, circuits: Mapping[str, Circuit], wires: Mapping[str, Wires]
+    project: Project, circuits: Mapping[str, Circuit], wires: Mapping[str, Wires], memo: Memo
 ) -> dict[str, Wires]:
     """Give runs that have no grounding conductor of their own the one that their raceway shares.
 
@@ -59,7 +59,8 @@ def with_shared_grounding(
             else:
                 continue
             if _is_larger(shared, known):
-                found[run] = regrounded(circuit, known, shared, metal)
+                made_from = (circuit, known, shared, metal)
+                found[run] = memo.of(("grounded", key, run), made_from, regrounded)
     return found
 
 

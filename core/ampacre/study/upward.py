@@ -7,7 +7,8 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.system import System
-from ampacre.study.circuit import Carried, carried_below
+from ampacre.study.bays import Bay, of_keys
+from ampacre.study.circuit import Carried
 from ampacre.study.demand import Figure, demand_of
 from ampacre.study.dwelling import dwelling_lines, sole_dwelling
 from ampacre.study.facts import Demand, Line, Worksheet
@@ -23,7 +24,7 @@ from ampacre.study.tally import Tally, added, connected_va, leg_amperes, nominal
 from ampacre.study.terms import Case, Rules
 from ampacre.study.tree import Tree
 
-__all__ = ["RECORD_NOT_USED", "Below", "Loads", "circuit_demand", "loads_of"]
+__all__ = ["RECORD_NOT_USED", "Below", "Given", "Loads", "circuit_demand", "loads_of", "parks_of"]
 
 RECORD_NOT_USED = "Measured demand not used"
 
@@ -58,8 +59,20 @@ class Loads(NamedTuple):
         return self.figure.demand
 
 
+class Given(NamedTuple):
+    """What holds for every piece alike.
+
+    `member_of` gives the group of each piece, `serving` counts the pieces that serve each dwelling
+    in the whole project.
+    """
+
+    rules: Rules
+    member_of: Mapping[str, str]
+    serving: Mapping[str, int]
+
+
 class _Site(NamedTuple):
-    """What the pass knows of the whole island before it starts."""
+    """What the pass knows of a bay before it starts."""
 
     project: Project
     tree: Tree
@@ -72,29 +85,32 @@ class _Site(NamedTuple):
 
 
 def loads_of(
-    project: Project,
-    tree: Tree,
-    member_of: Mapping[str, str],
-    serving: Mapping[str, int],
-    rules: Rules,
     memo: Memo,
+    bay: Bay,
+    given: Given,
+    carried: Mapping[str, Carried],
+    parks: Mapping[str, r.Basis],
+    further: Mapping[str, Loads],
 ) -> dict[str, Loads]:
-    """Compute the load at every piece of an island, leaves first.
+    """Compute the load at every piece of a bay, leaves first; `further` are those of the next bays.
 
-    `serving` counts the pieces that serve each dwelling in the whole project. `memo` holds demands of an earlier walk, which stand where nothing below a piece has changed.
+    `memo` holds demands of an earlier walk, which stand where nothing below a piece has changed.
     """
-    carried = carried_below(project, tree)
-    parks = _parks(project, tree)
-    site = _Site(project, tree, member_of, rules, carried, serving, parks, memo)
-    found: dict[str, Loads] = {}
-    for key in reversed(tree.island.order):
+    memo.turn()
+    site = _Site(
+        bay.project, bay.tree, given.member_of, given.rules, carried, given.serving, parks, memo
+    )
+    found = dict(further)
+    for key in reversed(bay.keys):
         found[key] = _loads(site, key, found)
-    return found
+    return of_keys(found, bay.keys)
 
 
-def _parks(project: Project, tree: Tree) -> dict[str, r.Basis]:
+def parks_of(project: Project, tree: Tree) -> dict[str, r.Basis]:
     """The park or marina that each piece is in: that of the nearest point above that is one."""
     found: dict[str, r.Basis] = {}
+    if not any(isinstance(p, r.Point) and p.basis in PARKS for p in project.equipment.values()):
+        return found
     for key in tree.island.order:
         piece = project.equipment[key]
         feed = tree.island.feed.get(key)
@@ -137,7 +153,7 @@ def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
         figure = found[sole].figure
     else:
         made_from = (basis, case, connected_va(tally), tuple(notes))
-        figure = site.memo.of((tree.island.root, key), made_from, demand_of)
+        figure = site.memo.of(key, made_from, demand_of)
     transferred = None
     if isinstance(piece, r.TransferSwitch):
         transferred = _transferred(piece, basis, case, connected_va(tally))

@@ -37,10 +37,10 @@ class Middle(NamedTuple):
 
 
 class Far(NamedTuple):
-    """What a cell shows from afar: lines of runs and outlines, boxes of pieces by their marks."""
+    """What a cell shows from afar: outlines, lines of runs and boxes of pieces by their marks."""
 
-    wires: list[QLineF]
     outlines: list[QLineF]
+    wires: dict[str, list[QLineF]]
     boxes: dict[str, list[QRectF]]
 
 
@@ -87,12 +87,12 @@ class Cell:
     def far(self) -> Far:
         """Boxes and lines of all its items that are in their places."""
         if self._far is None:
-            self._far = Far([], [], defaultdict(list))
+            self._far = Far([], defaultdict(list), defaultdict(list))
             for item in self._in_place():
                 if item.role == "piece":
                     self._far.boxes[item.mark].append(item.core)
                 elif item.role == "run":
-                    self._far.wires.extend(_lines(item.way))
+                    self._far.wires[item.mark].extend(_lines(item.way))
                 else:
                     for _, path in item.sketch.strokes:
                         self._far.outlines.extend(_lines(path))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QFont, QPainter, QPen
+from PySide6.QtGui import QColor, QFont, QPainter, QPen
 
 from ampacre.picture.primitives import Polyline, Text
 from ampacre_gui.canvas.cells import Cell, Far
@@ -23,7 +23,7 @@ from ampacre_gui.look import Look
 __all__ = ["paint_from_afar", "paint_titles"]
 
 _TITLE_PX, _LEAST_TITLE_PX = 11, 96
-_LEAST_BOX_PX = 3.0
+_LEAST_MARK_PX = 2.0
 
 
 def paint_from_afar(
@@ -49,24 +49,32 @@ def _paint_far(cells: list[Far], painter: QPainter, colours: Look) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     # a cosmetic pen counts in dots of the screen, of which a logical pixel may have several
     dots = painter.device().devicePixelRatio()
-    for name, layer in (("outlines", "enclosure"), ("wires", "existing")):
-        pen = QPen(colours.layers[layer], dots)
-        pen.setCosmetic(True)
-        painter.setPen(pen)
+    painter.setPen(_far_pen(colours.layers["enclosure"], "", dots))
+    for cell in cells:
+        painter.drawLines(cell.outlines)
+    # the gravest last, so that nothing lies over it
+    for mark in ("", *reversed(SEVERITIES)):
+        colour = colours.mark[mark] if mark else colours.layers["existing"]
+        painter.setPen(_far_pen(colour, mark, dots))
         for cell in cells:
-            painter.drawLines(getattr(cell, name))
-    # the gravest last, so that no other box lies over it
+            if mark in cell.wires:
+                painter.drawLines(cell.wires[mark])
     for mark in ("", *reversed(SEVERITIES)):
         colour = colours.mark[mark] if mark else colours.layers["note"]
-        pen = QPen(colour, (_LEAST_BOX_PX if mark else 1.0) * dots)
-        pen.setCosmetic(True)
-        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
-        painter.setPen(pen)
+        painter.setPen(_far_pen(colour, mark, dots))
         painter.setBrush(colour)
         for cell in cells:
             if mark in cell.boxes:
                 painter.drawRects(cell.boxes[mark])
     painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def _far_pen(colour: QColor, mark: str, dots: float) -> QPen:
+    """Give a pen as wide on the screen as shows a finding at any distance."""
+    pen = QPen(colour, (_LEAST_MARK_PX if mark else 1.0) * dots)
+    pen.setCosmetic(True)
+    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+    return pen
 
 
 def paint_titles(

@@ -18,6 +18,8 @@ __all__ = ["KeysDialog"]
 _ON_THE_DRAWING = (
     ("Zoom at the pointer", "Ctrl+wheel"),
     ("Move over the drawing", "wheel; space or middle button and drag"),
+    ("Feed another piece", "drag the round grip below a piece to it"),
+    ("Feed a run from another piece", "drag the round grip where the run starts to it"),
     ("Select more", "Ctrl+click, Shift+click, drag on empty ground"),
     ("Go to what feeds it, what it feeds, its neighbours", "arrow keys"),
     ("Show details", "Enter or double click"),

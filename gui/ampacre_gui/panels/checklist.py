@@ -1,13 +1,14 @@
 """The panel of what only the eye can tell: questions by place or topic, and their answers."""
 
 from PySide6.QtCore import QEvent, QModelIndex, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
+    QSizePolicy,
     QSplitter,
     QTreeView,
     QVBoxLayout,
@@ -21,12 +22,13 @@ from ampacre_gui.guard import Guarded
 from ampacre_gui.names import record_of
 from ampacre_gui.panels.checklist_model import ANSWER, LINE, PLACE, QUESTION, ChecklistModel
 from ampacre_gui.panels.checklist_page import ChecklistPage
-from ampacre_gui.panels.wrapping import wrap_column
+from ampacre_gui.panels.wrapping import share_width, wrap_column
 from ampacre_gui.selection import Selection
 
 __all__ = ["Checklist"]
 
 _PAUSE_MS = 150
+_WIDTHS = {PLACE: 132, ANSWER: 96}
 _REPLIES: dict[int, Reply] = {
     Qt.Key.Key_Y: "yes",
     Qt.Key.Key_N: "no",
@@ -54,7 +56,7 @@ class _List(Guarded, QTreeView):
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setExpandsOnDoubleClick(False)
-        wrap_column(self, QUESTION, {PLACE: 132, ANSWER: 96})
+        wrap_column(self, QUESTION, _WIDTHS)
         model.modelReset.connect(lambda: self._span(QModelIndex(), 0, model.rowCount() - 1))
         model.rowsInserted.connect(self._span)
         self.clicked.connect(self._fold)
@@ -69,6 +71,10 @@ class _List(Guarded, QTreeView):
     def _fold(self, index: QModelIndex) -> None:
         if not index.parent().isValid():
             self.setExpanded(index, not self.isExpanded(index))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        share_width(self, _WIDTHS)
 
     def event(self, event: QEvent) -> bool:
         # Delete takes an answer back here, and must not reach the drawing
@@ -94,7 +100,7 @@ class _List(Guarded, QTreeView):
                 self.moved.emit()
 
 
-class Checklist(QSplitter):
+class Checklist(QWidget):
     """Goes over the questions only while it can be seen, and a moment after the last change."""
 
     title_changed = Signal(str)
@@ -103,7 +109,7 @@ class Checklist(QSplitter):
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
     ) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
+        super().__init__(parent)
         self._document = document
         self._selection = selection
         self._stale = True
@@ -116,12 +122,18 @@ class Checklist(QSplitter):
         self.model = ChecklistModel(self)
         self.list = _List(self.model)
         self.page = ChecklistPage()
-        self.addWidget(self._left())
-        self.addWidget(self.page)
-        self.setStretchFactor(0, 3)
-        self.setStretchFactor(1, 2)
-        self.setSizes([600, 400])
-        self.setChildrenCollapsible(False)
+        halves = QSplitter(Qt.Orientation.Horizontal)
+        halves.addWidget(self.list)
+        halves.addWidget(self.page)
+        halves.setStretchFactor(0, 3)
+        halves.setStretchFactor(1, 2)
+        halves.setSizes([600, 400])
+        halves.setChildrenCollapsible(False)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        box.addLayout(self._bar())
+        box.addWidget(halves, 1)
         self.setFocusProxy(self.list)
         self.list.replied.connect(self.reply)
         self.list.taken_back.connect(self.take_back)
@@ -136,7 +148,7 @@ class Checklist(QSplitter):
         document.changed.connect(lambda _: self._follow())
         selection.changed.connect(self._follow_selection)
 
-    def _left(self) -> QWidget:
+    def _bar(self) -> QHBoxLayout:
         self.wanted, self.grouping = QComboBox(), QComboBox()
         for box, name, choices in (
             (
@@ -157,20 +169,17 @@ class Checklist(QSplitter):
             box.currentIndexChanged.connect(lambda _: self.renew())
         keys = QLabel(self.tr("Y yes, N no, U unknown, Enter note"))
         keys.setObjectName("quiet")
-        left = QWidget()
-        box_of_all = QVBoxLayout(left)
-        box_of_all.setContentsMargins(0, 0, 0, 0)
-        box_of_all.setSpacing(0)
+        keys.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        keys.setToolTip(self.tr("Keys that answer while the list has the focus"))
+        # these words give way first where there is little room
+        keys.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         bar = QHBoxLayout()
         bar.setContentsMargins(6, 4, 6, 4)
         bar.setSpacing(6)
         bar.addWidget(self.wanted)
         bar.addWidget(self.grouping)
-        bar.addStretch(1)
-        bar.addWidget(keys)
-        box_of_all.addLayout(bar)
-        box_of_all.addWidget(self.list, 1)
-        return left
+        bar.addWidget(keys, 1)
+        return bar
 
     # keeping up -------------------------------------------------------------------------------
 

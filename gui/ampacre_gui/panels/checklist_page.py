@@ -21,6 +21,7 @@ from ampacre_gui.guard import Guarded
 __all__ = ["ChecklistPage"]
 
 _LONGEST_NOTE = 4000
+_LEAST_WIDTH = 236
 
 
 class ChecklistPage(Guarded, QScrollArea):
@@ -37,6 +38,7 @@ class ChecklistPage(Guarded, QScrollArea):
         self._noted_before = ""
         self._shown: Asked | None = None
         self.setWidgetResizable(True)
+        self.setMinimumWidth(_LEAST_WIDTH)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.place, self.question, self.source, self.why = (_wrapped() for _ in range(4))
@@ -61,7 +63,6 @@ class ChecklistPage(Guarded, QScrollArea):
             line.addWidget(button)
         self.back = QPushButton(self.tr("Take answer back"))
         self.back.clicked.connect(self.taken_back)
-        line.addWidget(self.back)
         line.addStretch(1)
         self.note = QLineEdit()
         self.note.setMaxLength(_LONGEST_NOTE)
@@ -75,6 +76,7 @@ class ChecklistPage(Guarded, QScrollArea):
         inside.setContentsMargins(0, 2, 0, 2)
         inside.addLayout(line)
         inside.addWidget(self.note)
+        inside.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         page = QWidget()
         box = QVBoxLayout(page)
         box.setContentsMargins(12, 8, 12, 8)

@@ -26,6 +26,8 @@ from ampacre_gui.panels.findings_text import accepted_words
 
 __all__ = ["FindingPage"]
 
+_LEAST_WIDTH = 236
+
 
 class FindingPage(QScrollArea):
     """Remedies are applied with one click, and an acceptance asks for its reason."""
@@ -37,6 +39,7 @@ class FindingPage(QScrollArea):
         super().__init__(parent)
         self._document = document
         self.setWidgetResizable(True)
+        self.setMinimumWidth(_LEAST_WIDTH)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 

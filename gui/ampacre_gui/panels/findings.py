@@ -1,7 +1,7 @@
 """The findings panel: what the rules have to say, gravest first, with what would put it right."""
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -22,13 +22,14 @@ from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.finding_page import FindingPage
 from ampacre_gui.panels.findings_filter import FindingsFilter
 from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
-from ampacre_gui.panels.wrapping import wrap_column
+from ampacre_gui.panels.wrapping import share_width, wrap_column
 from ampacre_gui.selection import Selection
 
 __all__ = ["Findings"]
 
 _KEY = Qt.ItemDataRole.UserRole
 _WHERE, _MESSAGE = range(2)
+_WIDTHS = {_WHERE: 132}
 _PAUSE_MS = 60
 _TOP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
@@ -49,7 +50,7 @@ class _List(Guarded, QTreeWidget):
         self.setAccessibleName(self.tr("Findings"))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        wrap_column(self, _MESSAGE, {_WHERE: 132})
+        wrap_column(self, _MESSAGE, _WIDTHS)
         self.itemClicked.connect(self._take_click)
 
     def _take_click(self, item: QTreeWidgetItem) -> None:
@@ -57,6 +58,10 @@ class _List(Guarded, QTreeWidget):
             item.setExpanded(not item.isExpanded())
         else:
             self.go.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        share_width(self, _WIDTHS)
 
     def event(self, event: QEvent) -> bool:
         # what is copied here is the finding, and not what is selected on the drawing
@@ -76,13 +81,13 @@ class _List(Guarded, QTreeWidget):
             super().keyPressEvent(event)
 
 
-class Findings(QSplitter):
+class Findings(QWidget):
     """The list on the left; the finding at hand, with its remedies, on the right."""
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
     ) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
+        super().__init__(parent)
         self._document = document
         self._selection = selection
         self._by_key: dict[object, Finding] = {}
@@ -96,18 +101,18 @@ class Findings(QSplitter):
         self.filter = FindingsFilter()
         self._list = _List()
         self._page = FindingPage(document)
-        left = QWidget()
-        box = QVBoxLayout(left)
+        halves = QSplitter(Qt.Orientation.Horizontal)
+        halves.addWidget(self._list)
+        halves.addWidget(self._page)
+        halves.setStretchFactor(0, 3)
+        halves.setStretchFactor(1, 2)
+        halves.setSizes([600, 400])
+        halves.setChildrenCollapsible(False)
+        box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
         box.addWidget(self.filter)
-        box.addWidget(self._list, 1)
-        self.addWidget(left)
-        self.addWidget(self._page)
-        self.setStretchFactor(0, 3)
-        self.setStretchFactor(1, 2)
-        self.setSizes([600, 400])
-        self.setChildrenCollapsible(False)
+        box.addWidget(halves, 1)
         self.setFocusProxy(self._list)
         self._connect()
         self.renew()

@@ -31,7 +31,7 @@ class FindingsFilter(QWidget):
         self.words.setPlaceholderText(self.tr("Find words"))
         self.words.setAccessibleName(self.tr("Show only findings with these words"))
         self.words.setClearButtonEnabled(True)
-        self.words.setMinimumWidth(110)
+        self.words.setMinimumWidth(84)
         self.mark, self.topic = QComboBox(), QComboBox()
         self.mark.addItem(self.tr("All kinds"), "")
         for mark in (*SEVERITIES, "accepted", "missing"):
@@ -41,8 +41,8 @@ class FindingsFilter(QWidget):
             self.topic.addItem(capital(topic), topic)
         self.mark.setAccessibleName(self.tr("Show only findings of this kind"))
         self.topic.setAccessibleName(self.tr("Show only findings on this topic"))
-        self.copy = QPushButton(self.tr("Copy as Text"))
-        self.copy.setToolTip(self.tr("Copies the findings that are shown"))
+        self.copy = QPushButton(self.tr("Copy"))
+        self.copy.setToolTip(self.tr("Copies the findings that are shown, as text"))
         line = QHBoxLayout(self)
         line.setContentsMargins(6, 4, 6, 4)
         line.setSpacing(6)
@@ -52,7 +52,7 @@ class FindingsFilter(QWidget):
             box.setSizeAdjustPolicy(
                 QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
-            box.setMinimumContentsLength(5)
+            box.setMinimumContentsLength(4)
             box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             box.currentIndexChanged.connect(lambda _: self.changed.emit())
             line.addWidget(box)

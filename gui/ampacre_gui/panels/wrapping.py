@@ -5,9 +5,11 @@ from PySide6.QtWidgets import QHeaderView, QStyledItemDelegate, QStyleOptionView
 
 from ampacre_gui.guard import Guarded
 
-__all__ = ["Wrapping", "wrap_column"]
+__all__ = ["Wrapping", "share_width", "wrap_column"]
 
 _MARGIN = 22
+_SHARE = 0.28
+"""No column beside the wrapping one takes more of the view than this."""
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -30,16 +32,22 @@ class Wrapping(Guarded, QStyledItemDelegate):
 
 
 def wrap_column(view: QTreeView, column: int, widths: dict[int, int]) -> None:
-    """Let one column take the room that is left and wrap in it; the others have fixed widths."""
+    """Let one column wrap in the room that is left; the others have these widths or less."""
     view.setWordWrap(True)
     view.setItemDelegate(Wrapping(view, column))
     header = view.header()
     header.setStretchLastSection(False)
     header.setMinimumSectionSize(40)
     header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
-    for other, width in widths.items():
+    for other in widths:
         header.setSectionResizeMode(other, QHeaderView.ResizeMode.Fixed)
-        header.resizeSection(other, width)
+    share_width(view, widths)
     relayout = QTimer(view, singleShot=True, interval=0)
     relayout.timeout.connect(view.doItemsLayout)
     header.sectionResized.connect(lambda *_: relayout.start())
+
+
+def share_width(view: QTreeView, widths: dict[int, int]) -> None:
+    """Give the columns beside the wrapping one their widths, in a narrow view less of them."""
+    for column, width in widths.items():
+        view.header().resizeSection(column, min(width, round(view.width() * _SHARE)))
