@@ -388,7 +388,9 @@ class Window(Guarded, QMainWindow):
         self._property.setText(self.document.project.settings.name)
 
     def _follow_selection(self) -> None:
-        self.commands["fit selection"].setEnabled(bool(self.selection.ids))
+        self.commands.allow(
+            "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
+        )
         current = self.selection.current
         if current and not self.findings.show_of(current):
             runs = self.document.project.runs.values()
