@@ -102,18 +102,19 @@ def edits_of(project):
 @pytest.mark.parametrize("zoom", [4, 14, 28, 60])
 def test_undo_leaves_no_stray_pixel(orchard, qapp, zoom):
     canvas, document = orchard.canvas, orchard.document
+    orchard.overview.want(False)
     piece = next(
         key for key, piece in document.project.equipment.items() if isinstance(piece, Charger)
     )
     canvas.zoom_to(zoom)
+    feed = next(run for run in document.project.runs.values() if run.target == piece)
     canvas.centerOn(canvas.drawing.item(piece).core.center())
+    canvas.selection.only(feed.source)
     before = on_screen(canvas, qapp)
     for edit in edits_of(document.project):
         assert document.do(edit)
-        canvas.selection.only(next(iter(document.project.equipment)))
         changed = on_screen(canvas, qapp)
         document.undo()
-        canvas.selection.clear()
         assert changed != before, edit.label
         after = on_screen(canvas, qapp)
         strays = [
@@ -128,6 +129,7 @@ def test_undo_leaves_no_stray_pixel(orchard, qapp, zoom):
 @pytest.mark.parametrize("zoom", [4, 14, 28, 60])
 def test_what_is_painted_in_part_equals_what_is_painted_whole(orchard, qapp, zoom):
     canvas, drawing = orchard.canvas, orchard.canvas.drawing
+    orchard.overview.want(False)
     canvas.zoom_to(zoom)
     canvas.centerOn(drawing.drawn.center())
     keys = [*orchard.document.project.equipment, *orchard.document.project.runs]

@@ -5,13 +5,11 @@ from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from ampacre.picture.primitives import Element
 from ampacre_gui.canvas.painter import SCALE, Sketch, paint
 from ampacre_gui.flags import flag_picture
-from ampacre_gui.guard import Guarded
-from ampacre_gui.look import Look, look
+from ampacre_gui.look import Look
 
 __all__ = ["ElementItem", "FeedHandle", "Figure", "Role"]
 
@@ -198,49 +196,54 @@ class ElementItem:
         painter.drawRoundedRect(box, _HALO, _HALO)
 
 
-class FeedHandle(Guarded, QGraphicsItem):
+class FeedHandle:
     """A round grip below a piece: dragging from it draws a run to another piece.
 
     Or where a run starts: dragging it hangs the run on another piece. It keeps its size on the
-    screen whatever the zoom.
+    screen whatever the zoom. `touch` is called before and after a change.
     """
 
     RADIUS_PX = 12.0
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, touch: Callable[["FeedHandle"], None]) -> None:
         self.key = ""
+        self.port: QPointF | None = None
         self._lit = False
-        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
-        self.setZValue(3)
-        self.hide()
+        self._touch = touch
 
     def show_at(self, key: str, port: QPointF | None) -> None:
         """Show the grip where lines leave a piece; without a place it is hidden."""
-        self.key = key if port else ""
-        self.setVisible(port is not None)
-        if port:
-            self.setPos(port)
+        if (self.key, self.port) != (key if port else "", port):
+            self._touch(self)
+            self.key, self.port = (key if port else ""), port
+            self._touch(self)
 
     def is_at(self, point: QPointF, px_per_unit: float) -> bool:
         """Whether it is shown and under a point."""
-        off = (point - self.pos()) * px_per_unit
-        radius = self.RADIUS_PX
-        return self.isVisible() and abs(off.x()) <= radius and -2 <= off.y() <= 2 * radius
+        if self.port is None:
+            return False
+        off = (point - self.port) * px_per_unit
+        return abs(off.x()) <= self.RADIUS_PX and -2 <= off.y() <= 2 * self.RADIUS_PX
 
     def light(self, *, on: bool) -> None:
         if on != self._lit:
             self._lit = on
-            self.update()
+            self._touch(self)
 
-    def boundingRect(self) -> QRectF:
-        reach = self.RADIUS_PX + 2
-        return QRectF(-reach, -2, 2 * reach, 2 * reach + 2)
+    def area(self, scale: float) -> QRectF:
+        """What it covers at a scale; nothing where it is hidden."""
+        if self.port is None:
+            return QRectF()
+        reach = (self.RADIUS_PX + 4) / scale
+        return QRectF(self.port.x() - reach, self.port.y() - reach / 4, 2 * reach, 2 * reach)
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
-        colours = look()
+    def paint(self, painter: QPainter, colours: Look, scale: float) -> None:
+        """Draw it in pixels of the screen, where it is shown."""
+        if self.port is None:
+            return
+        painter.save()
+        painter.translate(self.port)
+        painter.scale(1 / scale, 1 / scale)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         centre = QPointF(0, self.RADIUS_PX)
         painter.setPen(QPen(colours.select, 1.6))
@@ -251,3 +254,4 @@ class FeedHandle(Guarded, QGraphicsItem):
         painter.drawLine(QPointF(x, y - 4), QPointF(x, y + 4))
         painter.drawLine(QPointF(x - 3, y + 1), QPointF(x, y + 4))
         painter.drawLine(QPointF(x + 3, y + 1), QPointF(x, y + 4))
+        painter.restore()

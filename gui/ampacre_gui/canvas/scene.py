@@ -1,7 +1,7 @@
 """The drawing as a scene: one item per piece and run, kept up to date and painted."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from typing import Any
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Signal
@@ -41,10 +41,8 @@ class Scene(Guarded, QGraphicsScene):
         self._away: dict[str, ElementItem] = {}
         self._lit: dict[str, ElementItem] = {}
         self._titled: dict[str, ElementItem] = {}
-        self._handle = FeedHandle()
-        self.addItem(self._handle)
-        self._supply_end = FeedHandle()
-        self.addItem(self._supply_end)
+        self._handle = FeedHandle(self._touch_handle)
+        self._supply_end = FeedHandle(self._touch_handle)
         self._project = Project()
         self._one_line: OneLine | None = None
         self._shape: tuple[object, ...] = ()
@@ -154,10 +152,18 @@ class Scene(Guarded, QGraphicsScene):
         _note(self._lit, item, item.lit)
         _note(self._titled, item, item.role == "ground")
 
+    def _touch_handle(self, handle: FeedHandle) -> None:
+        if handle.port is not None:
+            self.update(handle.area(self._scale()))
+
+    def _scale(self) -> float:
+        """Give pixels per unit of the scene in the view."""
+        views = self.views()
+        return views[0].transform().m11() if views else 1.0
+
     def _reach(self) -> float:
         """Give what some pixels are in units of the scene."""
-        views = self.views()
-        return _REACH_PX / (views[0].transform().m11() if views else 1.0)
+        return _REACH_PX / self._scale()
 
     # painting -----------------------------------------------------------------------------------
 
@@ -182,6 +188,11 @@ class Scene(Guarded, QGraphicsScene):
             painter.translate(item.off)
             item.paint(painter, colours, scale)
             painter.translate(-item.off)
+
+    def drawForeground(self, painter: QPainter, rect: QRectF | Any) -> None:
+        scale = QStyleOptionGraphicsItem.levelOfDetailFromTransform(painter.worldTransform())
+        for handle in (self._handle, self._supply_end):
+            handle.paint(painter, look(), scale)
 
     def paint_map(self, painter: QPainter, scale: float) -> None:
         """Paint the whole drawing as it is seen from afar."""
@@ -220,9 +231,9 @@ class Scene(Guarded, QGraphicsScene):
         inside = [item for item in self._cells.within(area) if item.lies_in(area)]
         return tuple(item.key for item in sorted(inside, key=lambda item: item.role))
 
-    def nearest(self, point: QPointF, area: QRectF) -> str:
+    def nearest(self, point: QPointF, area: QRectF, among: Container[str]) -> str:
         """Id of the piece in an area that is nearest to a point, "" where there is none."""
-        pieces = [item for item in self._cells.within(area) if item.role == "piece"]
+        pieces = [item for item in self._cells.within(area) if item.key in among]
         return min(pieces, key=lambda item: (item.distance(point), item.key)).key if pieces else ""
 
     def element_at(self, point: QPointF, reach: float = 0.0) -> str:

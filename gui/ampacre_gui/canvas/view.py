@@ -111,7 +111,7 @@ class View(Zooming):
         current = self.drawing.item(self.selection.current or "")
         if current and seen.intersects(current.core):
             return current.key
-        return self.drawing.nearest(seen.center(), seen)
+        return self.drawing.nearest(seen.center(), seen, self.document.project.equipment)
 
     def _keep_in_sight(self, key: str, place: QPointF | None) -> None:
         item = self.drawing.item(key)
