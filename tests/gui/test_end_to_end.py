@@ -297,7 +297,14 @@ def a_day_at_the_table(screen, tmp_path):
 
     paper = tmp_path / "drawings.pdf"
     screen.key("ctrl+e")
-    screen.wait_for("Export the permit drawings")
+    screen.wait_for("Sheets of")
+
+    def asks_where():
+        # the sheets are drawn first
+        screen.key("ctrl+e")
+        return screen.title().startswith("Export the drawing set")
+
+    until(asks_where, "the window of the sheets asks for a file", 30.0)
     screen.write(str(paper))
     screen.key("Return")
     until(lambda: paper.exists() and paper.read_bytes().endswith(b"%%EOF\n"), "the PDF is written")
