@@ -256,7 +256,7 @@ CASES = [
     ),
     Case(
         "parallel-neutral-least-size", "P-Q", lambda: parallel("1/0", "2"),
-        conductors("P-Q", neutral="1/0"), "250.24(C)(2)", "2 sets", remedies=1,
+        conductors("P-Q", neutral="1/0"), "250.24(D)(2)", "2 sets", remedies=1,
     ),
     Case(
         "terminals-above-column", "P-Q", lambda: terminals(90), run("P-Q", terminal_c=75),
