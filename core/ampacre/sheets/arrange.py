@@ -232,7 +232,9 @@ def _give_room(spot: s.Spot, width: float) -> None:
     """Work out how far a spot reaches, and the box of a panel."""
     hung, beside = spot.hung, spot.beside
     piece = spot.branch.piece
-    depth = max((part.height for part in hung), default=0.0)
+    # the outline of a structure reaches below what stands in it, and below nothing else
+    pad = s.OUTLINE_PAD + 1.0 if piece.structure is not None else 0.0
+    depths = [part.height + (pad if isinstance(part, s.Listed) else 0.0) for part in hung]
     if spot.is_panel:
         bus_left = min([part.x for part in hung], default=0.0) - s.BUS_OVERHANG
         taps = [part.x + min(part.right, s.BESIDE_LAST) for part in hung]
@@ -241,14 +243,14 @@ def _give_room(spot: s.Spot, width: float) -> None:
         bottom = spot.head + (s.BOX_DEPTH if hung else 4.0)
         spot.box = (bus_left - s.GROUND_ROOM, right, bottom)
         left = -spot.box[0] + 1.0
-        depth = max(depth, bottom - spot.head)
     else:
+        bottom = spot.foot
         left = spot.symbol.left_mm + 1.0
         if hasattr(piece, "neutral_bonded"):
             left = max(left, spot.symbol.left_mm + s.GROUND_ROOM)
         right = max(spot.symbol.right_mm, 6.5) + s.PIECE_GAP + width
     spot.own = (max(s.LEFT, left), max(right, s.RUN_INDENT + s.RUN_WIDTH))
-    pad = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
-    spot.left = max([spot.own[0], *(part.left - part.x for part in hung)]) + pad
-    spot.right = max([spot.own[1], *(part.x + part.right for part in (*hung, *beside))]) + pad
-    spot.height = spot.drop + spot.head + depth + pad
+    side = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
+    spot.left = max([spot.own[0], *(part.left - part.x for part in hung)]) + side
+    spot.right = max([spot.own[1], *(part.x + part.right for part in (*hung, *beside))]) + side
+    spot.height = spot.drop + spot.head + max([0.0, bottom + pad - spot.head, *depths])

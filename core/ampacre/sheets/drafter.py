@@ -41,7 +41,7 @@ _BUS_MM = 1.0
 
 
 class Deltas(NamedTuple):
-    """What changed since a set was handed in: the number of the next set, and the ids."""
+    """What changed since a set was handed in: the number of the set it is in, and the ids."""
 
     number: str = ""
     keys: frozenset[str] = frozenset()
@@ -114,7 +114,8 @@ class Drafter:
             grade, key = min(found)
             draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), SEVERITIES[grade], x, y)
         elif changed := next((key for key in keys if key in self.deltas.keys), None):
-            draw_delta(Pen(self.elements, 0, 0, "flag", THIN_MM, changed), x, y)
+            pen = Pen(self.elements, 0, 0, "flag", THIN_MM, changed)
+            draw_delta(pen, x, y, self.deltas.number)
             self.symbols.add("delta")
 
     # --- pieces ------------------------------------------------------------------------------
@@ -278,4 +279,4 @@ class Drafter:
             pen = Pen(self.elements, left, top, "text", THIN_MM, owner)
             pen.text(0, CAPITALS_MM, shorten(text, width - 1.5, CAPITALS_MM), field)
             left += width
-        self._flag((piece_key, run_key), x - 3.6, middle)
+        self._flag((piece_key, run_key), x - 4.0, middle)

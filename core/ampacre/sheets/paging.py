@@ -161,18 +161,17 @@ def _cut_low(root: Branch, height: float) -> list[Jump]:
     cut: list[Jump] = []
     while True:
         low: list[Branch] = []
-        waiting = [(arrange(root), 0.0, height)]
+        waiting = [(arrange(root), 0.0)]
         while waiting:
-            spot, y, floor = waiting.pop()
-            floor -= s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
+            spot, y = waiting.pop()
             y += spot.drop + spot.head
             below = [part for part in spot.hung if isinstance(part, s.Spot)]
             others = [part.height for part in spot.hung if not isinstance(part, s.Spot)]
             foot = y + max([s.BOX_DEPTH, STUB_HEIGHT if below else 0.0, *others])
-            if foot > floor and spot.branch is not root:
+            if foot + s.OUTLINE_PAD + 1.0 > height and spot.branch is not root:
                 low.append(spot.branch)
             else:
-                waiting += [(part, y, floor) for part in below]
+                waiting += [(part, y) for part in below]
         if not low:
             return cut
         cut += map(_cut, low)

@@ -54,27 +54,27 @@ LIST_COLUMNS = (13.0, 14.0, 41.0, 20.0)
 """Widths in a load list: spaces, device, name, load."""
 
 DEVICE_TOP, PANEL_TOP = 2.0, 1.5
-BOX_DEPTH = 11.5
+BOX_DEPTH = 10.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
 BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 48.0
 OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.1
 """Between a structure's outline and what stands in it."""
 
-TITLE_MM = 8.5
+TITLE_MM = 7.5
 """From the words of a run to the first symbol of a structure: outline and the structure's name."""
 
 MARK_INDENT, MARK_WIDTH = 6.5, 32.0
-MARK_MM = 15.5
+MARK_MM = 14.5
 """Height of the mark where a line goes on elsewhere."""
 
-SERVICE_MM = 8.0
+SERVICE_MM = 6.5
 """Height of the mark of the service point."""
 
-LIST_TOP, TICK = 15.0, 2.5
+LIST_TOP, TICK = 13.0, 2.5
 LONGEST_LIST = 20
 JOIN_STEP = 2.5
-ROOT_MM = 6.5
+ROOT_MM = 6.0
 """Room above a root, where a finding's mark stands."""
 
 SIBLING_GAP, CHAIN_GAP = 6.0, 6.0
