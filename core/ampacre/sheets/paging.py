@@ -14,6 +14,7 @@ from ampacre.sheets.arrange import arrange, stub_width
 from ampacre.sheets.drafter import NO_DELTAS, Deltas
 from ampacre.sheets.drawing import Drawing
 from ampacre.sheets.one_line import mark_letters
+from ampacre.sheets.rooms import MARK_WIDTH, Fitted, Reserved
 from ampacre.sheets.tree import Branch, Jump, bus_order, plant, sort_children
 from ampacre.study.study import Study
 
@@ -21,7 +22,7 @@ __all__ = ["Deltas", "Leaf", "page"]
 
 GAP = 6.0
 STUB_HEIGHT = s.BOX_DEPTH + s.OUTLINE_PAD + 2.0 + s.MARK_MM
-STUB_WIDTH = s.LEFT + s.MARK_INDENT + s.MARK_WIDTH
+STUB_WIDTH = s.LEFT + s.MARK_INDENT + MARK_WIDTH
 
 
 @dataclass(slots=True)
@@ -76,12 +77,13 @@ def page(
     that are used. A sheet that could not hold what was moved by hand shows it in its tidy place.
     `deltas` marks what changed since a set was handed in.
     """
+    room = Fitted(study)
     forest = plant(study.project, study.islands)
     jumps = [jump for branch in forest.branches.values() for jump in branch.leaving]
     leaves: list[Leaf] = []
     sheets: dict[Branch, int] = {}
-    for root in _fragments(list(forest.roots), width, height, jumps):
-        number = _find_room(leaves, arrange(root), width, height)
+    for root in _fragments(list(forest.roots), width, height, jumps, room):
+        number = _find_room(leaves, arrange(root, room), width, height)
         for branch in root.walk():
             sheets[branch] = number
             for chain in branch.chains:
@@ -142,12 +144,12 @@ def _find_room(leaves: list[Leaf], spot: s.Spot, width: float, height: float) ->
 
 
 def _fragments(
-    waiting: list[Branch], width: float, height: float, jumps: list[Jump]
+    waiting: list[Branch], width: float, height: float, jumps: list[Jump], room: Reserved
 ) -> Iterator[Branch]:
     """Cut trees until each part fits a sheet; adds to `jumps` the lines that were cut."""
     while waiting:
         root = waiting.pop(0)
-        made = {*_cut_low(root, height), *_cut_wide(root, width)}
+        made = {*_cut_low(root, height, room), *_cut_wide(root, width, room)}
         cut = [jump for branch in root.walk() for jump in branch.leaving if jump in made]
         for jump in made.difference(cut):
             cut += _rejoined(jump)  # it hangs from a part that was cut off itself
@@ -156,12 +158,12 @@ def _fragments(
         yield root
 
 
-def _cut_low(root: Branch, height: float) -> list[Jump]:
+def _cut_low(root: Branch, height: float, room: Reserved) -> list[Jump]:
     """Cut off what reaches below the sheet, as far down as possible."""
     cut: list[Jump] = []
     while True:
         low: list[Branch] = []
-        waiting = [(arrange(root), 0.0)]
+        waiting = [(arrange(root, room), 0.0)]
         while waiting:
             spot, y = waiting.pop()
             y += spot.drop + spot.head
@@ -203,17 +205,17 @@ def _rejoined(jump: Jump) -> list[Jump]:
     return []
 
 
-def _cut_wide(root: Branch, width: float) -> list[Jump]:
+def _cut_wide(root: Branch, width: float, room: Reserved) -> list[Jump]:
     """Cut off wide branches, and split buses that are wide all the same, leaves first."""
     cut: list[Jump] = []
     limit = width
     while limit > 2 * STUB_WIDTH:
-        spots = _spots(arrange(root))
+        spots = _spots(arrange(root, room))
         if spots[root].left + spots[root].right <= width:
             break
         widths: dict[Branch, float] = {}
         for branch in reversed(tuple(root.walk())):
-            widths[branch] = _narrow(spots[branch], widths, limit, cut)
+            widths[branch] = _narrow(spots[branch], widths, limit, cut, room)
         limit -= 10.0
     return cut
 
@@ -228,7 +230,9 @@ def _spots(root: s.Spot) -> dict[Branch, s.Spot]:
     return spots
 
 
-def _narrow(spot: s.Spot, widths: dict[Branch, float], limit: float, cut: list[Jump]) -> float:
+def _narrow(
+    spot: s.Spot, widths: dict[Branch, float], limit: float, cut: list[Jump], room: Reserved
+) -> float:
     """Make what hangs from one piece fit the limit; give the width that is left.
 
     Branches that are wider than the mark that would stand in their place are cut first, the widest
@@ -237,13 +241,13 @@ def _narrow(spot: s.Spot, widths: dict[Branch, float], limit: float, cut: list[J
     branch = spot.branch
     pad = 2 * (s.OUTLINE_PAD + 1.0) if branch.structure_starts else 0.0
     own = spot.symbol.left_mm + max(
-        s.PANEL_WIDTH + s.GROUND_ROOM, *(part.x + part.right for part in spot.beside), 0.0
+        spot.label.width + s.GROUND_ROOM, *(part.x + part.right for part in spot.beside), 0.0
     )
 
     def item_widths() -> list[float]:
         lists = [part.left + part.right for part in spot.hung if isinstance(part, s.Listed)]
         children = [widths[child] for child in branch.children]
-        return lists + children + [stub_width(jump) for jump in branch.leaving]
+        return lists + children + [stub_width(jump, room) for jump in branch.leaving]
 
     def total() -> float:
         items = item_widths()
@@ -257,9 +261,9 @@ def _narrow(spot: s.Spot, widths: dict[Branch, float], limit: float, cut: list[J
         cut.append(_cut(wide.pop()))
     if total() > limit:
         items = item_widths()
-        room, kept = limit - pad - STUB_WIDTH, 0
-        while kept < len(items) - 1 and (kept == 0 or room >= items[kept]):
-            room -= items[kept] + s.SIBLING_GAP
+        left, kept = limit - pad - STUB_WIDTH, 0
+        while kept < len(items) - 1 and (kept == 0 or left >= items[kept]):
+            left -= items[kept] + s.SIBLING_GAP
             kept += 1
         lists = sum(isinstance(part, s.Listed) for part in spot.hung)
         cut.append(_split(branch, lists, kept))
