@@ -209,15 +209,10 @@ def _stand_beside(spot: s.Spot) -> None:
     depth = max((part.height for part in spot.beside), default=0.0)
     spot.drop = max(lead.height, spot.beside_y + depth if spot.beside else 0.0) + below
     words = s.RUN_INDENT + spot.label.width if spot.is_panel else 0.0
-    edge = max(_lead_reach(lead), words, 2.0 + spot.title_width) + s.CHAIN_GAP
+    edge = max(lead.reach, words, 2.0 + spot.title_width) + s.CHAIN_GAP
     for part in spot.beside:
         part.x = edge + part.left
         edge = part.x + part.right + s.CHAIN_GAP
-
-
-def _lead_reach(lead: s.Lead) -> float:
-    """Give how far the words of a lead reach to the right of its line."""
-    return max(s.RUN_INDENT + lead.label.width, s.MARK_INDENT + lead.entry)
 
 
 def _whole_lead(branch: Branch, room: Reserved) -> s.Lead:
@@ -273,7 +268,7 @@ def _give_room(spot: s.Spot) -> None:
         if hasattr(piece, "neutral_bonded"):
             left = max(left, spot.symbol.left_mm + s.GROUND_ROOM)
         right = max(spot.symbol.right_mm, 6.5) + s.PIECE_GAP + width
-    spot.own = (max(s.LEFT, left), max(right, 2.0 + spot.title_width, _lead_reach(spot.lead)))
+    spot.own = (max(s.LEFT, left), max(right, 2.0 + spot.title_width, spot.lead.reach))
     side = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
     spot.left = max([spot.own[0], *(part.left - part.x for part in hung)]) + side
     spot.right = max([spot.own[1], *(part.x + part.right for part in (*hung, *beside))]) + side

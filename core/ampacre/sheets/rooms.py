@@ -91,7 +91,7 @@ class Reserved:
         """Give the room beside a line that has no words."""
         return Label()
 
-    def columns(self, rows: Iterable[Row]) -> tuple[float, ...]:
+    def columns(self, rows: tuple[Row, ...]) -> tuple[float, ...]:
         """Give the widths of the columns of a list."""
         return LIST_COLUMNS
 
@@ -119,57 +119,74 @@ RESERVED = Reserved()
 
 
 class Fitted(Reserved):
-    """Room for the words that a study gives."""
+    """Room for the words that a study gives; each is measured once."""
 
     def __init__(self, study: Study) -> None:
         self.study = study
+        self._pieces: dict[tuple[str, bool], tuple[tuple[str, ...], Label]] = {}
+        self._runs: dict[tuple[str, bool, bool, bool], Label] = {}
+        self._columns: dict[tuple[str, ...], tuple[float, ...]] = {}
+        self._marks: dict[str, float] = {}
 
     def names(self, branch: Branch) -> tuple[str, ...]:
         """Give the lines of a piece's name."""
-        return name_lines(_name(branch), work_of(branch.piece), _LONGEST_LINE)
+        return self._piece(branch)[0]
 
     def piece(self, branch: Branch) -> Label:
         """Give the words below a piece's name."""
-        words: list[Words] = []
-        if not branch.continued:
-            words = piece_words(branch.piece, self._facts(branch.piece), self.study.settings.units)
+        return self._piece(branch)[1]
+
+    def _piece(self, branch: Branch) -> tuple[tuple[str, ...], Label]:
+        key = branch.piece.id, branch.continued
+        if key not in self._pieces:
+            names = name_lines(_name(branch), work_of(branch.piece), _LONGEST_LINE)
+            label = _fitted([] if branch.continued else self._piece_words(branch))
+            widths = (text_width_mm(line, CAPITALS_MM, bold=True) for line in names)
+            self._pieces[key] = names, label._replace(width=max([label.width, *widths]))
+        return self._pieces[key]
+
+    def _piece_words(self, branch: Branch) -> list[Words]:
+        units = self.study.settings.units
+        words = piece_words(branch.piece, self._facts(branch.piece), units)
         record = self.study.project.grounding.get(branch.grounding)
-        if record and not branch.continued:
-            words.append(electrode_line(record, self.study.settings.units))
-        name = (text_width_mm(line, CAPITALS_MM, bold=True) for line in self.names(branch))
-        label = _fitted(words)
-        return label._replace(width=max([label.width, *name]))
+        return [*words, electrode_line(record, units)] if record else words
 
     def run(self, run: r.Run, *, named: bool, device: bool, service: bool) -> Label:
         """Give the words beside a run."""
-        words = [Words(run.name, "name")] if named else []
-        if run.length_m != 0:
-            words += run_words(run, self._run_facts(run), self.study.settings.units)
-        label = _fitted(words)
-        others = [self.device(run)] if device else []
-        others += [text_width_mm(SERVICE_POINT, CAPITALS_MM)] if service else []
-        return label._replace(width=max([label.width, *others]))
+        key = run.id, named, device, service
+        if key not in self._runs:
+            words = [Words(run.name, "name")] if named else []
+            if run.length_m != 0:
+                words += run_words(run, self._run_facts(run), self.study.settings.units)
+            label = _fitted(words)
+            others = [self.device(run)] if device else []
+            others += [text_width_mm(SERVICE_POINT, CAPITALS_MM)] if service else []
+            self._runs[key] = label._replace(width=max([label.width, *others]))
+        return self._runs[key]
 
     def bare(self) -> Label:
         """Give the room beside a line that has no words."""
         return Label(0, 0.0, ())
 
-    def columns(self, rows: Iterable[Row]) -> tuple[float, ...]:
+    def columns(self, rows: tuple[Row, ...]) -> tuple[float, ...]:
         """Give the widths of the columns of a list."""
-        cells = [
-            (
-                spaces_words(row.run),
-                rating_words(row.run, self._run_facts(row.run)).text,
-                row_name(row.piece),
-                row_badge("", row.piece, self.study).text,
+        key = tuple(row.run.id for row in rows)
+        if key not in self._columns:
+            columns = zip(*map(self._cells, rows), strict=True)
+            self._columns[key] = tuple(
+                min(max(text_width_mm(text, CAPITALS_MM) for text in column), _LONGEST_NAME)
+                + _CELL_GAP
+                for column in columns
             )
-            for row in rows
-        ]
-        widths = (
-            max(text_width_mm(text, CAPITALS_MM) for text in column)
-            for column in zip(*cells, strict=True)
+        return self._columns[key]
+
+    def _cells(self, row: Row) -> tuple[str, ...]:
+        return (
+            spaces_words(row.run),
+            rating_words(row.run, self._run_facts(row.run)).text,
+            row_name(row.piece),
+            row_badge("", row.piece, self.study).text,
         )
-        return tuple(min(width, _LONGEST_NAME) + _CELL_GAP for width in widths)
 
     def device(self, run: r.Run) -> float:
         """Give the width of the words beside a run's device."""
@@ -183,12 +200,14 @@ class Fitted(Reserved):
 
     def mark(self, words: str) -> float:
         """Give the width in which the lines beside a mark are two at most."""
-        place = text_width_mm(_SOME_SHEET, CAPITALS_MM)
-        width = MARK_WIDTH
-        while width < _LONGEST_LINE and len(wrap(words, width, CAPITALS_MM)) > 2:
-            width += 4.0
-        lines = wrap(words, width, CAPITALS_MM)[:2]
-        return min(width, max([place, *(text_width_mm(line, CAPITALS_MM) for line in lines)]))
+        if words not in self._marks:
+            width = MARK_WIDTH
+            while width < _LONGEST_LINE and len(wrap(words, width, CAPITALS_MM)) > 2:
+                width += 4.0
+            lines = (*wrap(words, width, CAPITALS_MM)[:2], _SOME_SHEET)
+            needed = max(text_width_mm(line, CAPITALS_MM) for line in lines)
+            self._marks[words] = min(width, needed)
+        return self._marks[words]
 
     def title(self, structure: str) -> float:
         """Give the width of the name of a structure."""

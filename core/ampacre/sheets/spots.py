@@ -135,6 +135,11 @@ class Lead:
     service_y: float | None = None
     height: float = 0.0
 
+    @property
+    def reach(self) -> float:
+        """How far its words reach to the right of the line."""
+        return max(RUN_INDENT + self.label.width, MARK_INDENT + self.entry)
+
 
 @dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Outlet(Hung):
