@@ -223,6 +223,25 @@ def test_empty_fields_of_new_work_show_what_the_study_chose(window, details):
     assert device.placeholderText() == f"{facts.device.value:g} A (chosen)"
 
 
+def test_sets_in_parallel_are_chosen_until_a_number_is_entered(window, details):
+    run = run_to(window.document, "barn")
+    project = window.document.project
+    window.document.do(
+        alter(project, "runs", run, length_m=20.0, device=r.Device(rating_a=800.0), since="work")
+    )
+    select(window, run)
+    sets = field(details, "conductors.sets").editor
+    assert (sets.text(), sets.placeholderText()) == ("", "3 (chosen)")
+    type_over(sets, "4")
+    assert window.document.project.runs[run].conductors.sets == 4
+    assert window.document.study.run(run).sets.value == 4
+    assert sets.text() == "4"
+    sets.clear()
+    QTest.keyClick(sets, Qt.Key.Key_Return)
+    assert window.document.project.runs[run].conductors.sets is None
+    assert (sets.text(), sets.placeholderText()) == ("", "3 (chosen)")
+
+
 def test_empty_fields_of_what_stands_already_are_not_known():
     spec = spec_of(r.Run, "conductors.size")
     there = r.Run(id="x", source="a", target="b")
@@ -425,6 +444,6 @@ def test_only_what_the_study_chooses_is_left_to_it():
 
 CHOSEN = {
     "device.rating_a", "device.interrupting_ka", "raceway", "trade_size", "place", "cover_m",
-    "conductors.size", "conductors.material", "conductors.insulation", "conductors.neutral",
-    "conductors.grounding", "conductors.grounding_material", "terminal_c",
+    "conductors.size", "conductors.material", "conductors.insulation", "conductors.sets",
+    "conductors.neutral", "conductors.grounding", "conductors.grounding_material", "terminal_c",
 }  # fmt: skip

@@ -133,7 +133,7 @@ class Device(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit
 
 
 class Conductors(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
-    """The wires of a run: `sets` in parallel, each with these sizes.
+    """The wires of a run: `sets` in parallel, each with these sizes; empty for one of known size.
 
     `neutral` and `grounding` may say "none": the wire is known not to be there.
     """
@@ -141,7 +141,7 @@ class Conductors(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, 
     size: Size | None = None
     material: Material | None = None
     insulation: Insulation | None = None
-    sets: Annotated[int, Meta(ge=1, le=12)] = 1
+    sets: Annotated[int, Meta(ge=1, le=12)] | None = None
     neutral: Size | Literal["none"] | None = None
     grounding: Size | Literal["none", "raceway"] | None = None
     grounding_material: Material | None = None

@@ -38,7 +38,7 @@ def _by_dwelling_table(study: Study, facts: RunFacts) -> bool:
     listed = dwelling_83(device_a, material)
     if listed is None:
         return False
-    area = area_cmil(size) * facts.run.conductors.sets
+    area = area_cmil(size) * facts.sets.value
     return area >= area_cmil(listed.value) and _is_one_dwelling(study, facts.run)
 
 

@@ -10,6 +10,7 @@ from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.reading import an, is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
+from ampacre.sizing.conductor import SMALLEST_IN_PARALLEL
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
@@ -27,13 +28,14 @@ def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
 def _carried_a(size: str, facts: RunFacts) -> float:
     """Ampacity of a neutral at its terminations [A], parallel sets together; 0 for none."""
     found_a = ampacity(size, facts.material.value or "", facts.terminal_c.value)
-    return found_a.value * facts.run.conductors.sets if found_a else 0.0
+    return found_a.value * facts.sets.value if found_a else 0.0
 
 
 def _carrying_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
     facts = study.run(finding.where)
     needed_a = float(finding.values["neutral_a"])
-    for size in SIZES:
+    least = SMALLEST_IN_PARALLEL if facts.sets.value > 1 else SIZES[0]
+    for size in SIZES[SIZES.index(least) :]:
         if not exceeds(needed_a, _carried_a(size, facts)):
             yield _with_neutral(study, finding, size)
             return
@@ -120,7 +122,7 @@ def service_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Find
     if facts.run.conductors.neutral is None:
         return
     size, metal = facts.size.value, facts.material.value
-    if size is None or metal is None or facts.run.conductors.sets > 1:
+    if size is None or metal is None or facts.sets.value > 1:
         return
     floor = supply_bonding_jumper(area_cmil(size), metal, metal)
     if floor is not None and is_circuit(study, facts):

@@ -51,20 +51,23 @@ def larger_size(study: Study, facts: RunFacts, device_a: float | None) -> str | 
         terminal_c=facts.terminal_c.value,
         ambient_c=study.settings.ambient_c if run.ambient_c is None else run.ambient_c,
         wet=facts.raceway.value in ("pvc", "direct burial"),
-        sets=run.conductors.sets,
+        sets=facts.sets.value,
         edition=study.settings.edition,
         round_up=run.role not in ("tap", "transformer secondary"),
     )
 
 
 def with_size(study: Study, facts: RunFacts, size: str) -> Edit:
-    """Replace a run's conductors by larger ones of the same metal.
+    """Replace a run's conductors by larger ones of the same metal, in as many sets.
 
     An entered neutral keeps its proportion, so that the drop falls as much on it; an entered
     grounding conductor grows as far as it must (NEC 250.122(B)).
     """
     run = study.project.runs[facts.run.id]
-    return _refitted(study, facts, _rewired(run.conductors, size), run.device, facts.protecting_a)
+    wires = _rewired(run.conductors, size)
+    if facts.sets.value > 1:
+        wires = msgspec.structs.replace(wires, sets=facts.sets.value)
+    return _refitted(study, facts, wires, run.device, facts.protecting_a)
 
 
 def with_device(study: Study, facts: RunFacts, rating_a: float) -> Edit | None:
@@ -129,6 +132,6 @@ def grounding_needed(
         hot_size=size,
         hot_material=hot_metal,
         hot_needed_size=min(enough, size, key=area_cmil),
-        hot_sets=wires.sets,
+        hot_sets=facts.sets.value,
     )
     return found.size if found else None

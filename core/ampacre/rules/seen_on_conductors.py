@@ -26,7 +26,7 @@ def parallel_conductors_alike(_study: Study, facts: RunFacts) -> bool:
     Length, metal, area, insulation and termination, and in each raceway a complete set (NEC
     310.10(G), 300.3(B); 2017: 310.10(H)).
     """
-    return facts.run.conductors.sets > 1
+    return facts.sets.value > 1
 
 
 @ask_of_run(

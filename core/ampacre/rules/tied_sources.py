@@ -172,9 +172,7 @@ def _rises(study: Study, facts: EquipmentFacts) -> Iterator[tuple[RunFacts, floa
     for run, parent in upward(study, piece.id):
         size, metal, length_m = run.size.value, run.material.value, run.run.length_m
         if output_a and size and metal and length_m and run.volts:
-            z = run_impedance(
-                size, metal, run.raceway.value, run.run.conductors.sets, length_m, 75.0
-            )
+            z = run_impedance(size, metal, run.raceway.value, run.sets.value, length_m, 75.0)
             yield run, 100 * 2 * output_a * z.real / run.volts
         if parent.at_service:
             return

@@ -75,7 +75,7 @@ def parallel_wires_least_size(study: Study, facts: RunFacts) -> Iterator[Finding
 
     Smaller ones share their current too unevenly (NEC 310.10(G); 2017: 310.10(H)).
     """
-    if facts.run.conductors.sets > 1:
+    if facts.sets.value > 1:
         floors = {"cu": "1/0", "al": "1/0"}
         yield from _below("parallel-wires-least-size", study, facts, floors, "in parallel")
 
@@ -96,15 +96,15 @@ def parallel_neutral_least_size(study: Study, facts: RunFacts) -> Iterator[Findi
 
     However small the load that it carries (NEC 250.24(C)(2), 310.10(G); 2017: 310.10(H)).
     """
-    wires = facts.run.conductors
-    if wires.sets < 2 or wires.neutral not in SIZES:
+    sets, neutral = facts.sets.value, facts.run.conductors.neutral
+    if sets < 2 or neutral not in SIZES:
         return
-    if area_cmil(wires.neutral) < area_cmil("1/0") and is_circuit(study, facts):
+    if area_cmil(neutral) < area_cmil("1/0") and is_circuit(study, facts):
         yield found(
             "parallel-neutral-least-size", facts.run.id,
             "The neutrals of the {sets} sets of {run} are {size}; in parallel they are 1/0 AWG or "
             "larger.",
-            sets=str(wires.sets), run=run_name(study, facts.run), size=size_word(wires.neutral),
+            sets=str(sets), run=run_name(study, facts.run), size=size_word(neutral),
         )  # fmt: skip
 
 

@@ -318,7 +318,7 @@ def size_words(run: r.Run, facts: RunFacts | None, insulation: str = "") -> str:
     count = len(facts.legs) if facts and facts.legs else 0
     whole = neutral == size and count
     number = f"{count + bool(whole)}-" if count else ""
-    count_sets = facts.sets.value if facts else run.conductors.sets
+    count_sets = facts.sets.value if facts else run.conductors.sets or 1
     sets = f"({count_sets}) " if count_sets > 1 else ""
     beside = "" if whole or neutral in (None, "none") else f", {neutral} N"
     mark = _assumed(facts.size) if facts else ""

@@ -143,7 +143,7 @@ def counted_in(
         if run.segments:
             neutral = _uses_neutral(project, loads, carried[key], run, key)
             one_set = counted_conductors(tree.arrives[key], neutral)
-            counted[run.id] = one_set * run.conductors.sets
+            counted[run.id] = one_set * (run.conductors.sets or 1)
     return counted
 
 

@@ -165,22 +165,29 @@ def hots_of(
     wires = circuit.run.conductors
     if conditions is None:
         known: Chosen[str | None] = Chosen(wires.size) if wires.size else _UNKNOWN
-        return Hots(Chosen(wires.sets), known, None, None, "", by_drop=False, carried=None)
+        return Hots(_sets_stated(wires), known, None, None, "", by_drop=False, carried=None)
     choose = circuit.work == "new" and wires.size is None
     if choose and not (needs.sizing_a or needs.device_a or needs.least_a):
         nothing = _UNKNOWN._replace(why="no load and no device to size it by")
-        return Hots(Chosen(wires.sets), nothing, None, None, "", by_drop=False, carried=None)
+        return Hots(_sets_stated(wires), nothing, None, None, "", by_drop=False, carried=None)
     if choose:
         size, sets, needed, by_drop = _chosen(circuit, needs, conditions, raceway)
     else:
         size = Chosen(wires.size) if wires.size else _UNKNOWN
-        sets, by_drop = Chosen(wires.sets), False
+        sets, by_drop = _sets_stated(wires), False
         needed = smallest_conductor(needs, conditions, sets.value)
     reference = _reference(circuit, needs, conditions, size.value, sets.value, needed)
     carried = needed.ampacity if needed is not None and needed.size == size.value else None
     if size.value is not None and carried is None:
         carried = _carried(size.value, conditions)
     return Hots(sets, size, needed, reference, needed.governs if needed else "", by_drop, carried)
+
+
+def _sets_stated(wires: r.Conductors) -> Chosen[int]:
+    """Sets that the study does not choose: where nothing is said, one."""
+    if wires.sets is not None:
+        return Chosen(wires.sets)
+    return Chosen(1, "assumed", "one conductor for each leg")
 
 
 def _carried(size: str, how: Conditions) -> ConductorAmpacity | None:
@@ -199,10 +206,10 @@ def _chosen(
     """
     wires = circuit.run.conductors
     # what else lies in a shared raceway was counted for the sets that the run was drawn with
-    fixed = wires.sets > 1 or bool(circuit.ways)
-    first = _by_ampacity(needs, conditions, wires.sets if fixed else None)
+    fixed = wires.sets is not None or bool(circuit.ways)
+    first = _by_ampacity(needs, conditions, (wires.sets or 1) if fixed else None)
     if first is None:
-        return _UNKNOWN, Chosen(wires.sets), None, False
+        return _UNKNOWN, _sets_stated(wires), None, False
     needed, sets = first
     amperes = planned_a(circuit, needs.device_a)
     most = sets if fixed else max(sets, MOST_SETS_FOR_DROP)
@@ -210,10 +217,10 @@ def _chosen(
         needed = smallest_conductor(needs, conditions, tried) or needed
         enough = _for_drop(circuit, amperes, needed.size, conditions.material, raceway, tried)
         if enough is not None:
-            return _told(circuit, enough, tried, needed, fixed=fixed)
+            return _told(circuit, enough, tried, needed)
     largest = max(needed.size, LARGEST_SINGLE, key=area_cmil)
     why = "the largest that is usual; it does not keep the drop limit"
-    return Chosen(largest, "chosen", why), _sets(most, fixed), needed, True
+    return Chosen(largest, "chosen", why), _sets(circuit, most), needed, True
 
 
 def _by_ampacity(
@@ -234,20 +241,21 @@ def _is_beyond(size: str) -> bool:
     return SIZES.index(size) > SIZES.index(LARGEST_SINGLE)
 
 
-def _sets(sets: int, fixed: bool) -> Chosen[int]:
-    if fixed:
-        return Chosen(sets)
+def _sets(circuit: Circuit, sets: int) -> Chosen[int]:
+    wires = circuit.run.conductors
+    if wires.sets is not None or circuit.ways:
+        return _sets_stated(wires)
     return Chosen(sets, "chosen", "" if sets == 1 else "one conductor does not do it")
 
 
 def _told(
-    circuit: Circuit, size: str, sets: int, needed: Smallest, *, fixed: bool
+    circuit: Circuit, size: str, sets: int, needed: Smallest
 ) -> tuple[Chosen[str | None], Chosen[int], Smallest, bool]:
     by_drop = size != needed.size
     why = f"for {circuit.drop_limit_pct:g} % drop" if by_drop else "by ampacity"
     if circuit.run.length_m is None:
         why = "by ampacity; its length is not entered"
-    return Chosen(size, "chosen", why), _sets(sets, fixed), needed, by_drop
+    return Chosen(size, "chosen", why), _sets(circuit, sets), needed, by_drop
 
 
 def planned_a(circuit: Circuit, device_a: float | None) -> tuple[float, ...]:

@@ -130,7 +130,7 @@ def _basis(circuit: Circuit, protecting_a: float | None) -> _Basis:
     material = material_of(circuit, protecting_a)
     insulation = insulation_of(circuit, raceway.value, place.value, material.value)
     wet = is_wet(circuit, place, raceway.value)
-    sets = circuit.run.conductors.sets
+    sets = circuit.run.conductors.sets or 1
     tap = tap_of(circuit, place.value)
     return _Basis(
         place=place,

@@ -17,6 +17,7 @@ _CHOSEN_FIELDS = {
     "conductors.size": "size",
     "conductors.material": "material",
     "conductors.insulation": "insulation",
+    "conductors.sets": "sets",
     "conductors.neutral": "neutral",
     "conductors.grounding": "grounding",
     "conductors.grounding_material": "grounding_material",
@@ -75,4 +76,4 @@ def _unit(spec: FieldSpec, units: UnitSystem) -> str:
 def _value_words(spec: FieldSpec, value: object, units: UnitSystem) -> str:
     if isinstance(value, float) and spec.editor == "number":
         return show(value, spec.unit, units)
-    return choice_word(spec, value)
+    return str(value) if spec.whole else choice_word(spec, value)
