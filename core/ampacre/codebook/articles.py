@@ -18,7 +18,6 @@ def _articles() -> dict[str, Row]:
 
 
 @cache
-@cache
 def cite(key: str, edition: str) -> str:
     """Citation of topic `key` for a document, such as "NEC 2023 215.3".
 
