@@ -30,7 +30,7 @@ _PARTS = sorted(product(_WIDE, _HIGH), key=lambda part: _WIDE.index(part[0]) + _
 _LEAST_WIDTH, _LEAST_HEIGHT = 170.0, 120.0
 """No tree is cut smaller [mm]: there is no way to cut a piece and its words."""
 
-_LEAST_PLANS, _PIECES = 3, 2000
+_LEAST_PLANS, _PIECES = 2, 1000
 """How many plans are made at least, and of how many pieces in all."""
 
 _LEAF, _SPLIT, _TORN, _FAR, _NEAR = 8, 4, 2, 2, 1
