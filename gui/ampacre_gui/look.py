@@ -16,7 +16,10 @@ __all__ = ["DARK", "LIGHT", "PAPER", "Look", "look"]
 
 
 class Look(NamedTuple):
-    """One set of colours. `layers` are those of a picture; `mark` those of findings by severity."""
+    """One set of colours. `layers` are those of a picture; `mark` those of findings by severity.
+
+    `quiet`, `link` and the layer of flags can be read as text on every ground that a window has.
+    """
 
     paper: QColor
     backdrop: QColor
@@ -27,6 +30,7 @@ class Look(NamedTuple):
     hover: QColor
     target: QColor
     quiet: QColor
+    link: QColor
 
 
 def _colours(**names: str) -> dict[str, QColor]:
@@ -52,6 +56,7 @@ LIGHT = Look(
     hover=QColor("#8fb9d6"),
     target=QColor("#009e73"),
     quiet=QColor("#6b675f"),
+    link=QColor("#004f9e"),
 )  # fmt: skip
 
 DARK = Look(
@@ -73,6 +78,7 @@ DARK = Look(
     hover=QColor("#3f6f92"),
     target=QColor("#3fc79f"),
     quiet=QColor("#a3a09a"),
+    link=QColor("#8cc8f0"),
 )  # fmt: skip
 
 

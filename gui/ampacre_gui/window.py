@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model.project import Project
+from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.badge_menu import BadgeMenu, remembered_badge
 from ampacre_gui.canvas.overview import Overview
 from ampacre_gui.canvas.view import View
@@ -144,7 +145,7 @@ class Window(Guarded, QMainWindow):
         add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "Ctrl+Alt+S")
         add(
             "sheets",
-            self.tr("&Look at the Sheets\u2026"),
+            self.tr("Sheets and Print Pre&view\u2026"),
             self._look_at_sheets,
             "Ctrl+Shift+P",
         )
@@ -166,7 +167,7 @@ class Window(Guarded, QMainWindow):
         full = add("full screen", self.tr("&Full Screen"), self._full_screen, "F11")
         full.setCheckable(True)
         add("fit selection", self.tr("Selection Onl&y"), canvas.fit_selection, "Ctrl+8")
-        add("details", self.tr("&Details"), self._show_details, "")
+        add("details", self.tr("D&etails"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
@@ -189,10 +190,10 @@ class Window(Guarded, QMainWindow):
         add("sample", self.tr("Open the &Sample"), self._open_sample, "")
         add("next pane", self.tr("&Next Panel"), lambda: self._next_pane(1), "F6")
         add("previous pane", self.tr("Pre&vious Panel"), lambda: self._next_pane(-1), "Shift+F6")
+        sheets = self.commands["sheets"]
+        sheets.setShortcuts([*sheets.shortcuts(), QKeySequence("Ctrl+P")])
         zoom_in = self.commands["zoom in"]
         zoom_in.setShortcuts([*zoom_in.shortcuts(), QKeySequence("Ctrl+=")])
-        fit = self.commands["fit"]
-        fit.setShortcuts([*fit.shortcuts(), QKeySequence("Home")])
 
     def _build_menus(self) -> None:
         bar, commands = self.menuBar(), self.commands
@@ -221,9 +222,11 @@ class Window(Guarded, QMainWindow):
         map_of_all.setChecked(self.overview.wanted)
         map_of_all.toggled.connect(self.overview.want)
         commands.fill(view, "-", "details", "worksheet", "runs", "circuits", "fold", "-")
+        panels = view.addMenu(self.tr("Pane&ls"))
         for dock in self._docks.values():
-            view.addAction(dock.toggleViewAction())
-        commands.fill(view, "-", "next pane", "previous pane")
+            panels.addAction(dock.toggleViewAction())
+        panels.aboutToShow.connect(lambda: give_access_keys(panels))
+        commands.fill(view, "next pane", "previous pane")
         commands.bar_menu(
             bar, self.tr("&Help"), "panel help", "command", "keys", "sample", "-", "about"
         )
@@ -355,6 +358,7 @@ class Window(Guarded, QMainWindow):
         self.find_bar.shown.connect(self._show_found)
         self.find_bar.left.connect(self.canvas.setFocus)
         self.drawer.wanted.connect(self.commands.add_below)
+        self.drawer.standing_chosen.connect(self.commands.draw_as)
         self.outline.intent.connect(self.commands.carry_out)
         self.outline.hint.connect(self._status.say)
         canvas.hint.connect(self._status.say)
@@ -371,6 +375,12 @@ class Window(Guarded, QMainWindow):
         self.welcome.sample_wanted.connect(self._open_sample)
         self.canvas.viewport().installEventFilter(self)
         faults.happened.connect(self._show_fault)
+        # from other panels the key must not reach what is selected on the drawing
+        delete = self.commands["delete"]
+        delete.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        self.removeAction(delete)
+        for view in (canvas, self.outline):
+            view.addAction(delete)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_look)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -468,7 +478,8 @@ class Window(Guarded, QMainWindow):
         path = save_copy(self.document, self)
         if path:
             words = self.tr("A copy was written to %1.").replace("%1", str(path))
-            self._infobar.say(words, {self.tr("Show folder"): lambda: _open_outside(path.parent)})
+            show = {self.tr("Show folder"): lambda: _open_outside(path.parent)}
+            self._infobar.say(words, show, done=True)
 
     def _look_at_sheets(self) -> None:
         # not needed before somebody asks for it, and slow to load
@@ -553,6 +564,10 @@ class Window(Guarded, QMainWindow):
             0,
         )
         pane = seen[(at + direction) % len(seen)]
+        dock = pane.parentWidget()
+        if isinstance(dock, QDockWidget):
+            # it may lie behind another tab
+            dock.raise_()
         (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)
 
     def closeEvent(self, event: QCloseEvent) -> None:

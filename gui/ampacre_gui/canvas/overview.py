@@ -1,6 +1,17 @@
 """A small map of the whole drawing in a corner of the canvas, with a frame about what is in view."""
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSettings, QSize, Qt, QTimer
+from PySide6.QtCore import (
+    QEvent,
+    QObject,
+    QPoint,
+    QPointF,
+    QRect,
+    QRectF,
+    QSettings,
+    QSize,
+    Qt,
+    QTimer,
+)
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
@@ -40,6 +51,7 @@ class Overview(Guarded, QWidget):
         view.viewport().installEventFilter(self)
         view.drawing.redrawn.connect(self._forget)
         view.zoom_changed.connect(self._look_again)
+        view.selection.changed.connect(self._look_again)
         for bar in (view.horizontalScrollBar(), view.verticalScrollBar()):
             bar.valueChanged.connect(self._look_again)
         self._renew()
@@ -80,8 +92,17 @@ class Overview(Guarded, QWidget):
         if size != self.size():
             self._picture = None
             self.resize(size)
-        self.move(room.right() - size.width() - _GAP_PX, room.bottom() - size.height() - _GAP_PX)
+        self._take_corner(room)
         self.update()
+
+    def _take_corner(self, room: QRect) -> None:
+        """Take the lower right corner, or the left one where the current piece lies below it."""
+        place = QRect(QPoint(), self.size())
+        place.moveBottomRight(room.bottomRight() - QPoint(_GAP_PX, _GAP_PX))
+        item = self._view.drawing.item(self._view.selection.current or "")
+        if item and self._view.mapFromScene(item.core).boundingRect().intersects(place):
+            place.moveLeft(room.left() + _GAP_PX)
+        self.move(place.topLeft())
 
     # where things are on it ---------------------------------------------------------------------
 

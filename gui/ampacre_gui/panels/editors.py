@@ -29,6 +29,8 @@ __all__ = ["SEVERAL", "ChoiceEditor", "LineEditor", "TextEditor"]
 SEVERAL = "(several)"
 """What an editor shows where the selected records differ; left as it is, it changes nothing."""
 
+_CLEARING = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
+_KEYS_OF_A_LIST = (*_CLEARING, Qt.Key.Key_Home, Qt.Key.Key_End)
 _UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
 
@@ -230,6 +232,22 @@ class ChoiceEditor(Guarded, QComboBox):
 
     def keep_as_typed(self) -> None:
         """Nothing to do: the panel shows the document's value again."""
+
+    def event(self, event: QEvent) -> bool:
+        # these keys are for the list, and not for what is selected on the drawing
+        if event.type() == QEvent.Type.ShortcutOverride:
+            pressed = cast("QKeyEvent", event)
+            if pressed.key() in _KEYS_OF_A_LIST and not pressed.modifiers():
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in _CLEARING and self._optional and not self.isEditable():
+            if self.currentIndex() != 0:
+                self.entered.emit(None)
+            return
+        super().keyPressEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         # a form that scrolls must not change values under the pointer
