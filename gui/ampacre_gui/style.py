@@ -19,8 +19,8 @@ def _mixed(a: QColor, b: QColor, share: float) -> str:
     return QColor(red, green, blue).name()
 
 
-def _arrow() -> str:
-    name = "down-dark.svg" if look() is DARK else "down-light.svg"
+def _icon(name: str) -> str:
+    name = f"{name}-{'dark' if look() is DARK else 'light'}.svg"
     return Path(str(resources.files("ampacre_resources") / "icons" / name)).as_posix()
 
 
@@ -41,7 +41,8 @@ def style_sheet() -> str:
     return f"""
     QMainWindow::separator {{ background: {line}; width: 1px; height: 1px; }}
     QMainWindow::separator:hover {{ background: {accent}; }}
-    QDockWidget {{ font-weight: 600; }}
+    QDockWidget {{ font-weight: 600; titlebar-close-icon: url("{_icon("close")}");
+        titlebar-normal-icon: url("{_icon("float")}"); }}
     QDockWidget > QWidget {{ font-weight: 400; }}
     QDockWidget::title {{ background: {faint}; padding: 4px 10px; }}
     QToolBar {{ border: 0; border-bottom: 1px solid {line}; padding: 2px 6px; spacing: 2px; }}
@@ -83,7 +84,7 @@ def style_sheet() -> str:
         padding: 2px 5px; }}
     QComboBox[nothing="true"] {{ color: {colours.quiet.name()}; font-style: italic; }}
     QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 20px; }}
-    QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_arrow()}"); width: 12px; height: 12px; }}
+    QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_icon("down")}"); width: 12px; height: 12px; }}
     QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
         background: {faint}; }}

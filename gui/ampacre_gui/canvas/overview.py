@@ -96,13 +96,19 @@ class Overview(Guarded, QWidget):
         self.update()
 
     def _take_corner(self, room: QRect) -> None:
-        """Take the lower right corner, or the left one where the current piece lies below it."""
-        place = QRect(QPoint(), self.size())
-        place.moveBottomRight(room.bottomRight() - QPoint(_GAP_PX, _GAP_PX))
+        """Take the corner that hides least of the current piece, the lower right one if it may."""
+        free = room.adjusted(_GAP_PX, _GAP_PX, -_GAP_PX, -_GAP_PX)
+        right, low = free.right() - self.width() + 1, free.bottom() - self.height() + 1
         item = self._view.drawing.item(self._view.selection.current or "")
-        if item and self._view.mapFromScene(item.core).boundingRect().intersects(place):
-            place.moveLeft(room.left() + _GAP_PX)
-        self.move(place.topLeft())
+        kept = self._view.mapFromScene(item.core).boundingRect() if item else QRect()
+
+        def hidden(corner: QPoint) -> int:
+            over = QRect(corner, self.size()) & kept
+            return over.width() * over.height()
+
+        self.move(
+            min((QPoint(x, y) for y in (low, free.top()) for x in (right, free.left())), key=hidden)
+        )
 
     # where things are on it ---------------------------------------------------------------------
 

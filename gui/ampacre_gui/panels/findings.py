@@ -6,7 +6,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
     QSplitter,
-    QStyle,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -18,6 +17,7 @@ from ampacre.rules.rule import RULES, Finding
 from ampacre_gui.document import Document
 from ampacre_gui.flags import SEVERITIES, flag_icon
 from ampacre_gui.guard import Guarded
+from ampacre_gui.icons import command_icon
 from ampacre_gui.names import element_name, record_of
 from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.finding_page import FindingPage
@@ -204,9 +204,7 @@ class Findings(QWidget):
 
     def _show_fold(self, top: QTreeWidgetItem) -> None:
         """Show before a heading whether its lines are folded away."""
-        arrows = QStyle.StandardPixmap
-        arrow = arrows.SP_ArrowDown if top.isExpanded() else arrows.SP_ArrowRight
-        top.setIcon(_WHERE, self.style().standardIcon(arrow))
+        top.setIcon(_WHERE, command_icon("unfolded" if top.isExpanded() else "folded", 16))
 
     def _items(self, *, unfolded: bool = False) -> list[QTreeWidgetItem]:
         """Give all lines; `unfolded` those that making them current would not unfold first."""
