@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QDockWidget,
     QLabel,
+    QLineEdit,
     QMainWindow,
     QSizePolicy,
     QTabWidget,
@@ -54,6 +55,7 @@ from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
 from ampacre_gui.tables.panels import CircuitsPanel, RunsPanel
 from ampacre_gui.welcome import Welcome
+from ampacre_gui.window_keys import WindowKeys
 
 if TYPE_CHECKING:
     from ampacre_gui.sheets.sheets_window import SheetsWindow
@@ -375,6 +377,8 @@ class Window(Guarded, QMainWindow):
         self.welcome.sample_wanted.connect(self._open_sample)
         self.canvas.viewport().installEventFilter(self)
         faults.happened.connect(self._show_fault)
+        for line in self.findChildren(QLineEdit):
+            WindowKeys.prevail_in(line)
         # from other panels the key must not reach what is selected on the drawing
         delete = self.commands["delete"]
         delete.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)

@@ -11,6 +11,7 @@ from ampacre.model.edits import alter, connect, insert_on, put
 from ampacre.model.project import Project
 from ampacre.study.study import Study
 from ampacre_gui.intents import to_add
+from ampacre_gui.window_keys import WindowKeys
 
 
 def type_in_drawer(window, *kinds):
@@ -187,6 +188,18 @@ def test_the_keys_of_a_list_are_not_taken_as_shortcuts(window):
         assert asked.isAccepted()
 
 
+@pytest.mark.parametrize(
+    ("letter", "of_the_window"), [("D", True), ("E", True), ("K", True), ("V", False)]
+)
+def test_keys_that_edit_a_line_on_some_desktops_are_the_window_s(window, letter, of_the_window):
+    key = getattr(Qt.Key, f"Key_{letter}")
+    asked = QKeyEvent(QEvent.Type.ShortcutOverride, key, Qt.KeyboardModifier.ControlModifier)
+    asked.accept()
+    taken = WindowKeys().eventFilter(window.drawer._search, asked)
+    assert taken is of_the_window
+    assert asked.isAccepted() is not of_the_window
+
+
 # what is not checked --------------------------------------------------------------------------
 
 
@@ -258,9 +271,20 @@ def test_the_keyboard_comes_to_a_field_of_the_details(window, qtbot):
     window._docks["history"].widget().setFocus()
     qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6)
     assert QApplication.focusWidget() is window.details.fields[0].editor
-    # and leaves it again backwards
-    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Backtab)
+    # and leaves it again backwards, over the links to what feeds it
+    for _ in range(4):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Backtab)
     assert not window.details.isAncestorOf(QApplication.focusWidget())
+
+
+def test_the_run_that_feeds_a_piece_is_reached_by_keyboard(window, qtbot):
+    window.activateWindow()
+    window.selection.only("charger")
+    window._show_details()
+    for key in (Qt.Key.Key_Backtab, Qt.Key.Key_Backtab, Qt.Key.Key_Return):
+        qtbot.keyClick(QApplication.focusWidget(), key)
+    run = next(r.id for r in window.document.project.runs.values() if r.target == "charger")
+    assert window.selection.current == run
 
 
 def test_the_map_does_not_lie_over_the_current_piece(orchard, qtbot):

@@ -178,6 +178,10 @@ class Details(Guarded, QScrollArea):
         words.addWidget(self._what)
         line.addLayout(words, 1)
         self._way.setTextFormat(Qt.TextFormat.RichText)
+        self._way.setTextInteractionFlags(
+            Qt.TextInteractionFlag.LinksAccessibleByMouse
+            | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
+        )
         self._way.linkActivated.connect(self._selection.go_to)
         return line
 

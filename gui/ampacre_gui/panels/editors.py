@@ -23,6 +23,7 @@ from ampacre.quantity import NotUnderstood, UnitSystem
 from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import read_entry, sentence, shown
 from ampacre_gui.panels.form import FieldSpec
+from ampacre_gui.window_keys import WindowKeys
 
 __all__ = ["SEVERAL", "ChoiceEditor", "LineEditor", "TextEditor"]
 
@@ -45,6 +46,7 @@ class LineEditor(Guarded, QLineEdit):
         self._spec = spec
         self._units: UnitSystem = "us"
         self._as_shown = ""
+        WindowKeys.prevail_in(self)
         self.editingFinished.connect(self._finish)
 
     def show_value(self, value: Any, hint: str, units: UnitSystem) -> None:
@@ -172,6 +174,7 @@ class ChoiceEditor(Guarded, QComboBox):
         if adder:
             self.setEditable(True)
             self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+            WindowKeys.prevail_in(self._line())
             self._line().editingFinished.connect(self._finish_typing)
         self.activated.connect(lambda index: self.entered.emit(self.itemData(index)))
 
