@@ -60,7 +60,7 @@ class FileCommands(QObject):
         words = self.tr("Save &As\u2026")
         add("save as", words, self._save_as, _KEYS.SaveAs, fallback="Ctrl+Shift+S")
         add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "")
-        words = self.tr("&Look at the Sheets\u2026")
+        words = self.tr("Sheets and Print Pre&view\u2026")
         add("sheets", words, self._look_at_sheets, "Ctrl+Shift+P")
         words = self.tr("&Export Drawing Set\u2026")
         add("export", words, self._export, "Ctrl+E", icon="export")
@@ -105,7 +105,8 @@ class FileCommands(QObject):
         path = save_copy(self._document, self._window)
         if path:
             words = self.tr("A copy was written to %1.").replace("%1", str(path))
-            self._infobar.say(words, {self.tr("Show folder"): lambda: open_outside(path.parent)})
+            show = {self.tr("Show folder"): lambda: open_outside(path.parent)}
+            self._infobar.say(words, show, done=True)
 
     def _look_at_sheets(self) -> None:
         self._shown_sheets().sheets.list.setFocus()

@@ -33,7 +33,7 @@ class Status(QStatusBar):
         holder = QWidget()
         line = QHBoxLayout(holder)
         line.setContentsMargins(0, 0, 0, 0)
-        for mark in (*SEVERITIES, "fine"):
+        for mark in (*SEVERITIES, "missing", "fine"):
             button = QToolButton()
             button.setAutoRaise(True)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
@@ -51,6 +51,7 @@ class Status(QStatusBar):
         self._zoom.activated.connect(lambda _: self._take_zoom())
         editor = self._zoom.lineEdit()
         assert editor is not None
+        editor.setAccessibleName(self._zoom.accessibleName())
         editor.returnPressed.connect(self._take_zoom)
         self.addPermanentWidget(self._zoom)
         self.setSizeGripEnabled(False)
@@ -92,14 +93,15 @@ class Status(QStatusBar):
     def _renew(self) -> None:
         review = self._document.review
         standing = [f.severity for f in review.findings if review.accepted(f) is None]
-        for severity in SEVERITIES:
-            count = sum(1 for other in standing if other == severity)
-            self._counts[severity].setVisible(count > 0)
-            self._counts[severity].setText(str(count))
-            self._counts[severity].setToolTip(counted(severity, count))
-            self._counts[severity].setAccessibleName(counted(severity, count))
+        told = {mark: sum(other == mark for other in standing) for mark in SEVERITIES}
+        told["missing"] = len(review.missing)
+        for mark, count in told.items():
+            self._counts[mark].setVisible(count > 0)
+            self._counts[mark].setText(str(count))
+            self._counts[mark].setToolTip(counted(mark, count))
+            self._counts[mark].setAccessibleName(counted(mark, count))
         fine = self._counts["fine"]
-        fine.setVisible(not standing and bool(self._document.project.equipment))
+        fine.setVisible(not any(told.values()) and bool(self._document.project.equipment))
         fine.setText(self.tr("no findings"))
         self._show_selection()
 

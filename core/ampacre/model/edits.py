@@ -241,11 +241,14 @@ def insert_on(project: Project, run: r.Run, piece: r.Equipment, gesture: str = "
     assert isinstance(carry, r.Run)
     lands_on = run.lands_on if isinstance(target, r.TransferSwitch) else "normal"
     carry = msgspec.structs.replace(carry, lands_on=lands_on, length_m=0.0)
+    kept = msgspec.structs.replace(run, target=piece.id, lands_on="normal")
+    from_line = isinstance(project.equipment[run.source], r.UtilitySource)
+    if from_line and isinstance(piece, r.Transformer):
+        # what reaches a transformer from the utility's line is no longer the service
+        kept = msgspec.structs.replace(kept, role="utility", owner="utility")
     changes = (
         Change("equipment", piece.id, None, piece),
-        Change(
-            "runs", run.id, run, msgspec.structs.replace(run, target=piece.id, lands_on="normal")
-        ),
+        Change("runs", run.id, run, kept),
         Change("runs", carry.id, None, carry),
     )
     return Edit(f"Insert {kind_of(piece)} {piece.name} ahead of {target.name}", changes, gesture)

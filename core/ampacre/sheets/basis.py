@@ -65,8 +65,8 @@ _POLICIES = (
 _CHOICES = {
     ("mixed_optional", "tally"): "the dwelling's loads join the others, by Part III",
     ("mixed_optional", "block"): "the dwelling's optional-method result joins as one load",
-    ("optional_chargers", "outside"): "outside the pool, at 100 %",
-    ("optional_chargers", "inside"): "inside the pool",
+    ("optional_chargers", "outside"): "counted apart, at 100 %",
+    ("optional_chargers", "inside"): "counted with the other loads",
     ("cooking", "lesser"): "the lesser of column C and note 3",
     ("measured_solar", "gross only"): "only records of the gross load count",
     ("measured_solar", "net over a year"): "a year's net record counts too",

@@ -122,7 +122,7 @@ class SheetsWindow(Guarded, QWidget):
         self._writing.failed.connect(self._not_written)
         self._printing.told.connect(self.foot.tell)
         self._printing.done.connect(
-            lambda: self._say(self.tr("The sheets were sent to the printer."))
+            lambda: self._say(self.tr("The sheets were sent to the printer."), done=True)
         )
         self._printing.failed.connect(self._not_printed)
 
@@ -361,7 +361,7 @@ class SheetsWindow(Guarded, QWidget):
         actions = {self.tr("Show Folder"): lambda: open_outside(first.parent)}
         if len(paths) == 1:
             actions = {self.tr("Open"): lambda: open_outside(first), **actions}
-        self.infobar.say(words, actions)
+        self.infobar.say(words, actions, done=True)
 
     def _not_written(self, why: str) -> None:
         self._issuing = None
@@ -385,10 +385,10 @@ class SheetsWindow(Guarded, QWidget):
     def _not_printed(self, why: str) -> None:
         self._say(self.tr("The sheets were not printed: %1.").replace("%1", why))
 
-    def _say(self, words: str) -> None:
+    def _say(self, words: str, *, done: bool = False) -> None:
         self.foot.end()
         self._look()
-        self.infobar.say(words)
+        self.infobar.say(words, done=done)
 
     # handing in -------------------------------------------------------------------------------
 
@@ -432,7 +432,7 @@ class SheetsWindow(Guarded, QWidget):
         self.infobar.say(words, {
             self.tr("Open"): lambda: open_outside(sheets),
             self.tr("Show Folder"): self._show_folder,
-        })  # fmt: skip
+        }, done=True)  # fmt: skip
 
     def _open_set(self, number: int) -> None:
         path = self._document.path

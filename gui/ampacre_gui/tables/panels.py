@@ -43,7 +43,7 @@ class _Note(QLabel):
     def say(self, text: str, *, trouble: bool) -> None:
         colours = look()
         palette = self.palette()
-        colour = colours.mark["violation"] if trouble else colours.quiet
+        colour = colours.layers["flag"] if trouble else colours.quiet
         palette.setColor(QPalette.ColorRole.WindowText, colour)
         self.setPalette(palette)
         self.setText(text)
