@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSettings, QTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from ampacre.model.project import Project
 from ampacre.store.journal import NotRecovered, put_aside, recover
@@ -34,7 +34,7 @@ class Program:
     def __init__(self) -> None:
         self.windows: list[Window] = []
 
-    def show(self, document: Document, instead_of: Window | None = None) -> Window:
+    def show(self, document: Document, instead_of: QWidget | None = None) -> Window:
         """Open a window on a document; `instead_of` is an untouched window that gives way."""
         window = Window(document, self)
         self.windows.append(window)
@@ -54,7 +54,7 @@ class Program:
     def show_new(self) -> None:
         self.show(Document())
 
-    def show_file(self, path: Path, instead_of: Window | None = None) -> None:
+    def show_file(self, path: Path, instead_of: QWidget | None = None) -> None:
         """Open a file, or raise the window that has it open."""
         for window in self.windows:
             if window.document.path == path.absolute():
@@ -65,11 +65,11 @@ class Program:
         if document is not None:
             self.show(document, instead_of)
 
-    def show_sample(self, instead_of: Window | None = None, file: str = ORCHARD) -> None:
+    def show_sample(self, instead_of: QWidget | None = None, file: str = ORCHARD) -> None:
         """Open a copy of a sample, which is not saved over."""
         self.show(Document(sample_project(file)), instead_of)
 
-    def show_project(self, project: Project, instead_of: Window | None = None) -> None:
+    def show_project(self, project: Project, instead_of: QWidget | None = None) -> None:
         """Open a window on a project that has no file yet."""
         self.show(Document(project), instead_of)
 

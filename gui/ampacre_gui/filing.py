@@ -2,7 +2,15 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QFileInfo, QLocale, QSettings, QStandardPaths
+from PySide6.QtCore import (
+    QCoreApplication,
+    QFileInfo,
+    QLocale,
+    QSettings,
+    QStandardPaths,
+    QUrl,
+)
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from ampacre.store.file import NotSaved, Unreadable
@@ -18,6 +26,7 @@ __all__ = [
     "ask_to_keep",
     "choose_file",
     "open_document",
+    "open_outside",
     "save",
     "save_as",
     "save_copy",
@@ -221,3 +230,8 @@ def ask_to_keep(document: Document, parent: QWidget) -> bool:
     if box.clickedButton() is keep:
         return save(document, parent)
     return box.clickedButton() is drop
+
+
+def open_outside(path: Path) -> None:
+    """Hand a file or a folder to the program that the desktop opens it with."""
+    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))

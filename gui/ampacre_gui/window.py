@@ -1,23 +1,9 @@
 """The window of one document: drawer and outline, the drawing, details, findings and worksheet."""
 
-from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence
+from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer, QUrl
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
-from PySide6.QtWidgets import (
-    QApplication,
-    QDockWidget,
-    QLabel,
-    QMainWindow,
-    QSizePolicy,
-    QTabWidget,
-    QToolBar,
-    QVBoxLayout,
-    QWidget,
-)
-
-from ampacre.model.project import Project
 from ampacre_gui.badge_menu import BadgeMenu, remembered_badge
 from ampacre_gui.canvas.overview import Overview
 from ampacre_gui.canvas.view import View
@@ -26,13 +12,12 @@ from ampacre_gui.command_finder import CommandFinder
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
-from ampacre_gui.dialogs.lists import ListsDialog
-from ampacre_gui.dialogs.panel_help import DRAWING, PanelHelpDialog
-from ampacre_gui.dialogs.properties import PropertiesDialog
-from ampacre_gui.dialogs.templates import choose_template
+from ampacre_gui.dialogs.panel_help import PanelHelpDialog
+from ampacre_gui.docks import Docks
 from ampacre_gui.document import Document
 from ampacre_gui.dropped_files import DroppedFiles
-from ampacre_gui.filing import ask_to_keep, choose_file, save, save_as, save_copy
+from ampacre_gui.file_commands import FileCommands, Opener
+from ampacre_gui.filing import ask_to_keep
 from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
@@ -45,35 +30,21 @@ from ampacre_gui.panels.findings import Findings
 from ampacre_gui.panels.history import HistoryPanel
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
-from ampacre_gui.recent import forget_all, recent_files
+from ampacre_gui.recent_menu import RecentMenu
 from ampacre_gui.replace_menu import ReplaceMenu
-from ampacre_gui.samples import ORCHARD
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
 from ampacre_gui.tables.panels import CircuitsPanel, RunsPanel
+from ampacre_gui.toolbar import Toolbar
 from ampacre_gui.welcome import Welcome
 
-if TYPE_CHECKING:
-    from ampacre_gui.sheets.sheets_window import SheetsWindow
+__all__ = ["Window"]
 
-__all__ = ["Opener", "Window"]
-
+_AREAS = Qt.DockWidgetArea
 _KEYS = QKeySequence.StandardKey
-_WIDE = 1100
-"""In windows narrower than this the panels beside the drawing begin narrower too."""
 _ROOMY = 1500
 """Screens narrower than this are filled by the first window."""
-
-
-class Opener(Protocol):
-    """What a window asks of the program: other windows."""
-
-    def show_new(self) -> None: ...
-    def show_file(self, path: Path, instead_of: "Window | None" = None) -> None: ...
-    def show_sample(self, instead_of: "Window | None" = None, file: str = ORCHARD) -> None: ...
-    def show_project(self, project: Project, instead_of: "Window | None" = None) -> None: ...
-    def quit(self) -> None: ...
 
 
 class Window(Guarded, QMainWindow):
@@ -82,12 +53,10 @@ class Window(Guarded, QMainWindow):
     def __init__(self, document: Document, opener: Opener) -> None:
         super().__init__()
         self.document = document
-        self._opener = opener
         document.setParent(self)
         self.selection = Selection(self)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowIcon(program_icon())
-        self.setDockNestingEnabled(True)
         self._infobar = InfoBar()
         self._outside = Outside(document, self._infobar, self)
         self.find_bar = FindBar(document)
@@ -106,13 +75,14 @@ class Window(Guarded, QMainWindow):
         self.circuits = CircuitsPanel(document, self.selection)
         self.commands = Commands(document, self.selection, self)
         self.command_finder = CommandFinder(self.commands, self)
-        self._docks: dict[str, QDockWidget] = {}
-        self._sheets: SheetsWindow | None = None
+        self._docks = Docks(self, self.canvas)
+        self.files = FileCommands(document, self.commands, self._infobar, opener, self)
         self._add_commands()
         Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
         self._lay_out()
         self._build_menus()
-        self._build_tools()
+        self._tools = Toolbar(self.commands)
+        self.addToolBar(self._tools)
         self._status = Status(document, self.selection, self.canvas)
         self.setStatusBar(self._status)
         self._connect()
@@ -125,40 +95,6 @@ class Window(Guarded, QMainWindow):
 
     def _add_commands(self) -> None:
         add, canvas = self.commands.add, self.canvas
-        add("new", self.tr("&New"), self._opener.show_new, _KEYS.New, icon="new")
-        add(
-            "new from template",
-            self.tr("New From &Template\u2026"),
-            self._new_from_template,
-            "Ctrl+Shift+N",
-        )
-        add("open", self.tr("&Open\u2026"), self._open, _KEYS.Open, icon="open")
-        add("save", self.tr("&Save"), self._save, _KEYS.Save, icon="save")
-        add(
-            "save as",
-            self.tr("Save &As\u2026"),
-            self._save_as,
-            _KEYS.SaveAs,
-            fallback="Ctrl+Shift+S",
-        )
-        add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "Ctrl+Alt+S")
-        add(
-            "sheets",
-            self.tr("&Look at the Sheets\u2026"),
-            self._look_at_sheets,
-            "Ctrl+Shift+P",
-        )
-        add(
-            "export",
-            self.tr("&Export Drawing Set\u2026"),
-            self._export,
-            "Ctrl+E",
-            icon="export",
-        )
-        add("properties", self.tr("Project &Properties\u2026"), self._properties, "Alt+Return")
-        add("lists", self.tr("&Groups, Structures, Raceways\u2026"), self._lists, "Ctrl+G")
-        add("close", self.tr("&Close"), self.close, _KEYS.Close)
-        add("quit", self.tr("&Quit"), self._opener.quit, _KEYS.Quit, fallback="Ctrl+Q")
         add("zoom in", self.tr("Zoom &In"), canvas.zoom_in, _KEYS.ZoomIn, icon="zoom-in")
         add("zoom out", self.tr("Zoom &Out"), canvas.zoom_out, _KEYS.ZoomOut, icon="zoom-out")
         add("full size", self.tr("Size on &Paper"), canvas.full_size, "Ctrl+0")
@@ -186,9 +122,9 @@ class Window(Guarded, QMainWindow):
         add("balance", self.tr("&Balance Legs"), self._balance, "Ctrl+Shift+L")
         add("keys", self.tr("&Keyboard Shortcuts"), self._show_keys, "Ctrl+/")
         add("about", self.tr("&About Ampacre and Cautions"), lambda: about(self), "")
-        add("sample", self.tr("Open the &Sample"), self._open_sample, "")
-        add("next pane", self.tr("&Next Panel"), lambda: self._next_pane(1), "F6")
-        add("previous pane", self.tr("Pre&vious Panel"), lambda: self._next_pane(-1), "Shift+F6")
+        step = self._docks.step
+        add("next pane", self.tr("&Next Panel"), lambda: step(1), "F6")
+        add("previous pane", self.tr("Pre&vious Panel"), lambda: step(-1), "Shift+F6")
         zoom_in = self.commands["zoom in"]
         zoom_in.setShortcuts([*zoom_in.shortcuts(), QKeySequence("Ctrl+=")])
         fit = self.commands["fit"]
@@ -197,8 +133,9 @@ class Window(Guarded, QMainWindow):
     def _build_menus(self) -> None:
         bar, commands = self.menuBar(), self.commands
         file = commands.bar_menu(bar, self.tr("&File"), "new", "new from template", "open")
-        self._recent = file.addMenu(self.tr("Open &Recent"))
-        self._recent.aboutToShow.connect(self._fill_recent)
+        self._recent = RecentMenu(file)
+        self._recent.chosen.connect(lambda path: self.files.open_all([path]))
+        file.addMenu(self._recent)
         commands.fill(
             file, "save", "save as", "save copy", "-", "sheets", "export", "properties", "lists", "-",
             "close", "quit",
@@ -221,50 +158,11 @@ class Window(Guarded, QMainWindow):
         map_of_all.setChecked(self.overview.wanted)
         map_of_all.toggled.connect(self.overview.want)
         commands.fill(view, "-", "details", "worksheet", "runs", "circuits", "fold", "-")
-        for dock in self._docks.values():
-            view.addAction(dock.toggleViewAction())
+        view.addActions(self._docks.toggles())
         commands.fill(view, "-", "next pane", "previous pane")
         commands.bar_menu(
             bar, self.tr("&Help"), "panel help", "command", "keys", "sample", "-", "about"
         )
-
-    def _build_tools(self) -> None:
-        tools = QToolBar(self.tr("Tools"))
-        tools.setObjectName("tools")
-        tools.setMovable(False)
-        tools.setIconSize(QSize(20, 20))
-        tools.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
-        for name in ("open", "save", "-", "undo", "redo", "-", "feed from", "delete", "-", "zoom out",
-                     "zoom in", "fit", "-", "export"):  # fmt: skip
-            if name == "-":
-                tools.addSeparator()
-            else:
-                tools.addAction(self.commands[name])
-        gap = QWidget()
-        gap.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        tools.addWidget(gap)
-        self._property = QLabel()
-        self._property.setObjectName("quiet")
-        tools.addWidget(self._property)
-        layout = tools.layout()
-        assert layout is not None
-        layout.setContentsMargins(6, 1, 10, 1)
-        self.addToolBar(tools)
-
-    def _fill_recent(self) -> None:
-        self._recent.clear()
-        for path in recent_files():
-            action = self._recent.addAction(path.name.replace("&", "&&"))
-            action.setToolTip(str(path))
-            action.setEnabled(path.exists())
-            action.triggered.connect(
-                lambda _=False, path=path: self._opener.show_file(path, self._blank())
-            )
-        self._recent.setToolTipsVisible(True)
-        self._recent.addSeparator()
-        clear = self._recent.addAction(self.tr("&Clear List"))
-        clear.setEnabled(bool(recent_files()))
-        clear.triggered.connect(forget_all)
 
     # arrangement ------------------------------------------------------------------------------
 
@@ -277,51 +175,25 @@ class Window(Guarded, QMainWindow):
         box.addWidget(self.find_bar)
         box.addWidget(self.canvas, 1)
         self.setCentralWidget(middle)
-        areas = Qt.DockWidgetArea
-        for corner, area in (
-            (Qt.Corner.BottomLeftCorner, areas.LeftDockWidgetArea),
-            (Qt.Corner.BottomRightCorner, areas.RightDockWidgetArea),
-        ):
-            self.setCorner(corner, area)
-        self._dock("drawer", self.tr("Equipment"), self.drawer, areas.LeftDockWidgetArea)
-        outline = self._dock("outline", self.tr("Outline"), self.outline, areas.LeftDockWidgetArea)
-        history = self._dock("history", self.tr("History"), self.history, areas.LeftDockWidgetArea)
-        self.tabifyDockWidget(outline, history)
-        self._dock("details", self.tr("Details"), self.details, areas.RightDockWidgetArea)
-        findings = self._dock(
-            "findings", self.tr("Findings"), self.findings, areas.BottomDockWidgetArea
+        left, right, below = (
+            _AREAS.LeftDockWidgetArea,
+            _AREAS.RightDockWidgetArea,
+            _AREAS.BottomDockWidgetArea,
         )
-        worksheet = self._dock(
-            "worksheet", self.tr("Worksheet"), self.worksheet, areas.BottomDockWidgetArea
-        )
-        checklist = self._dock(
-            "checklist", self.checklist.title(), self.checklist, areas.BottomDockWidgetArea
-        )
+        add = self._docks.add
+        add("drawer", self.tr("Equipment"), self.drawer, left)
+        add("outline", self.tr("Outline"), self.outline, left)
+        add("history", self.tr("History"), self.history, left)
+        add("details", self.tr("Details"), self.details, right)
+        add("findings", self.tr("Findings"), self.findings, below)
+        checklist = add("checklist", self.checklist.title(), self.checklist, below)
         self.checklist.title_changed.connect(checklist.setWindowTitle)
         checklist.visibilityChanged.connect(self.checklist.watch)
-        runs = self._dock("runs", self.tr("Runs"), self.runs, areas.BottomDockWidgetArea)
-        circuits = self._dock(
-            "circuits", self.tr("Circuits"), self.circuits, areas.BottomDockWidgetArea
-        )
-        for dock in (checklist, worksheet, runs, circuits):
-            self.tabifyDockWidget(findings, dock)
-        for dock in (findings, checklist, worksheet, runs, circuits, outline, history):
-            # the tab says already what it is
-            dock.setTitleBarWidget(QWidget(dock))
-        findings.raise_()
-        outline.raise_()
-        self.setTabPosition(areas.AllDockWidgetAreas, QTabWidget.TabPosition.North)
-        self.setDocumentMode(True)
-
-    def _dock(
-        self, name: str, title: str, content: QWidget, area: Qt.DockWidgetArea
-    ) -> QDockWidget:
-        dock = QDockWidget(title, self)
-        dock.setObjectName(name)
-        dock.setWidget(content)
-        self.addDockWidget(area, dock)
-        self._docks[name] = dock
-        return dock
+        add("worksheet", self.tr("Worksheet"), self.worksheet, below)
+        add("runs", self.tr("Runs"), self.runs, below)
+        add("circuits", self.tr("Circuits"), self.circuits, below)
+        self._docks.share("outline", "history")
+        self._docks.share("findings", "checklist", "worksheet", "runs", "circuits")
 
     def place(self) -> None:
         """Take the size and arrangement of last time, or those for a small laptop."""
@@ -332,14 +204,7 @@ class Window(Guarded, QMainWindow):
             if room.width() < _ROOMY:
                 self.setWindowState(Qt.WindowState.WindowMaximized)
         if state is None or not self.restoreState(state):
-            self._standard_sizes()
-
-    def _standard_sizes(self) -> None:
-        docks, across, down = self._docks, Qt.Orientation.Horizontal, Qt.Orientation.Vertical
-        beside = [272, 324] if self.width() >= _WIDE else [216, 312]
-        self.resizeDocks([docks["drawer"], docks["details"]], beside, across)
-        self.resizeDocks([docks["drawer"], docks["outline"]], [370, 260], down)
-        self.resizeDocks([docks["findings"]], [224], down)
+            self._docks.take_standard_sizes()
 
     # connections ------------------------------------------------------------------------------
 
@@ -362,13 +227,13 @@ class Window(Guarded, QMainWindow):
             view.menu_wanted.connect(self._show_menu)
             view.details_wanted.connect(self._show_details)
         canvas.number_wanted.connect(self._show_worksheet)
-        self._status.findings_wanted.connect(self._docks["findings"].raise_)
+        self._status.findings_wanted.connect(lambda: self._docks.show("findings"))
         self.selection.changed.connect(self._follow_selection)
         self.welcome.blank_wanted.connect(self._find_equipment)
-        self.welcome.open_wanted.connect(self._open)
-        self.welcome.template_wanted.connect(self._new_from_template)
-        DroppedFiles(self, self._open_all)
-        self.welcome.sample_wanted.connect(self._open_sample)
+        self.welcome.open_wanted.connect(self.files.open)
+        self.welcome.template_wanted.connect(self.files.new_from_template)
+        DroppedFiles(self, self.files.open_all)
+        self.welcome.sample_wanted.connect(self.files.open_sample)
         self.canvas.viewport().installEventFilter(self)
         faults.happened.connect(self._show_fault)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_look)
@@ -385,7 +250,7 @@ class Window(Guarded, QMainWindow):
     def _show_title(self) -> None:
         self.setWindowTitle(f"{self.document.title}[*] \u2014 Ampacre")
         self.setWindowModified(self.document.modified)
-        self._property.setText(self.document.project.settings.name)
+        self._tools.property_name.setText(self.document.project.settings.name)
 
     def _follow_selection(self) -> None:
         self.commands.allow(
@@ -431,80 +296,21 @@ class Window(Guarded, QMainWindow):
 
     # what commands do -------------------------------------------------------------------------
 
-    def _blank(self) -> "Window | None":
-        """Give this window where another document may take its place."""
-        untouched = self.document.path is None and not self.document.history.edits
-        return self if untouched else None
-
-    def _open(self) -> None:
-        path = choose_file(self)
-        if path:
-            self._opener.show_file(path, self._blank())
-
-    def _open_all(self, paths: list[Path]) -> None:
-        blank = self._blank()
-        for path in paths:
-            self._opener.show_file(path, blank)
-            blank = None
-
-    def _new_from_template(self) -> None:
-        project = choose_template(self)
-        if project is not None:
-            self._opener.show_project(project, self._blank())
-
-    def _open_sample(self, file: str = ORCHARD) -> None:
-        self._opener.show_sample(self._blank(), file)
-
     def _full_screen(self) -> None:
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
-
-    def _save(self) -> bool:
-        return save(self.document, self)
-
-    def _save_as(self) -> bool:
-        return save_as(self.document, self)
-
-    def _save_copy(self) -> None:
-        path = save_copy(self.document, self)
-        if path:
-            words = self.tr("A copy was written to %1.").replace("%1", str(path))
-            self._infobar.say(words, {self.tr("Show folder"): lambda: _open_outside(path.parent)})
-
-    def _look_at_sheets(self) -> None:
-        # not needed before somebody asks for it, and slow to load
-        from ampacre_gui.sheets.sheets_window import SheetsWindow  # noqa: PLC0415
-
-        if self._sheets is None:
-            self._sheets = SheetsWindow(self.document, self)
-        self._sheets.present()
-        self._sheets.sheets.list.setFocus()
-
-    def _export(self) -> None:
-        self._look_at_sheets()
-        assert self._sheets is not None
-        self._sheets.side.forms.setFocus()
-
-    def _properties(self) -> None:
-        PropertiesDialog(self.document, self).exec()
-
-    def _lists(self) -> None:
-        ListsDialog(self.document, self).exec()
 
     def _show_menu(self, at: QPoint) -> None:
         self.commands.context_menu().popup(at)
 
     def _show_details(self) -> None:
-        self._docks["details"].show()
-        self._docks["details"].raise_()
+        self._docks.show("details")
         self.details.focus_first()
 
     def _show_worksheet(self) -> None:
-        self._docks["worksheet"].show()
-        self._docks["worksheet"].raise_()
+        self._docks.show("worksheet")
 
     def _show_table(self, name: str) -> None:
-        self._docks[name].show()
-        self._docks[name].raise_()
+        self._docks.show(name)
         self._docks[name].widget().setFocus()
 
     def _balance(self) -> None:
@@ -527,33 +333,14 @@ class Window(Guarded, QMainWindow):
         self.canvas.bring_to_middle(key)
 
     def _find_equipment(self) -> None:
-        self._docks["drawer"].show()
+        self._docks.show("drawer")
         self.drawer.focus_search()
 
     def _show_keys(self) -> None:
         KeysDialog(self.commands.all(), self).exec()
 
     def _show_panel_help(self) -> None:
-        focus = QApplication.focusWidget()
-        docks = self._docks.items()
-        panel = next((name for name, dock in docks if focus and dock.isAncestorOf(focus)), DRAWING)
-        title = self._docks[panel].windowTitle() if panel in self._docks else self.tr("Drawing")
-        PanelHelpDialog(panel, title, self).exec()
-
-    def _next_pane(self, direction: int) -> None:
-        panes: list[QWidget] = [self.canvas, *(dock.widget() for dock in self._docks.values())]
-        seen = [pane for pane in panes if pane.isVisible()]
-        focus = QApplication.focusWidget()
-        at = next(
-            (
-                i
-                for i, pane in enumerate(seen)
-                if focus and (pane is focus or pane.isAncestorOf(focus))
-            ),
-            0,
-        )
-        pane = seen[(at + direction) % len(seen)]
-        (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)
+        PanelHelpDialog(*self._docks.panel_in_use(), self).exec()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         focus = QApplication.focusWidget()
@@ -563,13 +350,9 @@ class Window(Guarded, QMainWindow):
         if not ask_to_keep(self.document, self):
             event.ignore()
             return
-        if self._sheets is not None:
-            self._sheets.close()
+        if self.files.sheets is not None:
+            self.files.sheets.close()
         QSettings().setValue("geometry", self.saveGeometry())
         QSettings().setValue("arrangement", self.saveState())
         self.document.close()
         event.accept()
-
-
-def _open_outside(path: Path) -> None:
-    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))

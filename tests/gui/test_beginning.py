@@ -16,7 +16,7 @@ def button(window, words):
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda sample: sample.file)
 def test_each_sample_is_offered_and_can_be_read(empty_window, qtbot, sample):
     qtbot.mouseClick(button(empty_window, sample.title), Qt.MouseButton.LeftButton)
-    assert empty_window._opener.asked == [sample.file]
+    assert empty_window.files._opener.asked == [sample.file]
     assert sample_project(sample.file).equipment
 
 
@@ -63,8 +63,8 @@ def test_f1_tells_of_the_panel_in_use(window, qtbot, pages):
     seen = set()
     for _ in range(6):
         focus = QApplication.focusWidget()
-        docks = window._docks.items()
-        panel = next((name for name, dock in docks if dock.isAncestorOf(focus)), DRAWING)
+        docks = window._docks
+        panel = next((name for name in docks if docks[name].isAncestorOf(focus)), DRAWING)
         qtbot.keyClick(focus, Qt.Key.Key_F1)
         assert pages[-1] == list(PAGES[panel])
         seen.add(panel)

@@ -33,16 +33,16 @@ def test_a_project_file_dropped_anywhere_is_opened(window, tmp_path, qtbot, plac
         "canvas": window.canvas.viewport(), "outline": window.outline.viewport(), "window": window,
     }[place]  # fmt: skip
     assert drag(widget, carried(QUrl.fromLocalFile(str(path))))
-    qtbot.waitUntil(lambda: window._opener.asked == [path])
+    qtbot.waitUntil(lambda: window.files._opener.asked == [path])
 
 
 def test_several_files_are_opened_and_others_among_them_left(window, tmp_path, qtbot):
     paths = [tmp_path / name for name in ("a.ampacre", "photo.png", "B.AMPACRE")]
     drag(window.canvas.viewport(), carried(*(QUrl.fromLocalFile(str(path)) for path in paths)))
-    qtbot.waitUntil(lambda: window._opener.asked == [paths[0], paths[2]])
+    qtbot.waitUntil(lambda: window.files._opener.asked == [paths[0], paths[2]])
 
 
 @pytest.mark.parametrize("url", ["file:///tmp/photo.png", "https://example.org/a.ampacre"])
 def test_anything_else_is_not_taken(window, url):
     assert not drag(window.canvas.viewport(), carried(url))
-    assert window._opener.asked == []
+    assert window.files._opener.asked == []

@@ -47,15 +47,15 @@ def opened(show, qtbot, tmp_path):
         window.commands["sheets"].trigger()
         if wait:
             drawn(window, qtbot)
-        return window, window._sheets
+        return window, window.files.sheets
 
     yield opening
     for window in windows:
-        window._sheets.close()
+        window.files.sheets.close()
 
 
 def drawn(window, qtbot):
-    qtbot.waitUntil(lambda: window._sheets._up_to_date, timeout=MOST_MS)
+    qtbot.waitUntil(lambda: window.files.sheets._up_to_date, timeout=MOST_MS)
 
 
 def idle(sheets, qtbot):
@@ -470,7 +470,7 @@ def opened_file(show, path, qtbot):
     window.document.save_as(path)
     window.commands["sheets"].trigger()
     drawn(window, qtbot)
-    return window, window._sheets
+    return window, window.files.sheets
 
 
 def hand_in(sheets, monkeypatch, qtbot, note):
@@ -618,7 +618,7 @@ def test_a_project_without_a_file_is_saved_before_it_is_handed_in(opened, qtbot,
 def test_sheets_of_a_set_are_opened_or_said_to_be_gone(handed_in, qtbot, monkeypatch):
     window, sheets = handed_in
     shown = []
-    monkeypatch.setattr("ampacre_gui.sheets.sheets_window._open_outside", shown.append)
+    monkeypatch.setattr("ampacre_gui.sheets.sheets_window.open_outside", shown.append)
     path = kept_sheets(window.document.path, 1)
     qtbot.mouseClick(sheets.side.open_set, LEFT)
     qtbot.mouseClick(sheets.side.show_folder, LEFT)

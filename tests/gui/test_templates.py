@@ -59,7 +59,7 @@ def test_choosing_with_keys_alone_makes_a_project(window):
 
     in_dialog(choose)
     window.commands["new from template"].trigger()
-    (project,) = window._opener.asked
+    (project,) = window.files._opener.asked
     assert isinstance(project, Project)
     assert project.settings.name == "House and outbuilding"
 
@@ -67,7 +67,7 @@ def test_choosing_with_keys_alone_makes_a_project(window):
 def test_giving_up_makes_nothing(window):
     in_dialog(lambda opened: QTest.keyClick(opened, Qt.Key.Key_Escape))
     window.commands["new from template"].trigger()
-    assert window._opener.asked == []
+    assert window.files._opener.asked == []
 
 
 def test_an_empty_drawing_offers_templates(empty_window):
@@ -75,7 +75,7 @@ def test_an_empty_drawing_offers_templates(empty_window):
     button = next(button for button in buttons if "Starting" in button.text())
     in_dialog(lambda opened: opened.accept())
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
-    assert len(empty_window._opener.asked) == 1
+    assert len(empty_window.files._opener.asked) == 1
 
 
 def test_the_new_project_takes_the_place_of_an_untouched_window(qapp, qtbot):

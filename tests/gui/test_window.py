@@ -52,7 +52,7 @@ def rename(document, name):
 
 # commands and keys ----------------------------------------------------------------------------
 
-WITHOUT_KEY = {"tidy", "details", "about", "sample"}
+WITHOUT_KEY = {"tidy", "details", "about", "sample", "save copy"}
 
 
 def test_commands_have_keys_and_no_two_share_one(window):
@@ -162,9 +162,9 @@ def test_panels_can_be_reached_in_turn(window, qtbot):
     window.canvas.setFocus()
     seen = set()
     for _ in range(6):
-        window._next_pane(1)
+        window._docks.step(1)
         focus = window.focusWidget()
-        seen |= {name for name, dock in window._docks.items() if dock.isAncestorOf(focus)}
+        seen |= {name for name in window._docks if window._docks[name].isAncestorOf(focus)}
     assert {"drawer", "outline", "details"} <= seen
 
 
@@ -361,7 +361,7 @@ def test_opening_takes_the_place_of_an_untouched_window(program, project, tmp_pa
     program.show_new()
     path = tmp_path / "farm.ampacre"
     save(project, path)
-    program.show_file(path, program.windows[0]._blank())
+    program.show_file(path, program.windows[0].files.blank())
     qtbot.waitUntil(lambda: len(program.windows) == 1)
     assert program.windows[0].document.path == path
 
@@ -453,12 +453,12 @@ def test_what_is_half_typed_counts_when_the_window_closes(window, monkeypatch):
 
 def test_exporting_begins_with_the_sheets(window):
     window.commands["export"].trigger()
-    assert window._sheets.isVisible()
-    assert window._sheets.focusWidget() is window._sheets.side.forms
+    assert window.files.sheets.isVisible()
+    assert window.files.sheets.focusWidget() is window.files.sheets.side.forms
     window.commands["sheets"].trigger()
-    assert window._sheets.focusWidget() is window._sheets.sheets.list
+    assert window.files.sheets.focusWidget() is window.files.sheets.sheets.list
     window.close()
-    assert not window._sheets.isVisible()
+    assert not window.files.sheets.isVisible()
 
 
 def test_recent_files_are_newest_first_and_at_most_six(tmp_path, qapp):

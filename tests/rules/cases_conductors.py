@@ -256,7 +256,7 @@ CASES = [
     ),
     Case(
         "parallel-neutral-least-size", "P-Q", lambda: parallel("1/0", "2"),
-        conductors("P-Q", neutral="1/0"), "250.24(C)(2)", "2 sets", remedies=1,
+        conductors("P-Q", neutral="1/0"), "250.24(D)(2)", "2 sets", remedies=1,
     ),
     Case(
         "terminals-above-column", "P-Q", lambda: terminals(90), run("P-Q", terminal_c=75),
@@ -317,7 +317,7 @@ CASES = [
     ),
     Case(
         "bends-between-pulls", "P-Q", lambda: buried(24, bends_deg=450.0),
-        run("P-Q", bends_deg=360.0), "352.26", "450 degrees", remedies=1,
+        run("P-Q", bends_deg=360.0), "352.24(B)", "450 degrees", remedies=1,
     ),
     Case(
         "tap-within-its-rule", "J-Q", lambda: tapped("8"), run("J-Q", length_m=9 * FT),

@@ -100,7 +100,7 @@ CASES = [
     ),
     Case(
         "park-feeder-least", "E", lambda: pedestal(20, receptacles=(20,), open_to_public=True),
-        device("Q-E", rating_a=30), "551.73(D)", "behind 20 A", 1,
+        device("Q-E", rating_a=30), "551.72", "behind 20 A", 1,
     ),
     Case(
         "pedestal-device-for-receptacle", "E", lambda: pedestal(receptacles=(20, 30, 50)),
@@ -113,7 +113,7 @@ CASES = [
     ),
     Case(
         "pedestal-full-neutral", "E", lambda: pedestal(wire=wires("8", "10", "10")),
-        conductors("Q-E", neutral="8"), "551.73(D)", "10 AWG", 1,
+        conductors("Q-E", neutral="8"), "551.72", "10 AWG", 1,
     ),
     Case(
         "pedestal-grounding-wire", "E", lambda: pedestal(wire=wires("8", "8", "none")),

@@ -120,7 +120,7 @@ ASKED = [
     Asked("service-wire-not-through-building", "T-P", plain, run("T-P", length_m=0.0), "230.3"),
     Asked("occupants-reach-disconnect", "B", built, piece("B", structure="board"), "225.35"),
     Asked(
-        "structure-disconnect-near-entry", "B", built, piece("B", location="outdoors"), "225.32"
+        "structure-disconnect-near-entry", "B", built, piece("B", location="outdoors"), "225.31(B)"
     ),
     Asked("electrodes-joined", "B", built, piece("B", structure="board"), "250.50"),
     Asked("electrode-connection-reachable", "B", built, piece("B", structure="board"), "250.68(A)"),

@@ -33,7 +33,8 @@ def _answer(question, where, note="", **signed):
 
 def test_a_number_that_no_source_confirms_says_so_on_the_labels_too():
     asked = {row[1].split(".")[0]: row[2] for row in _rows(placards(_study(), "2026-03-01"))}
-    assert asked["SERVICE DISCONNECT"] == "NEC 2023 230.70(B) (number not confirmed)"
+    assert asked["SERVICE DISCONNECT"] == "NEC 2023 230.70(B)"
+    assert asked["TRANSFER SWITCH, TWO SOURCES"] == "NEC 2023 702.7 (number not confirmed)"
     assert asked["WARNING: POWER SOURCE OUTPUT CONNECTION"] == "NEC 2023 705.12(B)"
 
 

@@ -18,19 +18,18 @@ def _articles() -> dict[str, Row]:
 
 
 @cache
-@cache
 def cite(key: str, edition: str) -> str:
     """Citation of topic `key` for a document, such as "NEC 2023 215.3".
 
-    A number that no source confirmed for `edition` says so: it is from memory, or that of the
-    nearest edition with one, or of an earlier or unnamed one (column `ref_other` of the table).
+    A number that no source confirmed for `edition` says so: it is from memory, or of an earlier or
+    unnamed edition (column `ref_other` of the table), or that of the nearest edition with one.
     Words that are no key of the table ("common practice") come back as they are.
     """
     article = _articles().get(key)
     if article is None:
         return key
     confirmed = article[f"ref_{edition}"]
-    ref = confirmed or _from_another_edition(article, edition)
+    ref = confirmed or article["ref_other"] or _from_another_edition(article, edition)
     if not (ref[0].isdigit() or ref.startswith(_NUMBERED)):
         return ref
     doubt = "" if confirmed and article["verified"] != "0" else " (number not confirmed)"
@@ -44,7 +43,7 @@ def _from_another_edition(article: Row, edition: str) -> str:
         for other in EDITIONS
         if article[f"ref_{other}"]
     )
-    return others[0][2] if others else article["ref_other"]
+    return others[0][2]
 
 
 def title(key: str) -> str:

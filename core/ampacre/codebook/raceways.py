@@ -100,7 +100,7 @@ _BENDABLE: Final = {"pvc": "PVC", "steel": "RMC", "aluminum": "RMC"}
 def bend_limit_deg(kind: str) -> Cited[float] | None:
     """Most bends between two pull points, in all [degree]; None for what is no raceway.
 
-    NEC 344.26, 352.26, 358.26 and their like. `kind` as for `bore`.
+    NEC 344.26, 352.26, 358.26 and their like (2023: 352.24(B)). `kind` as for `bore`.
     """
     name = _BENDABLE.get(kind, kind)
     for row in rows("bend_limits"):

@@ -111,7 +111,7 @@ def _share(sites: list[EquipmentFacts], rating: int) -> float:
 def park_feeder_least(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     """Feeders of a park's sites are rated 30 A or more.
 
-    Whatever the sites take by the demand factors of their number (NEC 551.73(D)).
+    Whatever the sites take by the demand factors of their number (NEC 551.72(A)).
     """
     if not _is_site(facts.piece):
         return

@@ -103,7 +103,7 @@ def pedestal_full_neutral(study: Study, facts: EquipmentFacts) -> Iterator[Findi
     """A pedestal's neutral is as large as its other conductors.
 
     Vehicles load it with 120 V appliances; it is reduced only for fixed 240 V loads (NEC
-    551.73(D)).
+    551.72(D)).
     """
     run = feed_of(study, facts)
     if run is None or not is_circuit(study, run):

@@ -134,7 +134,8 @@ def _pull_box(study: Study, finding: Finding) -> Iterator[Edit]:
 def bends_between_pulls(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A raceway has no more than 360 degrees of bends between two pull points.
 
-    Four quarter bends in all, those at boxes included (NEC 344.26, 352.26, 358.26).
+    Four quarter bends in all, those at boxes included (NEC 344.26, 352.26, 358.26;
+    2023: 352.24(B)).
     """
     bends, kind = facts.run.bends_deg, facts.raceway.value
     limit = bend_limit_deg(kind) if bends is not None and kind is not None else None

@@ -146,7 +146,7 @@ def occupants_reach_disconnect(study: Study, facts: EquipmentFacts) -> bool:
 def structure_disconnect_near_entry(study: Study, facts: EquipmentFacts) -> bool:
     """A structure's disconnect stands nearest to where the feeder enters.
 
-    In or on the structure, readily accessible (NEC 225.32; from 2020 in 225.31).
+    In or on the structure, readily accessible (NEC 225.32; from 2023 in 225.31(B)).
     """
     return enters(study, facts) and facts.piece.location != "outdoors"
 

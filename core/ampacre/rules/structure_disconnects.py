@@ -57,7 +57,7 @@ def structure_has_disconnect(study: Study) -> Iterator[Finding]:
     """A building that is supplied from another has a disconnecting means of its own.
 
     For all ungrounded conductors that supply it, at a readily accessible place nearest to where
-    they enter (NEC 225.31, 225.32).
+    they enter (NEC 225.31, 225.32; from 2023 both in 225.31).
     """
     for key, each in supplies_of(study).items():
         structure = study.project.structures[key]

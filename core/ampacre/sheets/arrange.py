@@ -7,38 +7,38 @@ and never overlap, so neither lines nor texts can. All lengths in mm.
 """
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.sheets import spots as s
-from ampacre.sheets.labels import PIECE_LINES, goes_beside, name_lines
+from ampacre.sheets.labels import goes_beside
 from ampacre.sheets.pen import LINE_MM
+from ampacre.sheets.rooms import RESERVED, Reserved, arriving_words, leaving_words
 from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, symbol_of
 from ampacre.sheets.tree import Branch, Chain, Jump
 
 __all__ = ["arrange", "device_end", "stub_width"]
 
 
-def arrange(root: Branch) -> s.Spot:
+def arrange(root: Branch, room: Reserved = RESERVED) -> s.Spot:
     """Measure a tree, leaves first, and set its parts in their places."""
     spots: dict[Branch, s.Spot] = {}
     for branch in reversed(tuple(root.walk())):
-        hung = [*_lists(branch), *(spots[child] for child in branch.children)]
-        hung += map(_leaving, branch.leaving)
+        hung = [*_lists(branch, room), *(spots[child] for child in branch.children)]
+        hung += (_leaving(jump, room) for jump in branch.leaving)
         if branch.hidden:
             hung.append(s.Folded(height=s.LIST_TOP + LINE_MM + 1.0, count=branch.hidden))
-        spots[branch] = _spot(branch, hung, _second_ways(branch))
+        spots[branch] = _spot(branch, hung, _second_ways(branch, room), room)
     return spots[root]
 
 
-def _second_ways(branch: Branch) -> list[s.Hung]:
+def _second_ways(branch: Branch, room: Reserved) -> list[s.Hung]:
     """Measure what stands beside a piece, the nearest first.
 
     The farthest joins lowest, so what lands on a standby contact, at the right, comes last.
     """
     ways: list[tuple[bool, s.Hung]] = [
-        (chain.run.lands_on == "standby", _chain(chain)) for chain in branch.chains
+        (chain.run.lands_on == "standby", _chain(chain, room)) for chain in branch.chains
     ]
     ways += [
-        (jump.run is not None and jump.run.lands_on == "standby", _arriving(jump))
+        (jump.run is not None and jump.run.lands_on == "standby", _arriving(jump, room))
         for jump in branch.arriving
     ]
     return [part for _, part in sorted(ways, key=lambda way: way[0])]
@@ -57,7 +57,7 @@ def device_end(run: r.Run, upper: r.Equipment) -> s.DeviceEnd:
     return "upper" if at == upper.id else "lower"
 
 
-def _lists(branch: Branch) -> list[s.Hung]:
+def _lists(branch: Branch, room: Reserved) -> list[s.Hung]:
     """Split the loads of a panel into lists of about equal length."""
     count = len(branch.rows)
     lists = -(-count // s.LONGEST_LIST)
@@ -67,59 +67,88 @@ def _lists(branch: Branch) -> list[s.Hung]:
     ]
     return [
         s.Listed(
-            right=s.RUN_INDENT + sum(s.LIST_COLUMNS),
+            right=s.RUN_INDENT + sum(columns),
             height=s.LIST_TOP + len(rows) * LINE_MM,
             rows=rows,
+            columns=columns,
         )
-        for rows in parts
+        for rows, columns in zip(parts, map(room.columns, parts), strict=True)
     ]
 
 
-def _leaving(jump: Jump) -> s.Interrupted:
+def _leaving(jump: Jump, room: Reserved) -> s.Interrupted:
     device = device_end(jump.run, jump.source.piece) if jump.run else ""
     if device == "lower":
         # a second way has no other place where its device is shown
         device = "" if jump.target.entry is jump else "upper"
     deep = device == "upper" or isinstance(jump.source.piece, r.Panel)
     top = (s.BOX_DEPTH if deep else 1.0) + s.OUTLINE_PAD + 2.0
-    named = jump.run is not None and device == "upper" and goes_beside(jump.run.name)
-    right = s.RUN_INDENT + s.RUN_WIDTH if named else s.MARK_INDENT + s.MARK_WIDTH
-    return s.Interrupted(right=right, height=top + s.MARK_MM, jump=jump, device=device, top=top)
+    width = room.mark(leaving_words(jump))
+    beside = room.device(jump.run) if jump.run and device else 0.0
+    right = max(s.MARK_INDENT + width, s.RUN_INDENT + beside)
+    return s.Interrupted(
+        right=right,
+        height=top + s.MARK_MM,
+        jump=jump,
+        width=width,
+        device=device,
+        device_width=beside,
+        top=top,
+    )
 
 
-def stub_width(jump: Jump) -> float:
+def stub_width(jump: Jump, room: Reserved) -> float:
     """Give the room that the upper end of an interrupted line takes beside others [mm]."""
-    part = _leaving(jump)
+    part = _leaving(jump, room)
     return part.left + part.right
 
 
-def _arriving(jump: Jump) -> s.Interrupted:
-    return s.Interrupted(right=s.MARK_INDENT + s.MARK_WIDTH, height=s.MARK_MM, jump=jump, top=0.0)
+def _arriving(jump: Jump, room: Reserved) -> s.Interrupted:
+    width = room.mark(arriving_words(jump))
+    return s.Interrupted(right=s.MARK_INDENT + width, height=s.MARK_MM, jump=jump, width=width)
 
 
-def _chain(chain: Chain) -> s.Spot:
+def _chain(chain: Chain, room: Reserved) -> s.Spot:
     """Measure a chain, with the run that leads on from it hung from its last piece."""
-    lead = _lead(chain.run, chain.end.piece, None, service=False)
-    spot = _spot(chain.end, [s.Outlet(height=lead.height, run=chain.run, lead=lead)], [])
+    lead = _lead(chain.run, chain.end.piece, None, room)
+    right = s.RUN_INDENT + lead.label.width
+    outlet = s.Outlet(right=right, height=lead.height, run=chain.run, lead=lead)
+    spot = _spot(chain.end, [outlet], [], room)
     above = chain.end.parent
     while above is not None:
-        spot = _spot(above, [spot], [])
+        spot = _spot(above, [spot], [], room)
         above = above.parent
     return spot
 
 
-def _lead(run: r.Run, upper: r.Equipment, structure: str | None, *, service: bool) -> s.Lead:
-    """Lay out the stretch of a run that leads to a piece in `structure`, past the service point."""
+def _lead(
+    run: r.Run,
+    upper: r.Equipment,
+    structure: str | None,
+    room: Reserved,
+    *,
+    service: bool = False,
+    entry: Jump | None = None,
+) -> s.Lead:
+    """Lay out the stretch of a run that leads to a piece in `structure`, past the service point.
+
+    Where it comes from elsewhere its mark stands at the top, and the device of the upper end there.
+    """
     device = device_end(run, upper)
+    if entry and device == "upper":
+        device = ""
     panel = isinstance(upper, r.Panel)
     outlined = upper.structure is not None and upper.structure != structure
     pad = s.OUTLINE_PAD if outlined else 0.0
     top = s.BOX_DEPTH if device == "upper" or panel else 1.0
-    words_y = top + pad + 1.0
-    lines = (0 if run.length_m == 0 else 3) + (
-        bool(run.name) and not (device and goes_beside(run.name))
+    words_y = LINE_MM + 1.4 if entry else top + pad + 1.0
+    label = room.run(
+        run,
+        named=bool(run.name) and not ((device or entry) and goes_beside(run.name)),
+        device=bool(device),
+        service=service,
     )
-    end = words_y + lines * LINE_MM
+    end = words_y + label.lines * LINE_MM
     service_y = end if service else None
     end += s.SERVICE_MM if service else 0.0
     device_y = s.DEVICE_TOP + (0.0 if panel else pad)
@@ -130,22 +159,19 @@ def _lead(run: r.Run, upper: r.Equipment, structure: str | None, *, service: boo
         device=device,
         device_y=device_y,
         words_y=words_y,
-        lines=lines,
+        label=label,
+        entry=room.entry(entry) if entry else 0.0,
         service_y=service_y,
         height=end + 1.5,
     )
 
 
-def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
+def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung], room: Reserved) -> s.Spot:
     piece = branch.piece
     symbol = SYMBOLS[symbol_of(piece)]
     panel = isinstance(piece, r.Panel)
-    width = s.PANEL_WIDTH if panel else s.PIECE_WIDTH
-    name = f"{piece.name}, continued" if branch.continued else piece.name
-    names = name_lines(name, work_of(piece), width)
-    lines = len(names) + (
-        0 if branch.continued else PIECE_LINES[type(piece)] + bool(branch.grounding)
-    )
+    names, label = room.names(branch), room.piece(branch)
+    lines = len(names) + label.lines
 
     _hang(hung)
     head = lines * LINE_MM + (3.0 if panel else 1.0)
@@ -154,12 +180,13 @@ def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
     foot = head
     if not panel and len(hung) > 1:
         head += s.OUTLINE_PAD + 1.5
-    lead = _whole_lead(branch)
+    lead = _whole_lead(branch, room)
     spot = s.Spot(
         branch=branch,
         symbol=symbol,
         lead=lead,
         names=names,
+        label=label,
         drop=0.0,
         head=head,
         foot=foot,
@@ -167,48 +194,39 @@ def _spot(branch: Branch, hung: list[s.Hung], beside: list[s.Hung]) -> s.Spot:
         beside=beside,
         height=0.0,
     )
-    _stand_beside(spot, s.RUN_INDENT + width if panel else 0.0)
-    _give_room(spot, width)
+    if branch.structure_starts and piece.structure is not None:
+        spot.title_width = room.title(piece.structure)
+    _stand_beside(spot)
+    _give_room(spot)
     return spot
 
 
-def _stand_beside(spot: s.Spot, words: float) -> None:
+def _stand_beside(spot: s.Spot) -> None:
     """Set second ways at the right of the lead, high enough to come down to the piece."""
     lead = spot.lead
     spot.beside_y = lead.words_y or 2.0
     below = spot.join + spot.title
     depth = max((part.height for part in spot.beside), default=0.0)
     spot.drop = max(lead.height, spot.beside_y + depth if spot.beside else 0.0) + below
-    edge = max(s.RUN_INDENT + s.RUN_WIDTH, words) + s.CHAIN_GAP
+    words = s.RUN_INDENT + spot.label.width if spot.is_panel else 0.0
+    edge = max(lead.reach, words, 2.0 + spot.title_width) + s.CHAIN_GAP
     for part in spot.beside:
         part.x = edge + part.left
         edge = part.x + part.right + s.CHAIN_GAP
 
 
-def _whole_lead(branch: Branch) -> s.Lead:
+def _whole_lead(branch: Branch, room: Reserved) -> s.Lead:
     """Lay out the lead of a branch: from its bus, from a mark at the top, or none at a root."""
     if branch.feed is None and branch.entry is None:
-        return s.Lead(height=s.ROOT_MM)
+        return s.Lead(height=s.ROOT_MM, label=room.bare())
     above = branch.entry.source if branch.entry else branch.parent
     if branch.feed is None or above is None:
-        return s.Lead(height=s.MARK_MM)
+        width = room.mark(arriving_words(branch.entry)) if branch.entry else 0.0
+        return s.Lead(height=s.MARK_MM, label=room.bare(), entry=width)
     service = branch.feed.until is None and above.piece.owner == "utility"
     service = service and branch.piece.owner == "customer"
-    lead = _lead(branch.feed, above.piece, branch.piece.structure, service=service)
-    if branch.entry:
-        # the upper device stands at the other end; the mark takes its place, one line beside it
-        shift = LINE_MM + 1.0 - lead.words_y
-        if goes_beside(branch.feed.name) and not lead.device:
-            lead.lines -= 1
-            lead.height -= LINE_MM
-        if lead.service_y is not None:
-            # below the words, of which there is one less where the mark tells the name
-            lead.service_y = lead.words_y + lead.lines * LINE_MM + shift
-        lead.words_y += shift
-        lead.device_y += shift
-        lead.height += shift
-        lead.device = "lower" if lead.device == "lower" else ""
-    return lead
+    structure = branch.piece.structure
+    return _lead(branch.feed, above.piece, structure, room, service=service, entry=branch.entry)
 
 
 def _hang(hung: list[s.Hung]) -> None:
@@ -228,11 +246,14 @@ def _hang(hung: list[s.Hung]) -> None:
             part.x -= middle
 
 
-def _give_room(spot: s.Spot, width: float) -> None:
+def _give_room(spot: s.Spot) -> None:
     """Work out how far a spot reaches, and the box of a panel."""
+    width = spot.label.width
     hung, beside = spot.hung, spot.beside
     piece = spot.branch.piece
-    depth = max((part.height for part in hung), default=0.0)
+    # the outline of a structure reaches below what stands in it, and below nothing else
+    pad = s.OUTLINE_PAD + 1.0 if piece.structure is not None else 0.0
+    depths = [part.height + (pad if isinstance(part, s.Listed) else 0.0) for part in hung]
     if spot.is_panel:
         bus_left = min([part.x for part in hung], default=0.0) - s.BUS_OVERHANG
         taps = [part.x + min(part.right, s.BESIDE_LAST) for part in hung]
@@ -241,14 +262,14 @@ def _give_room(spot: s.Spot, width: float) -> None:
         bottom = spot.head + (s.BOX_DEPTH if hung else 4.0)
         spot.box = (bus_left - s.GROUND_ROOM, right, bottom)
         left = -spot.box[0] + 1.0
-        depth = max(depth, bottom - spot.head)
     else:
+        bottom = spot.foot
         left = spot.symbol.left_mm + 1.0
         if hasattr(piece, "neutral_bonded"):
             left = max(left, spot.symbol.left_mm + s.GROUND_ROOM)
         right = max(spot.symbol.right_mm, 6.5) + s.PIECE_GAP + width
-    spot.own = (max(s.LEFT, left), max(right, s.RUN_INDENT + s.RUN_WIDTH))
-    pad = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
-    spot.left = max([spot.own[0], *(part.left - part.x for part in hung)]) + pad
-    spot.right = max([spot.own[1], *(part.x + part.right for part in (*hung, *beside))]) + pad
-    spot.height = spot.drop + spot.head + depth + pad
+    spot.own = (max(s.LEFT, left), max(right, 2.0 + spot.title_width, spot.lead.reach))
+    side = s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
+    spot.left = max([spot.own[0], *(part.left - part.x for part in hung)]) + side
+    spot.right = max([spot.own[1], *(part.x + part.right for part in (*hung, *beside))]) + side
+    spot.height = spot.drop + spot.head + max([0.0, bottom + pad - spot.head, *depths])

@@ -21,9 +21,16 @@ _SEAL_MM = 64.0
 
 
 def cover(
-    study: Study, date: str, index: Iterable[IndexLine], changes: tuple[str, ...], width: float
+    study: Study,
+    date: str,
+    index: Iterable[IndexLine],
+    changes: tuple[tuple[str, str], ...],
+    width: float,
 ) -> list[Part]:
-    """Make the parts of the cover for columns of this width [mm]."""
+    """Make the parts of the cover for columns of this width [mm].
+
+    `changes` since the last set come each with the number of its mark on the drawing.
+    """
     settings = study.settings
     narrow = min(46.0, width / 3)
     pair = (Column("", narrow), Column("", width - narrow))
@@ -39,7 +46,8 @@ def cover(
         ),
     ]
     if changes:
-        parts.append(Notes("Changed since the last set", changes))
+        numbered = (Column("No.", 14.0), Column("What", width - 14.0))
+        parts.append(Table("Changed since the last set", numbered, changes))
     parts.append(Notes("Statements", tuple(_statements(study))))
     parts.append(Notes("General notes", tuple(_general_notes(study))))
     return parts

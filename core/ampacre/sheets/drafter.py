@@ -20,7 +20,7 @@ from ampacre.sheets.labels import (
     Words,
     device_words,
     electrode_line,
-    goes_beside,
+    named_device,
     piece_words,
     rating_words,
     row_name,
@@ -30,18 +30,18 @@ from ampacre.sheets.labels import (
 from ampacre.sheets.marks import cross_out, draw_delta, draw_flag, strike
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
+from ampacre.sheets.rooms import SERVICE_POINT, Label
 from ampacre.sheets.symbols import DEVICE_MM, draw_device, draw_ground, symbol_of
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
 __all__ = ["NO_DELTAS", "Deltas", "Drafter"]
 
-SERVICE_POINT = "service point"
 _BUS_MM = 1.0
 
 
 class Deltas(NamedTuple):
-    """What changed since a set was handed in: the number of the next set, and the ids."""
+    """What changed since a set was handed in: the number of the set it is in, and the ids."""
 
     number: str = ""
     keys: frozenset[str] = frozenset()
@@ -114,7 +114,8 @@ class Drafter:
             grade, key = min(found)
             draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), SEVERITIES[grade], x, y)
         elif changed := next((key for key in keys if key in self.deltas.keys), None):
-            draw_delta(Pen(self.elements, 0, 0, "flag", THIN_MM, changed), x, y)
+            pen = Pen(self.elements, 0, 0, "flag", THIN_MM, changed)
+            draw_delta(pen, x, y, self.deltas.number)
             self.symbols.add("delta")
 
     # --- pieces ------------------------------------------------------------------------------
@@ -136,7 +137,7 @@ class Drafter:
             self._ground(pen, -symbol.left_mm, symbol.height_mm / 2)
         if piece.until is not None:
             cross_out(pen, -symbol.left_mm, 0, symbol.right_mm, symbol.height_mm)
-        self._piece_words(pen, piece, spot, LINE_MM * len(spot.names), s.PIECE_WIDTH)
+        self._piece_words(pen, piece, spot, LINE_MM * len(spot.names))
 
     def panel(self, spot: s.Spot, x: float, top: float) -> None:
         """Draw a panel: its box, its main device and its bus as wide as what hangs from it."""
@@ -169,12 +170,10 @@ class Drafter:
         if piece.until is not None:
             cross_out(pen, left + 1, 1, -1, spot.head - 1)
         below = s.PANEL_TOP + LINE_MM * len(spot.names)
-        self._piece_words(pen, piece, spot, below, s.PANEL_WIDTH)
+        self._piece_words(pen, piece, spot, below)
 
-    def _piece_words(
-        self, pen: Pen, piece: r.Equipment, spot: s.Spot, top: float, width: float
-    ) -> None:
-        badge = self.badge
+    def _piece_words(self, pen: Pen, piece: r.Equipment, spot: s.Spot, top: float) -> None:
+        badge, width = self.badge, spot.label.width
         record = self.study.project.grounding.get(spot.branch.grounding)
         electrodes = [electrode_line(record, self.units)] if record else []
         if badge:
@@ -185,8 +184,10 @@ class Drafter:
             return
         if record:
             self.symbols.add("electrodes")
-        words = piece_words(piece, self._facts(piece), self.units) + electrodes
-        self.words(pen, spot.words_x, top, words, width)
+        fitted = spot.label.words
+        if fitted is None:
+            fitted = (*piece_words(piece, self._facts(piece), self.units), *electrodes)
+        self.words(pen, spot.words_x, top, fitted, width)
 
     def _names(self, pen: Pen, spot: s.Spot, x: float, top: float) -> None:
         for number, line in enumerate(spot.names):
@@ -215,49 +216,54 @@ class Drafter:
             device_y = bus_y + lead.device_y
             pen.line((x, y), (x, device_y))
             y = device_y + DEVICE_MM
-            self._run_device(run, facts, x, device_y)
+            self._run_device(run, facts, x, device_y, lead.label.width)
         pen.line((x, y), *end)
         words_y = bus_y + lead.words_y
         if run.until is not None:
-            strike(pen, x, words_y + LINE_MM if lead.lines else (y + end[0][1]) / 2)
-        self._run_words(pen, run, facts, x + s.RUN_INDENT, words_y, lead.lines)
+            strike(pen, x, words_y + LINE_MM if lead.label.lines else (y + end[0][1]) / 2)
+        self._run_words(pen, run, facts, x + s.RUN_INDENT, words_y, lead.label)
         if lead.service_y is not None:
-            self._service_point(run, x, bus_y + lead.service_y)
+            self._service_point(run, x, bus_y + lead.service_y, lead.label.width)
         self._flag((run.id,), x - 4.0, words_y + 2.5)
 
     def _run_words(
-        self, pen: Pen, run: r.Run, facts: RunFacts | None, x: float, top: float, lines: int
+        self, pen: Pen, run: r.Run, facts: RunFacts | None, x: float, top: float, label: Label
     ) -> None:
         """Write what a run is: its name where there is room for it alone or above the rest."""
+        lines, width = label.lines, label.width
+        if label.words is not None:
+            self.words(pen, x, top, label.words, width)
+            return
         if lines in (1, 4):
-            self.words(pen, x, top, [Words(run.name, "name")], s.RUN_WIDTH)
+            self.words(pen, x, top, [Words(run.name, "name")], width)
             top += LINE_MM
         if lines < 3:
             return
         if self.badge:
             words = run_badge(self.badge, run, facts, self.units)
-            self.large_words(pen, x, top, words, s.RUN_WIDTH, 3)
+            self.large_words(pen, x, top, words, width, 3)
         else:
-            self.words(pen, x, top, run_words(run, facts, self.units), s.RUN_WIDTH)
+            self.words(pen, x, top, run_words(run, facts, self.units), width)
 
-    def _service_point(self, run: r.Run, x: float, top: float) -> None:
+    def _service_point(self, run: r.Run, x: float, top: float, width: float) -> None:
         """Draw the line between the utility's side, above, and the customer's."""
         pen = Pen(self.elements, x, top, "enclosure", THIN_MM, run.id)
         level = LINE_MM + 0.6
-        pen.line((-6.0, level), (s.RUN_INDENT + s.RUN_WIDTH, level), dash=(4.0, 1.0, 0.8, 1.0))
+        pen.line((-6.0, level), (s.RUN_INDENT + width, level), dash=(4.0, 1.0, 0.8, 1.0))
         pen.text(s.RUN_INDENT, CAPITALS_MM + 0.6, SERVICE_POINT)
         self.symbols.add("service point")
 
-    def _run_device(self, run: r.Run, facts: RunFacts | None, x: float, top: float) -> None:
+    def _run_device(
+        self, run: r.Run, facts: RunFacts | None, x: float, top: float, width: float
+    ) -> None:
         pen = self.pen(run, x, 0)
         self._device(pen, run.device.kind if run.device else "breaker", top)
-        words = Words("") if self.badge else device_words(run, facts)
-        if goes_beside(run.name):
-            words = Words(f"{run.name}: {words.text}", words.field or "name")
-            words = words._replace(text=words.text.removesuffix(": "))
-        self.words(pen, s.RUN_INDENT, top + (DEVICE_MM - CAPITALS_MM) / 2, [words], s.RUN_WIDTH)
+        words = named_device(run, Words("") if self.badge else device_words(run, facts))
+        self.words(pen, s.RUN_INDENT, top + (DEVICE_MM - CAPITALS_MM) / 2, [words], width)
 
-    def row(self, piece_key: str, run_key: str, x: float, top: float) -> None:
+    def row(
+        self, piece_key: str, run_key: str, x: float, top: float, columns: tuple[float, ...]
+    ) -> None:
         """Draw a line of a panel's list: its branch off the line at x, spaces, device, load."""
         piece = self.study.project.equipment[piece_key]
         run = self.study.project.runs[run_key]
@@ -274,8 +280,8 @@ class Drafter:
             (piece_key, row_badge(self.badge, piece, self.study)),
         )
         left = x + s.RUN_INDENT
-        for width, (owner, (text, field)) in zip(s.LIST_COLUMNS, cells, strict=True):
+        for width, (owner, (text, field)) in zip(columns, cells, strict=True):
             pen = Pen(self.elements, left, top, "text", THIN_MM, owner)
             pen.text(0, CAPITALS_MM, shorten(text, width - 1.5, CAPITALS_MM), field)
             left += width
-        self._flag((piece_key, run_key), x - 3.6, middle)
+        self._flag((piece_key, run_key), x - 4.0, middle)

@@ -11,10 +11,11 @@ from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
 from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import NO_DELTAS, Deltas, Drafter
-from ampacre.sheets.labels import Words, goes_beside
+from ampacre.sheets.labels import Words
 from ampacre.sheets.marks import PLATE_MM, draw_plate
 from ampacre.sheets.outlines import Outline, Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THIN_MM, Pen
+from ampacre.sheets.rooms import Label, arriving_words, entry_words, leaving_words
 from ampacre.sheets.symbols import STANDBY_MM
 from ampacre.sheets.tree import Jump
 from ampacre.study.study import Study
@@ -149,7 +150,7 @@ class Drawing:
             self.ports[key] = (x, top + spot.head)
             self.buses[key] = (x + spot.bus[0], x + spot.bus[1], top + spot.head)
         else:
-            left, right = spot.symbol.left_mm, spot.words_x + s.PIECE_WIDTH
+            left, right = spot.symbol.left_mm, spot.words_x + spot.label.width
             self.places[key] = Box(x - left, top, left + right, spot.foot)
             self.ports[key] = (x, top + spot.symbol.height_mm)
 
@@ -162,11 +163,12 @@ class Drawing:
         outline = at.outline
         upper = top - spot.join - spot.title + 1.5
         if spot.branch.structure_starts or outline is None:
-            outline = Outline(structure, x + 2.0, upper)
+            outline = Outline(structure, x + 2.0, upper, spot.title_width)
             self.outlines.append(outline)
         elif x != at.start[0]:
             tap_x = at.start[0]
-            outline.columns.append((tap_x - s.LEFT, tap_x + s.RUN_INDENT + s.RUN_WIDTH, top))
+            reach = s.RUN_INDENT + spot.lead.label.width
+            outline.columns.append((tap_x - s.LEFT, tap_x + reach, top))
         outline.top = min(outline.top, upper)
         left, right = spot.own
         bottom = spot.box[2] if spot.is_panel else spot.foot
@@ -177,7 +179,7 @@ class Drawing:
         pen = Pen(self.drafter.elements, 0, 0, "enclosure", 0.35, outline.structure)
         pen.outline(*outline.points(s.OUTLINE_SIDE, s.OUTLINE_PAD), dash=(5.0, 1.5))
         structure = self.project.structures.get(outline.structure)
-        name = shorten(structure.name if structure else "", s.PIECE_WIDTH, CAPITALS_MM)
+        name = shorten(structure.name if structure else "", outline.title_width, CAPITALS_MM)
         pen.note(outline.title_x, outline.top + 1.4 + CAPITALS_MM, name)
 
     # --- what hangs below --------------------------------------------------------------------
@@ -219,10 +221,17 @@ class Drawing:
 
     def _list(self, panel: r.Equipment, part: s.Listed, start: Point) -> None:
         x, y = start
-        width = s.RUN_INDENT + sum(s.LIST_COLUMNS)
+        width = s.RUN_INDENT + sum(part.columns)
         for number, row in enumerate(part.rows):
             top = y + s.LIST_TOP + number * LINE_MM
-            draw = partial(Drafter.row, piece_key=row.piece.id, run_key=row.run.id, x=x, top=top)
+            draw = partial(
+                Drafter.row,
+                piece_key=row.piece.id,
+                run_key=row.run.id,
+                x=x,
+                top=top,
+                columns=part.columns,
+            )
             self._draw(draw, row.piece.id, row.run.id)
             middle = top + CAPITALS_MM / 2
             self.places[row.piece.id] = Box(x, top - 1.0, width, LINE_MM)
@@ -247,25 +256,32 @@ class Drawing:
         jump = part.jump
         x, foot = start[0], bus_y + part.top
         if jump.run:
-            goes_to = f"to {jump.target.piece.name}"
-            lead = s.Lead(device=part.device, device_y=s.DEVICE_TOP)
+            label = Label(0, part.device_width)
+            lead = s.Lead(device=part.device, device_y=s.DEVICE_TOP, label=label)
             self._run(jump.run, lead, start, bus_y, ((x, foot),))
         else:
-            goes_to = f"{jump.source.piece.name} goes on"
             self.drafter.wire(jump.source.piece).line(start, (x, foot))
-        self._plate(jump, x, foot, goes_to, jump.target_sheet)
+        self._plate(jump, x, foot, leaving_words(jump), jump.target_sheet, part.width)
 
     def _entry(self, jump: Jump, spot: s.Spot, x: float, y: float, end: Point) -> None:
         """Draw the mark at the top of a tree whose line comes from elsewhere."""
-        words = f"from {jump.source.piece.name}"
-        if jump.run and goes_beside(jump.run.name):
-            words = f"{jump.run.name} {words}"
-        self._plate(jump, x, y, words, jump.source_sheet, one_line=jump.run is not None)
-        if jump.run is None:
+        width = spot.lead.entry
+        if jump.run:
+            self._plate(jump, x, y, entry_words(jump), jump.source_sheet, width, one_line=True)
+        else:
+            self._plate(jump, x, y, arriving_words(jump), jump.source_sheet, width)
             self.drafter.wire(spot.branch.piece).line((x, y + PLATE_MM), end)
 
     def _plate(
-        self, jump: Jump, x: float, top: float, words: str, sheet: str, *, one_line: bool = False
+        self,
+        jump: Jump,
+        x: float,
+        top: float,
+        words: str,
+        sheet: str,
+        width: float,
+        *,
+        one_line: bool = False,
     ) -> None:
         owner = jump.run.id if jump.run else jump.source.piece.id
         pen = Pen(self.drafter.elements, x, top, "symbol", THIN_MM, owner)
@@ -273,14 +289,13 @@ class Drawing:
         self.drafter.symbols.add("plate")
         where = sheet or f"mark {jump.mark}"
         if one_line:
-            room = s.RUN_INDENT + s.RUN_WIDTH - s.MARK_INDENT
-            room -= text_width_mm(f", {where}", CAPITALS_MM)
+            room = width - text_width_mm(f", {where}", CAPITALS_MM)
             pen.text(s.MARK_INDENT, CAPITALS_MM, f"{shorten(words, room, CAPITALS_MM)}, {where}")
             return
-        lines = wrap(words, s.MARK_WIDTH, CAPITALS_MM)
+        lines = wrap(words, width, CAPITALS_MM)
         name = lines if len(lines) < 3 else (lines[0], " ".join(lines[1:]))
         place = f"on {sheet}" if sheet else f"at {where}"
-        self.drafter.words(pen, s.MARK_INDENT, 0, map(Words, (*name, place)), s.MARK_WIDTH)
+        self.drafter.words(pen, s.MARK_INDENT, 0, map(Words, (*name, place)), width)
 
     # --- second ways -------------------------------------------------------------------------
 
@@ -298,7 +313,8 @@ class Drawing:
                 hanging.append(_Hanging(part, (part_x, base), base, None))
             elif isinstance(part, s.Interrupted):
                 jump, start = part.jump, (part_x, base + PLATE_MM)
-                self._plate(jump, part_x, base, f"from {jump.source.piece.name}", jump.source_sheet)
+                words = arriving_words(jump)
+                self._plate(jump, part_x, base, words, jump.source_sheet, part.width)
                 self.drafter.wire(run).line(start, (part_x, join_y), *end)
                 self._add_path(run.id, (start, (part_x, join_y), *end))
         return hanging

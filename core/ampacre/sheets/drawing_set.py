@@ -27,7 +27,7 @@ from ampacre.sheets.paging import Deltas, page
 from ampacre.sheets.panel_schedule import panel_schedules
 from ampacre.sheets.paper import Paper, paper_named
 from ampacre.sheets.placards import placards
-from ampacre.sheets.revisions import changed_elements, changes_in_words
+from ampacre.sheets.revisions import changed_elements, changes_in_words, set_number
 from ampacre.sheets.run_schedule import run_schedule, run_worksheets
 from ampacre.sheets.sheet_index import IndexLine
 from ampacre.sheets.site_checks import site_checks, working_space
@@ -111,12 +111,12 @@ def drawing_set(
     """
     paper = paper or paper_named(study.settings.paper)
     numbers = _Numbers()
-    changes = changes_in_words(issued, study.project) if issued else ()
-    deltas = (
-        Deltas(str(_last_issue(study.project) + 1), changed_elements(issued, study.project))
-        if issued
-        else Deltas()
-    )
+    changes: tuple[str, ...] = ()
+    deltas = Deltas()
+    if issued:
+        changes = changes_in_words(issued, study.project)
+        number = str(set_number(issued, study.project))
+        deltas = Deltas(number, changed_elements(issued, study.project))
     leaves, used = page(
         study, paper.area_width, paper.area_height,
         lambda place: f"E-{100 * SCHEDULES + 1 + place}", deltas,
@@ -137,7 +137,8 @@ def drawing_set(
         ]
         done += len(in_it)
     body = [draft for series in drafts.values() for draft in series]
-    return _framed([*_front(study, date, changes, used, paper, body), *body], study, date, paper)
+    changed = tuple((deltas.number, change) for change in changes)
+    return _framed([*_front(study, date, changed, used, paper, body), *body], study, date, paper)
 
 
 def _told(
@@ -161,10 +162,6 @@ class _Numbers:
         return f"E-{100 * series + self.counts[series]:03d}"
 
 
-def _last_issue(project: Project) -> int:
-    return max((issue.number for issue in project.issues.values()), default=0)
-
-
 def _columns(paper: Paper) -> Columns:
     return Columns(paper.columns, paper.column_width, paper.column_pitch, paper.area_height)
 
@@ -172,7 +169,7 @@ def _columns(paper: Paper) -> Columns:
 def _front(
     study: Study,
     date: str,
-    changes: tuple[str, ...],
+    changes: tuple[tuple[str, str], ...],
     used: frozenset[str],
     paper: Paper,
     body: list[_Draft],
@@ -189,7 +186,14 @@ def _front(
         index = _index([*front, *body])
         parts = cover(study, date, index, changes, width)
         parts += [seal_room(study.settings, width)] if paper.strip else []
-        bound = _even([(COVER, parts), (LEGEND, tuple(legend(used, width)))], columns, paper)
+        bound = _even(
+            [
+                (COVER, parts),
+                (LEGEND, tuple(legend(used, width, changes[0][0] if changes else ""))),
+            ],
+            columns,
+            paper,
+        )
         again = [
             _Draft(each.titles, f"E-{place:03d}", each.elements)
             for place, each in enumerate(bound, 1)

@@ -24,6 +24,7 @@ __all__ = [
     "goes_beside",
     "load_words",
     "name_lines",
+    "named_device",
     "piece_words",
     "rating_words",
     "row_name",
@@ -290,6 +291,13 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
 
 
+def named_device(run: r.Run, words: Words) -> Words:
+    """Put a run's name before the words of its device, where it is short: "F-1: 60 A 2P"."""
+    if not goes_beside(run.name):
+        return words
+    return Words(f"{run.name}: {words.text}".removesuffix(": "), words.field or "name")
+
+
 def rating_words(run: r.Run, facts: RunFacts | None) -> Words:
     """Give the rating alone, for a list: "30 A"; nothing where there is no device."""
     rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
@@ -343,10 +351,11 @@ def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Wor
     insulation = (facts.insulation.value if facts else run.conductors.insulation) or ""
     length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
+    mark = " (reused)" if work_of(run) == "reused" else ""
     return [
         Words(size_words(run, facts, insulation), "size"),
         Words(" ".join(filter(None, (grounding, way))), "grounding"),
-        Words(length + drop, "drop"),
+        Words(length + drop + mark, "drop"),
     ]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from ampacre.picture.primitives import Element
-from ampacre.sheets.marks import PLATE_MM, draw_delta, draw_plate, strike
+from ampacre.sheets.marks import DELTA_MM, PLATE_MM, draw_delta, draw_plate, strike
 from ampacre.sheets.pen import CAPITALS_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import SYMBOLS, draw_device, draw_ground
 from ampacre.sheets.table import CLOSE_GAP, Column, Figure, Part, Table
@@ -39,9 +39,12 @@ class _Entry(NamedTuple):
     draw: Callable[[Pen], None]
 
 
-def legend(used: frozenset[str], width: float) -> Iterator[Part]:
-    """Make the legend of the symbols in use, for a column of this width [mm], and abbreviations."""
-    entries = [*_symbol_entries(used), *_line_entries(used)]
+def legend(used: frozenset[str], width: float, number: str = "") -> Iterator[Part]:
+    """Make the legend of the symbols in use, for a column of this width [mm], and abbreviations.
+
+    `number` is that of the set, as the marks of what changed bear it.
+    """
+    entries = [*_symbol_entries(used), *_line_entries(used, number)]
     for first in range(0, len(entries), _TOGETHER):
         yield _figure(entries[first : first + _TOGETHER], "" if first else "Legend", width)
     pair = (Column("", _SHORT_COLUMN), Column("", width - _SHORT_COLUMN))
@@ -80,11 +83,17 @@ def _ground(pen: Pen) -> None:
     draw_ground(pen, 0, 1.5)
 
 
-def _line_entries(used: frozenset[str]) -> list[_Entry]:
+def _line_entries(used: frozenset[str], number: str) -> list[_Entry]:
     entries = [
         _Entry("line goes on at the same mark", PLATE_MM, lambda pen: draw_plate(pen, 0, "A"))
     ]
-    changed = [_Entry("changed since the last set", 5.0, lambda pen: draw_delta(pen, 0, 2.7))]
+    changed = [
+        _Entry(
+            "changed since the last set",
+            DELTA_MM,
+            lambda pen: draw_delta(pen, 0, DELTA_MM / 2, number),
+        )
+    ]
     service = [_Entry("service point: utility above, customer below", 3.0, _service_point)]
     return [
         *(entries if "plate" in used else ()),

@@ -3,7 +3,10 @@
 from ampacre.rules.rule import Severity
 from ampacre.sheets.pen import CAPITALS_MM, Pen
 
-__all__ = ["PLATE_MM", "cross_out", "draw_delta", "draw_flag", "draw_plate", "strike"]
+__all__ = ["DELTA_MM", "PLATE_MM", "cross_out", "draw_delta", "draw_flag", "draw_plate", "strike"]
+
+DELTA_MM = 4.8
+"""Height of the triangle that marks a change."""
 
 PLATE_MM = 7.5
 """Height of the plate that names where a line goes on."""
@@ -36,9 +39,14 @@ def draw_flag(pen: Pen, severity: Severity, x: float, y: float) -> None:
         pen.line((x, y - 0.2), (x, y + 1.3))
 
 
-def draw_delta(pen: Pen, x: float, y: float) -> None:
-    """Draw the triangle around (x, y) that marks a change since the last set."""
-    pen.outline((x, y - 2.7), (x + 2.8, y + 2.2), (x - 2.8, y + 2.2))
+def draw_delta(pen: Pen, x: float, y: float, number: str) -> None:
+    """Draw the triangle around (x, y) that marks a change, with the number of the set in it.
+
+    As high as one line of a list, so that those of neighbouring lines do not cross.
+    """
+    foot = y + DELTA_MM / 2
+    pen.outline((x, foot - DELTA_MM), (x + 4.0, foot), (x - 4.0, foot))
+    pen.letters(x, foot - 0.3, number)
 
 
 def draw_plate(pen: Pen, top: float, mark: str) -> None:

@@ -19,6 +19,7 @@ class Outline:
     structure: str
     title_x: float
     top: float
+    title_width: float
     columns: list[tuple[float, float, float]] = field(default_factory=list)
 
     def points(self, side: float, below: float) -> tuple[Point, ...]:

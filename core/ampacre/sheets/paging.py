@@ -1,66 +1,49 @@
-"""Cuts a one-line diagram to sheets: at runs, or along a bus too wide for one sheet.
+"""Spreads a one-line diagram over sheets.
 
-Nothing is made smaller. What is cut off starts again on its own, and both ends show the same mark
-with the number of the other sheet.
+Both ends of what is cut show the same mark, with the number of the other sheet. Of several ways to
+cut, the one is taken that is easiest to follow.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from ampacre.picture.lettering import text_width_mm
 from ampacre.picture.primitives import Arc, Element, Text
-from ampacre.sheets import spots as s
-from ampacre.sheets.arrange import arrange, stub_width
+from ampacre.sheets.arrange import arrange
+from ampacre.sheets.cutting import fragments
 from ampacre.sheets.drafter import NO_DELTAS, Deltas
 from ampacre.sheets.drawing import Drawing
 from ampacre.sheets.one_line import mark_letters
-from ampacre.sheets.tree import Branch, Jump, bus_order, plant, sort_children
+from ampacre.sheets.packing import Leaf, pack
+from ampacre.sheets.rooms import Fitted
+from ampacre.sheets.tree import Branch, Jump, plant
 from ampacre.study.study import Study
 
 __all__ = ["Deltas", "Leaf", "page"]
 
-GAP = 6.0
-STUB_HEIGHT = s.BOX_DEPTH + s.OUTLINE_PAD + 2.0 + s.MARK_MM
-STUB_WIDTH = s.LEFT + s.MARK_INDENT + s.MARK_WIDTH
+_PARTS = ((1.0, 1.0), (0.8, 1.0), (0.62, 1.0), (0.48, 1.0), (1.0, 0.6), (0.62, 0.6))
+"""The largest part of a sheet that a tree may take, in width and height: smaller ones pack better."""
+
+_LEAF, _SPLIT, _FAR, _NEAR = 8, 4, 2, 1
+"""What it costs a reader to turn to one more sheet, to put a bus together that stands in two places,
+and to follow a line to another sheet or to another place of the same one."""
 
 
-@dataclass(slots=True)
-class Leaf:
-    """One sheet's drawing area as it fills up: what was drawn, and the rooms still free.
+class _Plan(NamedTuple):
+    """A way to spread a diagram over sheets."""
 
-    `width` and `height` are larger than was asked for only where one part alone is.
-    """
+    leaves: list[Leaf]
+    jumps: list[Jump]
+    sheets: dict[Branch, int]
 
-    width: float
-    height: float
-    free: list[tuple[float, float, float, float]]
-    parts: list[tuple[s.Spot, float, float]] = field(default_factory=list)
-    elements: list[Element] = field(default_factory=list)
-
-    def take(self, width: float, height: float) -> tuple[float, float] | None:
-        """Give the corner of a free room of this size and mark it taken; None if there is none.
-
-        `free` holds every largest free rectangle; they overlap.
-        """
-        fitting = [room for room in self.free if width <= room[2] and height <= room[3]]
-        if not fitting:
-            return None
-        x, y, _, _ = min(fitting, key=lambda room: (room[1], room[0]))
-        right, below = x + width + GAP, y + height + GAP
-        rooms: list[tuple[float, float, float, float]] = []
-        for room in self.free:
-            left, top, w, h = room
-            if left >= right or top >= below or left + w <= x - GAP or top + h <= y - GAP:
-                rooms.append(room)
-                continue
-            rooms += [
-                (left, top, x - GAP - left, h),
-                (left, top, w, y - GAP - top),
-                (right, top, left + w - right, h),
-                (left, below, w, top + h - below),
-            ]
-        self.free = [room for room in rooms if room[2] > 0 and room[3] > 0]
-        return x, y
+    @property
+    def cost(self) -> int:
+        """How hard it is to read."""
+        cost = _LEAF * len(self.leaves)
+        for jump in self.jumps:
+            cost += _FAR if self.sheets[jump.source] != self.sheets[jump.target] else _NEAR
+            cost += _SPLIT if jump.run is None else 0
+        return cost
 
 
 def page(
@@ -76,16 +59,7 @@ def page(
     that are used. A sheet that could not hold what was moved by hand shows it in its tidy place.
     `deltas` marks what changed since a set was handed in.
     """
-    forest = plant(study.project, study.islands)
-    jumps = [jump for branch in forest.branches.values() for jump in branch.leaving]
-    leaves: list[Leaf] = []
-    sheets: dict[Branch, int] = {}
-    for root in _fragments(list(forest.roots), width, height, jumps):
-        number = _find_room(leaves, arrange(root), width, height)
-        for branch in root.walk():
-            sheets[branch] = number
-            for chain in branch.chains:
-                sheets |= dict.fromkeys(chain.root.walk(), number)
+    leaves, jumps, sheets = min(_plans(study, width, height), key=lambda plan: plan.cost)
     jumps.sort(key=lambda jump: sheets[jump.source])
     for number, jump in enumerate(jumps):
         jump.mark = mark_letters(number)
@@ -100,6 +74,24 @@ def page(
         leaf.elements = drawing.drafter.elements
         symbols |= drawing.drafter.symbols
     return leaves, frozenset(symbols)
+
+
+def _plans(study: Study, width: float, height: float) -> Iterator[_Plan]:
+    """Cut trees to different sizes, whole ones first, and see how many sheets they fill."""
+    room = Fitted(study)
+    for wide, high in _PARTS:
+        forest = plant(study.project, study.islands)
+        jumps = [jump for branch in forest.branches.values() for jump in branch.leaving]
+        plan = _Plan([], jumps, {})
+        for root in fragments(list(forest.roots), wide * width, high * height, jumps, room):
+            number = pack(plan.leaves, arrange(root, room), width, height)
+            for branch in root.walk():
+                plan.sheets[branch] = number
+                for chain in branch.chains:
+                    plan.sheets.update(dict.fromkeys(chain.root.walk(), number))
+        yield plan
+        if len(plan.leaves) == 1 and not any(jump.target.entry is jump for jump in jumps):
+            return
 
 
 def _drawn(study: Study, leaf: Leaf, deltas: Deltas, *, placed: bool) -> Drawing:
@@ -123,170 +115,3 @@ def _reaches_out(elements: list[Element], leaf: Leaf) -> bool:
         if any(not (0 <= x <= leaf.width and 0 <= y <= leaf.height) for x, y in points):
             return True
     return False
-
-
-def _find_room(leaves: list[Leaf], spot: s.Spot, width: float, height: float) -> int:
-    """Put a tree on the first sheet that has room for it, or on a new one; give its number."""
-    needs_width, needs_height = spot.left + spot.right, spot.height
-    for number, leaf in enumerate(leaves):
-        corner = leaf.take(needs_width, needs_height)
-        if corner:
-            leaf.parts.append((spot, corner[0] + spot.left, corner[1]))
-            return number
-    leaf = Leaf(max(width, needs_width), max(height, needs_height), [])
-    leaf.free = [(0.0, 0.0, leaf.width, leaf.height)]
-    leaf.take(needs_width, needs_height)
-    leaf.parts.append((spot, spot.left, 0.0))
-    leaves.append(leaf)
-    return len(leaves) - 1
-
-
-def _fragments(
-    waiting: list[Branch], width: float, height: float, jumps: list[Jump]
-) -> Iterator[Branch]:
-    """Cut trees until each part fits a sheet; adds to `jumps` the lines that were cut."""
-    while waiting:
-        root = waiting.pop(0)
-        made = {*_cut_low(root, height), *_cut_wide(root, width)}
-        cut = [jump for branch in root.walk() for jump in branch.leaving if jump in made]
-        for jump in made.difference(cut):
-            cut += _rejoined(jump)  # it hangs from a part that was cut off itself
-        jumps += cut
-        waiting[:0] = [jump.target for jump in cut]
-        yield root
-
-
-def _cut_low(root: Branch, height: float) -> list[Jump]:
-    """Cut off what reaches below the sheet, as far down as possible."""
-    cut: list[Jump] = []
-    while True:
-        low: list[Branch] = []
-        waiting = [(arrange(root), 0.0, height)]
-        while waiting:
-            spot, y, floor = waiting.pop()
-            floor -= s.OUTLINE_PAD + 1.0 if spot.branch.structure_starts else 0.0
-            y += spot.drop + spot.head
-            below = [part for part in spot.hung if isinstance(part, s.Spot)]
-            others = [part.height for part in spot.hung if not isinstance(part, s.Spot)]
-            foot = y + max([s.BOX_DEPTH, STUB_HEIGHT if below else 0.0, *others])
-            if foot > floor and spot.branch is not root:
-                low.append(spot.branch)
-            else:
-                waiting += [(part, y, floor) for part in below]
-        if not low:
-            return cut
-        cut += map(_cut, low)
-
-
-def _cut(branch: Branch) -> Jump:
-    """Take a branch off what feeds it; the run shows marks at both ends."""
-    above = branch.parent
-    assert above is not None
-    jump = Jump(above, branch, branch.feed)
-    above.children.remove(branch)
-    above.leaving.append(jump)
-    above.leaving.sort(key=lambda jump: bus_order(jump.run, jump.target.piece))
-    branch.parent, branch.entry = None, jump
-    branch.structure_starts = branch.piece.structure is not None
-    return jump
-
-
-def _rejoined(jump: Jump) -> list[Jump]:
-    """Undo a cut, so that its place is found anew; a split bus stays split and is given back."""
-    if jump.run is None:
-        return [jump]
-    above, branch = jump.source, jump.target
-    above.leaving.remove(jump)
-    above.children.append(branch)
-    sort_children(above)
-    branch.parent, branch.entry = above, None
-    branch.structure_starts = branch.piece.structure not in (None, above.piece.structure)
-    return []
-
-
-def _cut_wide(root: Branch, width: float) -> list[Jump]:
-    """Cut off wide branches, and split buses that are wide all the same, leaves first."""
-    cut: list[Jump] = []
-    limit = width
-    while limit > 2 * STUB_WIDTH:
-        spots = _spots(arrange(root))
-        if spots[root].left + spots[root].right <= width:
-            break
-        widths: dict[Branch, float] = {}
-        for branch in reversed(tuple(root.walk())):
-            widths[branch] = _narrow(spots[branch], widths, limit, cut)
-        limit -= 10.0
-    return cut
-
-
-def _spots(root: s.Spot) -> dict[Branch, s.Spot]:
-    spots: dict[Branch, s.Spot] = {}
-    waiting = [root]
-    while waiting:
-        spot = waiting.pop()
-        spots[spot.branch] = spot
-        waiting += [part for part in spot.hung if isinstance(part, s.Spot)]
-    return spots
-
-
-def _narrow(spot: s.Spot, widths: dict[Branch, float], limit: float, cut: list[Jump]) -> float:
-    """Make what hangs from one piece fit the limit; give the width that is left.
-
-    Branches that are wider than the mark that would stand in their place are cut first, the widest
-    before the others; what is still too wide goes on along another bus.
-    """
-    branch = spot.branch
-    pad = 2 * (s.OUTLINE_PAD + 1.0) if branch.structure_starts else 0.0
-    own = spot.symbol.left_mm + max(
-        s.PANEL_WIDTH + s.GROUND_ROOM, *(part.x + part.right for part in spot.beside), 0.0
-    )
-
-    def item_widths() -> list[float]:
-        lists = [part.left + part.right for part in spot.hung if isinstance(part, s.Listed)]
-        children = [widths[child] for child in branch.children]
-        return lists + children + [stub_width(jump) for jump in branch.leaving]
-
-    def total() -> float:
-        items = item_widths()
-        return sum(items) + s.SIBLING_GAP * (len(items) - 1) + pad
-
-    wide = sorted(
-        (child for child in branch.children if widths[child] > 1.3 * STUB_WIDTH),
-        key=lambda child: widths[child],
-    )
-    while total() > limit and wide:
-        cut.append(_cut(wide.pop()))
-    if total() > limit:
-        items = item_widths()
-        room, kept = limit - pad - STUB_WIDTH, 0
-        while kept < len(items) - 1 and (kept == 0 or room >= items[kept]):
-            room -= items[kept] + s.SIBLING_GAP
-            kept += 1
-        lists = sum(isinstance(part, s.Listed) for part in spot.hung)
-        cut.append(_split(branch, lists, kept))
-        return limit
-    return max(total(), own + pad)
-
-
-def _split(branch: Branch, lists: int, kept: int) -> Jump:
-    """Let a bus go on elsewhere after the first `kept` things that hang from it."""
-    rows = len(branch.rows) * min(kept, lists) // max(lists, 1)
-    children = max(kept - lists, 0)
-    leaving = max(children - len(branch.children), 0)
-    rest = Branch(
-        branch.piece,
-        rows=branch.rows[rows:],
-        children=branch.children[children:],
-        leaving=branch.leaving[leaving:],
-        structure_starts=branch.piece.structure is not None,
-        continued=True,
-    )
-    for child in rest.children:
-        child.parent = rest
-    for jump in rest.leaving:
-        jump.source = rest
-    rest.entry = jump = Jump(branch, rest)
-    branch.rows = branch.rows[:rows]
-    branch.children = branch.children[:children]
-    branch.leaving = [*branch.leaving[:leaving], jump]
-    return jump

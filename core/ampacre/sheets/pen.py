@@ -9,8 +9,8 @@ __all__ = ["CAPITALS_MM", "LINE_MM", "THICK_MM", "THIN_MM", "Pen"]
 CAPITALS_MM = 3.2
 """Height of the capitals of every text on a sheet: 1/8 in, the most that a plan office asks for."""
 
-LINE_MM = 5.2
-"""From one base line to the next."""
+LINE_MM = 4.8
+"""From one base line to the next: half a letter between lines, the least of ASME Y14.2."""
 
 THIN_MM, THICK_MM = 0.3, 0.6
 """Existing and new work (ASME Y14.2: two widths, about 1 to 2)."""

@@ -10,7 +10,7 @@ from ampacre.model.project import Change, Project, difference
 from ampacre.model.words import field_word, kind_of, unit_of, value_word
 from ampacre.quantity import UnitSystem, show
 
-__all__ = ["changed_elements", "changes_in_words"]
+__all__ = ["changed_elements", "changes_in_words", "set_number"]
 
 _SILENT = ("placement", "accepted", "issues")
 _LEFT_OUT = ("id", "was")
@@ -34,6 +34,18 @@ def changed_elements(old: Project, new: Project) -> frozenset[str]:
         for change in difference(old, new).changes
         if change.table in ("equipment", "runs") and change.after is not None
     )
+
+
+def set_number(old: Project, new: Project) -> int:
+    """Give the number of the set in which `new` is handed in after `old`.
+
+    It is recorded in a set on its way out, else it is the next one.
+    """
+    known, latest = (
+        max((issue.number for issue in project.issues.values()), default=0)
+        for project in (old, new)
+    )
+    return latest if latest > known else latest + 1
 
 
 class _Words:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from ampacre.model import records as r
+from ampacre.sheets.rooms import RUN_WIDTH, Label
 from ampacre.sheets.symbols import Symbol
 from ampacre.sheets.tree import Branch, Jump, Row
 
@@ -16,21 +17,16 @@ __all__ = [
     "GROUND_ROOM",
     "JOIN_STEP",
     "LEFT",
-    "LIST_COLUMNS",
     "LIST_TOP",
     "LONGEST_LIST",
     "MARK_INDENT",
     "MARK_MM",
-    "MARK_WIDTH",
     "OUTLINE_PAD",
     "OUTLINE_SIDE",
     "PANEL_TOP",
-    "PANEL_WIDTH",
     "PIECE_GAP",
-    "PIECE_WIDTH",
     "ROOT_MM",
     "RUN_INDENT",
-    "RUN_WIDTH",
     "SERVICE_MM",
     "SIBLING_GAP",
     "TICK",
@@ -48,33 +44,30 @@ __all__ = [
 LEFT = 7.0
 """Room at the left of a line, where a finding's mark stands."""
 
-RUN_INDENT, RUN_WIDTH = 3.5, 51.0
-PIECE_GAP, PIECE_WIDTH, PANEL_WIDTH = 2.0, 45.0, 64.0
-LIST_COLUMNS = (13.0, 14.0, 41.0, 20.0)
-"""Widths in a load list: spaces, device, name, load."""
+RUN_INDENT, PIECE_GAP = 3.5, 2.0
 
 DEVICE_TOP, PANEL_TOP = 2.0, 1.5
-BOX_DEPTH = 11.5
+BOX_DEPTH = 10.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
 BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 48.0
 OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.1
 """Between a structure's outline and what stands in it."""
 
-TITLE_MM = 8.5
+TITLE_MM = 7.5
 """From the words of a run to the first symbol of a structure: outline and the structure's name."""
 
-MARK_INDENT, MARK_WIDTH = 6.5, 32.0
-MARK_MM = 15.5
+MARK_INDENT = 6.5
+MARK_MM = 14.5
 """Height of the mark where a line goes on elsewhere."""
 
-SERVICE_MM = 8.0
+SERVICE_MM = 6.5
 """Height of the mark of the service point."""
 
-LIST_TOP, TICK = 15.0, 2.5
+LIST_TOP, TICK = 13.0, 2.5
 LONGEST_LIST = 20
 JOIN_STEP = 2.5
-ROOT_MM = 6.5
+ROOT_MM = 6.0
 """Room above a root, where a finding's mark stands."""
 
 SIBLING_GAP, CHAIN_GAP = 6.0, 6.0
@@ -100,6 +93,7 @@ class Listed(Hung):
     """A list of loads on circuits of a panel."""
 
     rows: tuple[Row, ...]
+    columns: tuple[float, ...]
 
 
 @dataclass(slots=True, eq=False, repr=False, kw_only=True)
@@ -111,9 +105,14 @@ class Folded(Hung):
 
 @dataclass(slots=True, eq=False, repr=False, kw_only=True)
 class Interrupted(Hung):
-    """An end of a line that goes on elsewhere; `top` is where its mark stands."""
+    """An end of a line that goes on elsewhere; `top` is where its mark stands.
+
+    `width` is that of the words beside the mark, `device_width` that beside the device.
+    """
 
     jump: Jump
+    width: float
+    device_width: float = RUN_WIDTH
     device: DeviceEnd = ""
     top: float = 0.0
 
@@ -123,16 +122,23 @@ class Lead:
     """The stretch of line above a piece.
 
     `device` tells at which end the device of the run is drawn, `device_y` its top; `words_y` is
-    the top of the run's words, `lines` how many there are. `service_y` is where the service point is
+    the top of the run's words, `label` their room, and `entry` the width of the line beside a mark
+    at the top. `service_y` is where the service point is
     marked, None where the run does not pass it.
     """
 
     device: DeviceEnd = ""
     device_y: float = 0.0
     words_y: float = 0.0
-    lines: int = 0
+    label: Label = field(default_factory=Label)
+    entry: float = 0.0
     service_y: float | None = None
     height: float = 0.0
+
+    @property
+    def reach(self) -> float:
+        """How far its words reach to the right of the line."""
+        return max(RUN_INDENT + self.label.width, MARK_INDENT + self.entry)
 
 
 @dataclass(slots=True, eq=False, repr=False, kw_only=True)
@@ -158,6 +164,7 @@ class Spot(Hung):
     symbol: Symbol
     lead: Lead
     names: tuple[str, ...]
+    label: Label
     drop: float
     head: float
     foot: float
@@ -166,6 +173,7 @@ class Spot(Hung):
     beside_y: float = 0.0
     box: tuple[float, float, float] = (0.0, 0.0, 0.0)
     own: tuple[float, float] = (0.0, 0.0)
+    title_width: float = 0.0
 
     @property
     def join(self) -> float:

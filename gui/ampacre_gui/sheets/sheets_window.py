@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QSettings, QStandardPaths, Qt, QTimer, QUrl
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeySequence, QShortcut
+from PySide6.QtCore import QEvent, QSettings, QStandardPaths, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QSplitter, QVBoxLayout, QWidget
 
@@ -17,7 +17,7 @@ from ampacre.sheets.making import Chapters, Drawn, Job, Made
 from ampacre.store.file import NotSaved, encode
 from ampacre.store.issued import kept_sheets, last_issued, next_number
 from ampacre_gui.document import Document
-from ampacre_gui.filing import save
+from ampacre_gui.filing import open_outside, save
 from ampacre_gui.guard import Guarded
 from ampacre_gui.infobar import InfoBar
 from ampacre_gui.panels.findings_text import counted
@@ -358,9 +358,9 @@ class SheetsWindow(Guarded, QWidget):
         else:
             words = self.tr("%1 files written to %2").replace("%1", str(len(paths)))
             words = words.replace("%2", str(first.parent))
-        actions = {self.tr("Show Folder"): lambda: _open_outside(first.parent)}
+        actions = {self.tr("Show Folder"): lambda: open_outside(first.parent)}
         if len(paths) == 1:
-            actions = {self.tr("Open"): lambda: _open_outside(first), **actions}
+            actions = {self.tr("Open"): lambda: open_outside(first), **actions}
         self.infobar.say(words, actions)
 
     def _not_written(self, why: str) -> None:
@@ -430,7 +430,7 @@ class SheetsWindow(Guarded, QWidget):
         words = self.tr("Set %1 is issued: its sheets are kept as %2.")
         words = words.replace("%1", str(issuing.number)).replace("%2", sheets.name)
         self.infobar.say(words, {
-            self.tr("Open"): lambda: _open_outside(sheets),
+            self.tr("Open"): lambda: open_outside(sheets),
             self.tr("Show Folder"): self._show_folder,
         })  # fmt: skip
 
@@ -440,7 +440,7 @@ class SheetsWindow(Guarded, QWidget):
             return
         sheets = kept_sheets(path, number)
         if sheets.exists():
-            _open_outside(sheets)
+            open_outside(sheets)
         else:
             self.infobar.say(
                 self.tr("%1 is not beside the project's file.").replace("%1", sheets.name)
@@ -448,7 +448,7 @@ class SheetsWindow(Guarded, QWidget):
 
     def _show_folder(self) -> None:
         if self._document.path is not None:
-            _open_outside(self._document.path.parent)
+            open_outside(self._document.path.parent)
 
     # ending -----------------------------------------------------------------------------------
 
@@ -494,7 +494,3 @@ def _usual_folder() -> Path:
     documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
     kept = Path(str(QSettings().value("sheets folder", documents)))
     return kept if kept.is_dir() else Path(documents)
-
-
-def _open_outside(path: Path) -> None:
-    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))

@@ -1,0 +1,93 @@
+"""The panels around the drawing, each in a dock that can be moved, closed and shown again."""
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QTabWidget, QWidget
+
+from ampacre_gui.dialogs.panel_help import DRAWING
+
+__all__ = ["Docks"]
+
+_AREAS = Qt.DockWidgetArea
+_WIDE = 1100
+"""In windows narrower than this the panels beside the drawing begin narrower too."""
+
+
+class Docks(QObject):
+    """Docks by the names of their panels."""
+
+    def __init__(self, window: QMainWindow, drawing: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
+        self._drawing = drawing
+        self._docks: dict[str, QDockWidget] = {}
+        window.setDockNestingEnabled(True)
+        window.setDocumentMode(True)
+        window.setTabPosition(_AREAS.AllDockWidgetAreas, QTabWidget.TabPosition.North)
+        for corner, area in (
+            (Qt.Corner.BottomLeftCorner, _AREAS.LeftDockWidgetArea),
+            (Qt.Corner.BottomRightCorner, _AREAS.RightDockWidgetArea),
+        ):
+            window.setCorner(corner, area)
+
+    def add(self, name: str, title: str, panel: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
+        """Put a panel into a dock of its own."""
+        dock = QDockWidget(title, self._window)
+        dock.setObjectName(name)
+        dock.setWidget(panel)
+        self._window.addDockWidget(area, dock)
+        self._docks[name] = dock
+        return dock
+
+    def share(self, *names: str) -> None:
+        """Have docks lie behind each other, the first one in front."""
+        first = self._docks[names[0]]
+        for name in names:
+            # the tab says already what it is
+            self._docks[name].setTitleBarWidget(QWidget(self._docks[name]))
+            if name != names[0]:
+                self._window.tabifyDockWidget(first, self._docks[name])
+        first.raise_()
+
+    def __getitem__(self, name: str) -> QDockWidget:
+        return self._docks[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._docks)
+
+    def show(self, name: str) -> None:
+        """Bring a panel to the front."""
+        self._docks[name].show()
+        self._docks[name].raise_()
+
+    def toggles(self) -> list[QAction]:
+        """Give the actions that show and hide each panel."""
+        return [dock.toggleViewAction() for dock in self._docks.values()]
+
+    def take_standard_sizes(self) -> None:
+        """Give each side of the drawing the room that suits the window."""
+        resize, docks = self._window.resizeDocks, self._docks
+        beside = [272, 324] if self._window.width() >= _WIDE else [216, 312]
+        resize([docks["drawer"], docks["details"]], beside, Qt.Orientation.Horizontal)
+        resize([docks["drawer"], docks["outline"]], [370, 260], Qt.Orientation.Vertical)
+        resize([docks["findings"]], [224], Qt.Orientation.Vertical)
+
+    def panel_in_use(self) -> tuple[str, str]:
+        """Give name and title of the panel that has the keyboard, else of the drawing."""
+        focus = QApplication.focusWidget()
+        for name, dock in self._docks.items():
+            if focus is not None and dock.isAncestorOf(focus):
+                return name, dock.windowTitle()
+        return DRAWING, self.tr("Drawing")
+
+    def step(self, direction: int) -> None:
+        """Give the keyboard to the next pane that is seen, the drawing among them, or the last."""
+        panes = [self._drawing, *(dock.widget() for dock in self._docks.values())]
+        seen = [pane for pane in panes if pane and pane.isVisible()]
+        focus = QApplication.focusWidget()
+        here = (pane for pane in seen if focus and (pane is focus or pane.isAncestorOf(focus)))
+        at = seen.index(next(here, seen[0]))
+        pane = seen[(at + direction) % len(seen)]
+        (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)
