@@ -1,7 +1,7 @@
 """The panel of what only the eye can tell: its model, its keys, and what an answer does."""
 
 import pytest
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import QDate, QModelIndex, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
 
 from ampacre.model import records as r
@@ -9,6 +9,7 @@ from ampacre.model.edits import alter, put, remove
 from ampacre.rules.questions import answered, asked
 from ampacre.rules.rule import RULES
 from ampacre_gui.panels.checklist_model import LINE, ChecklistModel
+from ampacre_gui.panels.checklist_page import ChecklistPage
 
 
 @pytest.fixture
@@ -187,6 +188,31 @@ def test_enter_opens_the_note_and_enter_keeps_it(window, panel):
     assert (record.value, record.note) == ("no", "label fell off")
     assert panel.list.hasFocus()
     assert any("label fell off" in str(at.siblingAtColumn(1).data()) for at in indexes(panel.model))
+
+
+def test_an_answer_is_signed_with_name_and_day(window, panel):
+    page = panel.page
+    page.who.setFocus()
+    page.who.selectAll()
+    QTest.keyClicks(page.who, "R. Hale")
+    QTest.keyClick(page.who, Qt.Key.Key_Return)
+    assert panel.list.hasFocus()
+    assert not window.document.history.edits
+    QTest.keyClick(panel.list, Qt.Key.Key_Y)
+    (record,) = window.document.project.answers.values()
+    day = QDate.currentDate().toString(Qt.DateFormat.ISODate)
+    assert (record.who, record.when) == ("R. Hale", day)
+    assert page.who.text() == "R. Hale"
+    assert not page.signed.isVisible()
+    choose(panel, "answered")
+    assert page.signed.text() == f"Answered: R. Hale, {day}"
+    assert page.signed.isVisible()
+
+
+def test_the_name_is_remembered_by_the_next_window(panel):
+    panel.page.who.setText(" R. Hale ")
+    panel.page.who.editingFinished.emit()
+    assert ChecklistPage().who.text() == "R. Hale"
 
 
 def test_a_note_alone_is_kept_as_unknown(window, panel):

@@ -102,6 +102,32 @@ def test_selection_is_shared_both_ways(window, qapp):
     assert not window.canvas.drawing.item("barn").selected
 
 
+def selected_keys(outline):
+    return {index.data(KEY) for index in outline.selectionModel().selectedRows()}
+
+
+def test_any_selection_is_shown_as_whole_lines_in_few_ranges(orchard):
+    outline, pieces = orchard.outline, list(orchard.document.project.equipment)
+    runs = {run.target: key for key, run in orchard.document.project.runs.items()}
+    for chosen in (pieces, pieces[::2], pieces[::3], list(reversed(pieces[:7])), []):
+        orchard.selection.set(chosen)
+        assert selected_keys(outline) == set(chosen)
+        # whoever selects a run means the line of what it leads to
+        orchard.selection.set([runs.get(key, key) for key in chosen])
+        assert selected_keys(outline) == set(chosen)
+    orchard.selection.set(pieces)
+    parents = {index.parent() for index in outline.selectionModel().selectedRows()}
+    assert len(outline.selectionModel().selection()) == len(parents)
+
+
+def test_selecting_all_lines_selects_every_piece_once(orchard):
+    orchard.outline.setFocus()
+    orchard.outline.selectAll()
+    chosen = orchard.selection.ids
+    assert len(chosen) == len(set(chosen))
+    assert set(chosen) == set(orchard.document.project.equipment)
+
+
 def test_arrow_keys_in_the_outline_select(window):
     window.selection.only("meter")
     window.outline.setFocus()

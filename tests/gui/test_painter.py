@@ -66,7 +66,7 @@ def test_a_shade_of_one_is_paper(qapp):
 def test_a_sentence_is_as_wide_as_on_paper(qapp, bold):
     words = "A design aid for people who know the trade."
     (line,) = Sketch([Text(0, 15, words, 3.2, bold=bold)]).lines
-    width = sum(run.boundingRect().width() for run in line.runs)
+    width = sum(run.boundingRect().width() for run in line.glyphs[0])
     assert width == pytest.approx(text_width_mm(words, 3.2, bold) * SCALE, rel=0.01)
 
 

@@ -7,6 +7,7 @@ from sheets.estates import estate
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.rules.review import Review
+from ampacre.sheets.basis import finding_sheets
 from ampacre.sheets.placards import placards
 from ampacre.sheets.site_checks import site_checks, working_space
 from ampacre.store.file import load
@@ -26,8 +27,8 @@ def _rows(parts):
     return [row for table in parts for row in table.rows]
 
 
-def _answer(question, where, note=""):
-    return {"a": r.Answer(id="a", question=question, where=where, value="yes", note=note)}
+def _answer(question, where, note="", **signed):
+    return {"a": r.Answer(id="a", question=question, where=where, value="yes", note=note, **signed)}
 
 
 def test_a_number_that_no_source_confirms_says_so_on_the_labels_too():
@@ -71,6 +72,24 @@ def test_an_answer_takes_its_place_out_of_the_open_ones():
     answered = asked(_study(answers=_answer("device-handle-height", "s1")))
     assert ("S1", "yes") in answered
     assert not any("S1" in places for places, seen in answered if not seen)
+
+
+def test_an_answer_is_printed_with_who_saw_it_and_when():
+    def seen(**signed):
+        answers = _answer("device-handle-height", "s1", "6 ft", **signed)
+        parts = _rows(site_checks(_study(answers=answers)))
+        return next(row[3] for row in parts if row[1] == "S1" and row[3])
+
+    assert seen(who="R. Hale", when="2026-03-01") == "yes: 6 ft (R. Hale, 2026-03-01)"
+    assert seen(when="2026-03-01") == "yes: 6 ft (2026-03-01)"
+    study = _study(answers=_answer("space-in-front", "s1", who="R. Hale", when="2026-03-01"))
+    assert next(row for row in _rows(working_space(study)) if row[0] == "S1")[5] == (
+        "yes (R. Hale, 2026-03-01)"
+    )
+    listed = next(
+        part for part in finding_sheets(study, Review(study)) if part.title == "Answered on site"
+    )
+    assert [row[2:] for row in listed.rows] == [("yes", "", "R. Hale, 2026-03-01")]
 
 
 def test_a_property_without_gear_has_no_such_tables():

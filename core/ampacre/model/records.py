@@ -633,12 +633,17 @@ class Grounding(Record, frozen=True, kw_only=True):
 
 
 class Answer(Record, frozen=True, kw_only=True):
-    """What somebody saw on site, in answer to a keyed question about a place."""
+    """What somebody saw on site, in answer to a keyed question about a place.
+
+    `who` saw it, `when` is the day in ISO 8601; empty where nobody put it down.
+    """
 
     question: Label
     where: Id
     value: Literal["yes", "no", "unknown"]
     note: Text = ""
+    who: Label = ""
+    when: Label = ""
 
 
 class ManagedGroup(Record, frozen=True, kw_only=True, tag_field="kind", tag="managed"):

@@ -6,7 +6,7 @@ import msgspec
 
 from ampacre.model import records as r
 
-__all__ = ["KINDS", "field_word", "kind_of", "kind_word", "unit_of", "value_word"]
+__all__ = ["KINDS", "field_word", "kind_of", "kind_word", "signed", "unit_of", "value_word"]
 
 KINDS: dict[str, type[r.Equipment]] = {
     "utility source": r.UtilitySource,
@@ -238,3 +238,8 @@ def value_word(value: Any) -> str:
     if isinstance(value, (bool, type(None), str)):
         return _CHOICES.get(value, str(value))
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def signed(record: r.Accepted | r.Answer) -> str:
+    """Tell by whom and when something was said; "" where neither is known."""
+    return ", ".join(filter(None, (record.who, record.when)))

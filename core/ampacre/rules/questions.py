@@ -281,13 +281,21 @@ def unknown_answers(study: Study) -> Iterator[Open]:
                     yield Open(question.key, where, question.text)
 
 
-def answered(project: Project, question: str, where: str, value: Reply, note: str = "") -> Edit:
-    """Answer a question about a place; an earlier answer gives way to it."""
+def answered(
+    project: Project, question: str, where: str, value: Reply, note: str = "", who: str = "",
+    when: str = "",
+) -> Edit:  # fmt: skip
+    """Answer a question about a place; an earlier answer gives way to it.
+
+    `who` saw it, `when` is the day in ISO 8601.
+    """
     before = next(
         (a for a in project.answers.values() if (a.question, a.where) == (question, where)), None
     )
     key = before.id if before else new_id()
-    after = r.Answer(id=key, question=question, where=where, value=value, note=note)
+    after = r.Answer(
+        id=key, question=question, where=where, value=value, note=note, who=who, when=when
+    )
     changes = (Change("answers", key, before, after),) if after != before else ()
     return Edit(f"Answer {value} about {_called(project, where)}", changes)
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from ampacre.model import records as r
-from ampacre.model.words import field_word
+from ampacre.model.words import field_word, signed
 from ampacre.rules.questions import QUESTIONS
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Finding
@@ -30,10 +30,11 @@ _ACCEPTED = (
     Column("By, when", 40),
 )
 _ANSWERS = (
-    Column("Seen at", 60),
-    Column("Question", 150),
-    Column("Answer", 25),
-    Column("Note", 80),
+    Column("Seen at", 55),
+    Column("Question", 135),
+    Column("Answer", 22),
+    Column("Note", 63),
+    Column("By, when", 40),
 )
 _CITATIONS = (
     Column("Source", 110),
@@ -98,15 +99,14 @@ def _accepted(review: Review, finding: Finding) -> tuple[str, ...]:
     record = review.accepted(finding)
     if record is None:
         return ()
-    signed = ", ".join(filter(None, (record.who, record.when)))
-    return review.message(finding), review.cite(finding), record.reason, signed
+    return review.message(finding), review.cite(finding), record.reason, signed(record)
 
 
 def _answers(study: Study) -> Iterator[tuple[str, ...]]:
     for answer in study.project.answers.values():
         question = QUESTIONS.get(answer.question)
         text = question.text if question else answer.question
-        yield _place(study, answer.where), text, answer.value, answer.note
+        yield _place(study, answer.where), text, answer.value, answer.note, signed(answer)
 
 
 def basis_sheets(study: Study) -> Iterator[Part]:

@@ -6,6 +6,7 @@ The rulebook asks the questions; what was answered stands beside them.
 from collections.abc import Iterator
 
 from ampacre.codebook.articles import cite
+from ampacre.model.words import signed
 from ampacre.quantity import show
 from ampacre.rules.questions import QUESTIONS, Question, places_of
 from ampacre.rules.reading import place_name
@@ -98,5 +99,7 @@ def _check(study: Study, question: Question) -> Iterator[tuple[str, ...]]:
 def _answered(study: Study, question: str, where: str) -> str:
     for answer in study.project.answers.values():
         if (answer.question, answer.where) == (question, where):
-            return f"{answer.value}: {answer.note}" if answer.note else answer.value
+            said = f"{answer.value}: {answer.note}" if answer.note else answer.value
+            by = signed(answer)
+            return f"{said} ({by})" if by else said
     return ""

@@ -19,6 +19,7 @@ Role = Literal["piece", "run", "ground"]
 _HALO = 1.6 * SCALE
 _FLAG = 5.4 * SCALE
 _LEAST_FLAG_PX = 9
+_NOTHING = Sketch(())
 _REACH = 0.75 * _FLAG
 """How far the mark of a finding reaches from its middle."""
 
@@ -49,7 +50,7 @@ class ElementItem:
         self.target = ""
         self.core = QRectF()
         self.bounds = QRectF()
-        self.sketch = Sketch(())
+        self.sketch = _NOTHING
         self.way = QPainterPath()
         self.flag_at: QPointF | None = None
         self.off = QPointF()

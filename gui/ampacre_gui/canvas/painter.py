@@ -73,14 +73,24 @@ class Ink(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One line of text where it stands; `em` is its size in scene units."""
+    """One line of text where it stands; `em` is its size in scene units, `base` where it begins.
 
-    origin: QPointF
-    runs: tuple[QGlyphRun, ...]
+    It is laid out when it is first painted: of thousands, few are ever large enough on the screen.
+    """
+
+    text: str
+    base: QPointF
+    bold: bool
     layer: str
-    em: float
+    em: int
     field: str
     box: QRectF
+
+    @property
+    def glyphs(self) -> tuple[tuple[QGlyphRun, ...], QPointF]:
+        """The line's glyphs, and where they are drawn from."""
+        runs, ascent = _glyphs(self.text, self.em, self.bold)
+        return runs, self.base - QPointF(0, ascent)
 
 
 class Sketch:
@@ -156,9 +166,8 @@ def _face(*, bold: bool) -> tuple[str, str]:
 
 
 @lru_cache(maxsize=20_000)
-def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, ...], float, float]:
-    """Lay a text out: its glyph runs, how far the base line is below their origin, its em."""
-    em = max(round(height_mm * SCALE / CAPITALS), 1)
+def _glyphs(text: str, em: int, bold: bool) -> tuple[tuple[QGlyphRun, ...], float]:
+    """Lay a text out: its glyph runs, and how far the base line is below their origin."""
     family, style = _face(bold=bold)
     font = QFont(family)
     font.setStyleName(style)
@@ -170,17 +179,17 @@ def _glyphs(text: str, height_mm: float, bold: bool) -> tuple[tuple[QGlyphRun, .
     layout.beginLayout()
     line = layout.createLine()
     layout.endLayout()
-    return tuple(layout.glyphRuns()), line.ascent(), float(em)
+    return tuple(layout.glyphRuns()), line.ascent()
 
 
 def _line(text: Text) -> Line:
-    runs, ascent, em = _glyphs(text.text, text.height_mm, text.bold)
+    em = max(round(text.height_mm * SCALE / CAPITALS), 1)
     width = text_width_mm(text.text, text.height_mm, text.bold) * SCALE
     left = text.x * SCALE - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
     base = text.y * SCALE
     height = text.height_mm * SCALE
     box = QRectF(left, base - height * 1.15, width, height * 1.5)
-    return Line(QPointF(left, base - ascent), runs, text.layer, em, text.field, box)
+    return Line(text.text, QPointF(left, base), text.bold, text.layer, em, text.field, box)
 
 
 def paint(
@@ -245,8 +254,9 @@ def paint_words(
     for line in lines:
         if line.em * px_per_unit >= least_px:
             painter.setPen(ink or colours.layers[line.layer])
-            for run in line.runs:
-                painter.drawGlyphRun(line.origin, run)
+            runs, origin = line.glyphs
+            for run in runs:
+                painter.drawGlyphRun(origin, run)
 
 
 def _pen(style: Ink, colour: QColor, px_per_unit: float, dots: float) -> QPen:

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QDate, QSettings, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -12,6 +12,8 @@ from PySide6.QtWidgets import (
     QPlainTextEdit,
     QWidget,
 )
+
+from ampacre_gui.signing import keep_signer, last_signer, today
 
 __all__ = ["AcceptDialog", "Acceptance", "ask_reason"]
 
@@ -36,7 +38,7 @@ class AcceptDialog(QDialog):
         self.reason.setTabChangesFocus(True)
         self.reason.setFixedHeight(90)
         self.reason.textChanged.connect(self._look)
-        self.who = QLineEdit(str(QSettings().value("who", "")))
+        self.who = QLineEdit(last_signer())
         buttons = QDialogButtonBox()
         self._accept = buttons.addButton(
             self.tr("Accept finding"), QDialogButtonBox.ButtonRole.AcceptRole
@@ -62,9 +64,8 @@ class AcceptDialog(QDialog):
 
     def told(self) -> Acceptance:
         who = self.who.text().strip()
-        QSettings().setValue("who", who)
-        today = QDate.currentDate().toString(Qt.DateFormat.ISODate)
-        return Acceptance(self.reason.toPlainText().strip(), who, today)
+        keep_signer(who)
+        return Acceptance(self.reason.toPlainText().strip(), who, today())
 
 
 def ask_reason(message: str, parent: QWidget) -> Acceptance | None:

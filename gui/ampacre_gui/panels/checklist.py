@@ -24,6 +24,7 @@ from ampacre_gui.panels.checklist_model import ANSWER, LINE, PLACE, QUESTION, Ch
 from ampacre_gui.panels.checklist_page import ChecklistPage
 from ampacre_gui.panels.wrapping import share_width, wrap_column
 from ampacre_gui.selection import Selection
+from ampacre_gui.signing import today
 
 __all__ = ["Checklist"]
 
@@ -273,8 +274,7 @@ class Checklist(QWidget):
         """Answer the question at hand, and go on to the next one where it leaves the list."""
         line = self.current()
         if line and line.stands:
-            note = line.answer.note if line.answer else ""
-            self._do(answered(self._document.project, line.question, line.where, value, note))
+            self._answer(line, value, line.answer.note if line.answer else "")
 
     def take_back(self) -> None:
         """Have the question at hand open again."""
@@ -286,8 +286,11 @@ class Checklist(QWidget):
         """Keep a note with the answer; on its own it says that somebody looked and can't tell."""
         line = self.current()
         if line and line.stands:
-            value = line.answer.value if line.answer else "unknown"
-            self._do(answered(self._document.project, line.question, line.where, value, note))
+            self._answer(line, line.answer.value if line.answer else "unknown", note)
+
+    def _answer(self, line: Asked, value: Reply, note: str) -> None:
+        project, who = self._document.project, self.page.signer()
+        self._do(answered(project, line.question, line.where, value, note, who, today()))
 
     def _do(self, edit: Edit) -> None:
         line, before = self.current(), self.model.keys()

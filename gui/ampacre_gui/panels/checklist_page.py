@@ -14,13 +14,16 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.codebook.articles import cite
+from ampacre.model.words import signed
 from ampacre.rules.questions import Asked
 from ampacre.rules.rule import RULES
 from ampacre_gui.guard import Guarded
+from ampacre_gui.signing import keep_signer, last_signer
 
 __all__ = ["ChecklistPage"]
 
 _LONGEST_NOTE = 4000
+_LONGEST_NAME = 120
 _LEAST_WIDTH = 236
 
 
@@ -47,6 +50,8 @@ class ChecklistPage(Guarded, QScrollArea):
         self.question.setFont(font)
         for quiet in (self.place, self.source, self.why):
             quiet.setObjectName("quiet")
+        self.signed = _wrapped()
+        self.signed.setObjectName("quiet")
         self._answering = QWidget()
         self.buttons: dict[str, QPushButton] = {}
         self._lay_out()
@@ -72,10 +77,22 @@ class ChecklistPage(Guarded, QScrollArea):
         self.note.editingFinished.connect(self._finish_note)
         self.note.returnPressed.connect(self.left)
         self.note.installEventFilter(self)
+        self.who = QLineEdit(last_signer())
+        self.who.setMaxLength(_LONGEST_NAME)
+        self.who.setAccessibleName(self.tr("Seen by"))
+        self.who.setPlaceholderText(self.tr("Your name, to sign the answers with"))
+        self.who.setToolTip(self.tr("The sheets print it with the day of the answer"))
+        self.who.editingFinished.connect(lambda: keep_signer(self.signer()))
+        self.who.returnPressed.connect(self.left)
         inside = QVBoxLayout(self._answering)
         inside.setContentsMargins(0, 2, 0, 2)
         inside.addLayout(line)
         inside.addWidget(self.note)
+        by = QHBoxLayout()
+        by.addWidget(QLabel(self.tr("Seen by")))
+        by.addWidget(self.who, 1)
+        inside.addLayout(by)
+        inside.addWidget(self.signed)
         inside.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         page = QWidget()
         box = QVBoxLayout(page)
@@ -101,12 +118,21 @@ class ChecklistPage(Guarded, QScrollArea):
             button.setChecked(answer is not None and answer.value == value)
             button.setEnabled(line is not None and line.stands)
         self.back.setVisible(answer is not None)
+        if not self.who.hasFocus():
+            self.who.setText(last_signer())
+        by = signed(answer) if answer else ""
+        self.signed.setText(self.tr("Answered: %1").replace("%1", by))
+        self.signed.setVisible(bool(by))
         self.note.setEnabled(line is not None and line.stands)
         # a note that is being written outlives what happens elsewhere
         if line != self._shown:
             self._noted_before = answer.note if answer else ""
             self.note.setText(self._noted_before)
         self._shown = line
+
+    def signer(self) -> str:
+        """Give the name that answers are signed with."""
+        return self.who.text().strip()
 
     def focus_note(self) -> None:
         if self.note.isVisible() and self.note.isEnabled():

@@ -168,9 +168,10 @@ class Findings(QWidget):
             wanted.sort(key=lambda each: each[0])
         self._shown[mark] = [one for _, one, _, _ in wanted]
         top = self._heading(mark, len(members), len(wanted))
+        icon = flag_icon(mark)
         for name, one, _, words in wanted:
             item = QTreeWidgetItem(top, [capital(name), words])
-            item.setIcon(_WHERE, flag_icon(mark))
+            item.setIcon(_WHERE, icon)
             item.setData(0, _KEY, one.key if isinstance(one, Finding) else one.where)
             item.setTextAlignment(_WHERE, _TOP)
             item.setTextAlignment(_MESSAGE, _TOP)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from ampacre.model.project import Project
+from ampacre.model.words import signed
 from ampacre.rules.review import Missing, Review
 from ampacre.rules.rule import Finding
 from ampacre_gui.names import element_name
@@ -31,8 +32,8 @@ def accepted_words(review: Review, finding: Finding) -> str:
     record = review.accepted(finding)
     if record is None:
         return ""
-    signed = ", ".join(filter(None, (record.who, record.when)))
-    return f"Accepted: {record.reason}" + (f" ({signed})" if signed else "")
+    by = signed(record)
+    return f"Accepted: {record.reason}" + (f" ({by})" if by else "")
 
 
 def as_text(

@@ -1,7 +1,6 @@
 """The outline panel: the network as a tree, in which everything can be done that the canvas can."""
 
 from PySide6.QtCore import (
-    QItemSelection,
     QItemSelectionModel,
     QModelIndex,
     QPoint,
@@ -99,15 +98,11 @@ class Outline(Guarded, QTreeView):
         self._show_selection()
 
     def _show_selection(self) -> None:
-        wanted = QItemSelection()
-        for key in self._selection.ids:
-            index = self._model.index_of(key)
-            if index.isValid():
-                wanted.select(index, index)
+        wanted = self._model.selection_of(self._selection.ids)
         current = self._selection.current
         flags = QItemSelectionModel.SelectionFlag
         self._own = True
-        self.selectionModel().select(wanted, flags.ClearAndSelect | flags.Rows)
+        self.selectionModel().select(wanted, flags.ClearAndSelect)
         if current:
             index = self._model.index_of(current)
             self.selectionModel().setCurrentIndex(index, flags.NoUpdate)
@@ -118,9 +113,8 @@ class Outline(Guarded, QTreeView):
     def _take_selection(self) -> None:
         if self._own:
             return
-        rows = self.selectionModel().selectedRows()
         current = self.currentIndex().data(KEY)
-        keys = [index.data(KEY) for index in rows]
+        keys = self._model.keys_in(self.selectionModel().selection())
         keys.sort(key=lambda key: key == current)
         self._selection.set(keys)
         if current in keys:

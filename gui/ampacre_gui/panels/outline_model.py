@@ -1,10 +1,13 @@
 """The network as a tree of lines: all that the drawing shows, for keyboards and screen readers."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
 from PySide6.QtCore import (
     QAbstractItemModel,
+    QItemSelection,
+    QItemSelectionRange,
     QMimeData,
     QModelIndex,
     QObject,
@@ -129,9 +132,38 @@ class OutlineModel(Guarded, QAbstractItemModel):
 
     def index_of(self, key: str) -> QModelIndex:
         """Give the line of a piece; of a run that of the piece it leads to."""
-        run = self._document.project.runs.get(key)
-        node = self._nodes.get(run.target if run else key)
+        node = self._node_of(key)
         return self.createIndex(node.row, 0, node) if node else QModelIndex()
+
+    def _node_of(self, key: str) -> _Node | None:
+        run = self._document.project.runs.get(key)
+        return self._nodes.get(run.target if run else key)
+
+    def selection_of(self, keys: Iterable[str]) -> QItemSelection:
+        """Give the whole lines of pieces and runs, neighbours as one range.
+
+        Qt compares every range of a selection with every other.
+        """
+        rows: dict[_Node, set[int]] = {}
+        for key in keys:
+            node = self._node_of(key)
+            if node and node.parent:
+                rows.setdefault(node.parent, set()).add(node.row)
+        wanted = QItemSelection()
+        for above, chosen in rows.items():
+            for first, last in _stretches(sorted(chosen)):
+                start = self.createIndex(first, 0, above.children[first])
+                end = self.createIndex(last, _FLAG, above.children[last])
+                wanted.append(QItemSelectionRange(start, end))
+        return wanted
+
+    def keys_in(self, selection: QItemSelection) -> list[str]:
+        """Give the pieces whose lines are selected, each once."""
+        found: dict[str, None] = {}
+        for chosen in selection.toList():
+            lines = self._node(chosen.parent()).children[chosen.top() : chosen.bottom() + 1]
+            found.update((line.key, None) for line in lines)
+        return list(found)
 
     def _node(self, index: Index) -> _Node:
         return index.internalPointer() if index.isValid() else self._root
@@ -259,3 +291,12 @@ class OutlineModel(Guarded, QAbstractItemModel):
         if key and piece in self._document.project.equipment:
             return to_feed(study, key, piece)
         return Intent(self.tr("Drop on the piece that shall feed it"))
+
+
+def _stretches(rows: list[int]) -> Iterator[tuple[int, int]]:
+    """Give first and last of each stretch of rows that follow one another."""
+    first = 0
+    for at, row in enumerate(rows, 1):
+        if at == len(rows) or rows[at] != row + 1:
+            yield rows[first], row
+            first = at
