@@ -1,8 +1,8 @@
 """Facts from what the passes found: one record for each standing piece and run."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
@@ -36,21 +36,28 @@ from ampacre.study.wires import Wires
 
 __all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
 
+T = TypeVar("T")
 
-def equipment_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, EquipmentFacts]:
-    """Facts of every standing piece, in id order."""
+
+def equipment_facts(
+    project: Project, solved: Solved, memo: Memo
+) -> list[Mapping[str, EquipmentFacts]]:
+    """Facts of every standing piece: island by island, then of what nothing supplies."""
     spare = {key: branch for branch in solved.standby for key in branch.tree.island.order}
-    found: dict[str, EquipmentFacts] = {}
+    found: list[Mapping[str, EquipmentFacts]] = []
     for branch in solved.normal:
-        order = branch.tree.island.order
-        spares = {key: spare[key] for key in order if key in spare}
-        within = memo.within(("pieces", order[0]))
-        make = partial(_pieces_of_branch, within)
-        found |= memo.of(("pieces", order[0]), (branch, spares), make)
-    for key, piece in project.equipment.items():
-        if key not in found:
-            found[key] = EquipmentFacts(piece, work_of(piece), supplied=False)
-    return {key: found[key] for key in sorted(found)}
+        place = ("pieces", branch.tree.island.root)
+        spares = {key: spare[key] for key in spare.keys() & branch.loads.keys()}
+        make = partial(_pieces_of_branch, memo.within(place))
+        found.append(memo.of(place, (branch, spares), make))
+    idle = _besides(project.equipment, found)
+    return [*found, memo.of("idle pieces", (idle,), _idle_pieces)]
+
+
+def _idle_pieces(pieces: Mapping[str, r.AnyEquipment]) -> dict[str, EquipmentFacts]:
+    return {
+        key: EquipmentFacts(piece, work_of(piece), supplied=False) for key, piece in pieces.items()
+    }
 
 
 class _Spare(NamedTuple):
@@ -224,17 +231,26 @@ def _assumed(piece: r.Equipment) -> Iterator[str]:
             yield f"power factor of the measured demand taken as {ASSUMED_POWER_FACTOR}"
 
 
-def run_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, RunFacts]:
-    """Facts of every standing run, in id order."""
-    found: dict[str, RunFacts] = {}
+def run_facts(project: Project, solved: Solved, memo: Memo) -> list[Mapping[str, RunFacts]]:
+    """Facts of every standing run: island by island, then of what nothing supplies."""
+    found: list[Mapping[str, RunFacts]] = []
     for state, branches in (("standby", solved.standby), ("normal", solved.normal)):
         for branch in branches:
             place = (state, "runs", branch.tree.island.root)
-            found |= memo.of(place, (branch,), partial(_runs_of_branch, memo.within(place)))
-    for key, run in project.runs.items():
-        if key not in found:
-            found[key] = RunFacts(run, work_of(run), supplied=False)
-    return {key: found[key] for key in sorted(found)}
+            make = partial(_runs_of_branch, memo.within(place))
+            found.append(memo.of(place, (branch,), make))
+    idle = _besides(project.runs, found)
+    return [*found, memo.of("idle runs", (idle,), _idle_runs)]
+
+
+def _idle_runs(runs: Mapping[str, r.Run]) -> dict[str, RunFacts]:
+    return {key: RunFacts(run, work_of(run), supplied=False) for key, run in runs.items()}
+
+
+def _besides(table: Mapping[str, T], found: Iterable[Mapping[str, object]]) -> dict[str, T]:
+    """Give what of a table is in none of these."""
+    known = set().union(*found)
+    return {key: table[key] for key in table.keys() - known}
 
 
 class _Runs(NamedTuple):
