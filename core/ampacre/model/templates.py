@@ -10,12 +10,11 @@ from typing import Any, NamedTuple
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.edits import alter, connect, new_id, put
+from ampacre.model.edits import alter, new_id, new_run, put
 from ampacre.model.project import Project, TableName
 from ampacre.model.system import SYSTEMS
 
 __all__ = ["TEMPLATES", "Template"]
-
 
 _FOOT_M = 0.3048
 
@@ -53,11 +52,9 @@ class _Making:
         key = self.put("equipment", piece)
         if source:
             giver = self.project.equipment[source]
-            run = connect(self.project, giver, piece, SYSTEMS["120/240"]).changes[0].after
-            assert isinstance(run, r.Run)
-            since = self.project.equipment[source].since
+            run = new_run(self.project, giver, piece, SYSTEMS["120/240"])
             length_m = length_ft * _FOOT_M
-            self.put("runs", msgspec.structs.replace(run, length_m=length_m, since=since))
+            self.put("runs", msgspec.structs.replace(run, length_m=length_m, since=giver.since))
         return key
 
     def ground(self, at: str) -> None:
