@@ -4,9 +4,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStatusBar, QToolButton, QWidget
 
 from ampacre.model.words import kind_of
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.canvas.view import View
 from ampacre_gui.document import Document
-from ampacre_gui.flags import SEVERITIES, flag_icon
+from ampacre_gui.flags import flag_icon
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import counted
 from ampacre_gui.selection import Selection
@@ -90,8 +91,7 @@ class Status(QStatusBar):
             )
 
     def _renew(self) -> None:
-        review = self._document.review
-        standing = [f.severity for f in review.findings if review.accepted(f) is None]
+        standing = [finding.severity for finding in self._document.review.standing]
         for severity in SEVERITIES:
             count = sum(1 for other in standing if other == severity)
             self._counts[severity].setVisible(count > 0)
