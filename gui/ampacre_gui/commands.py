@@ -10,6 +10,7 @@ from ampacre.model.edits import place, remove
 from ampacre.model.project import Edit
 from ampacre.model.words import KINDS
 from ampacre_gui.dialogs.feed_from import FeedFromDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.document import Document
 from ampacre_gui.icons import command_icon, kind_icon
 from ampacre_gui.intents import Intent, to_add
@@ -143,7 +144,7 @@ class Commands(QObject):
         target = self._selection.current
         if target in self._document.project.equipment:
             dialog = FeedFromDialog(self._document, str(target), self._window)
-            if dialog.exec():
+            if run_dialog(dialog):
                 self.carry_out(dialog.intent())
 
     # menus ------------------------------------------------------------------------------------

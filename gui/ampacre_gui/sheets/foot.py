@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QW
 
 from ampacre.sheets.making import Chapters, Made
 from ampacre_gui.flags import flag_icon
+from ampacre_gui.phrases import filled
 
 __all__ = ["Foot"]
 
@@ -66,7 +67,7 @@ class Foot(QWidget):
         )
         self.progress.setRange(0, news.of)
         self.progress.setValue(news.done)
-        self.progress.setFormat(words.replace("%1", str(news.done)).replace("%2", str(news.of)))
+        self.progress.setFormat(filled(words, news.done, news.of))
 
     def end(self) -> None:
         self._show_work(False)
