@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Project
+from ampacre.sheets.chapters import titles_in
 from ampacre.sheets.export import file_name
 from ampacre.sheets.making import Chapters, Drawn, Job, Made
 from ampacre.store.file import encode
@@ -20,7 +21,6 @@ from ampacre_gui.document import Document
 from ampacre_gui.filing import open_outside
 from ampacre_gui.guard import Guarded
 from ampacre_gui.infobar import InfoBar
-from ampacre_gui.panels.findings_text import counted
 from ampacre_gui.phrases import filled
 from ampacre_gui.sheets.exporting import Exporting
 from ampacre_gui.sheets.foot import Foot
@@ -239,7 +239,7 @@ class SheetsWindow(Guarded, QWidget):
     def _look(self) -> None:
         """Say how far what is shown can be trusted, and what can be done with it."""
         moved_on = self._snapshot is not None and self._snapshot != self._document.project
-        drawn, wanted = self.sheets.list.count(), len(self.sheets.numbers)
+        drawn, wanted = self.sheets.list.count(), self.sheets.numbers
         self.pages.proof.set_stale(moved_on or not drawn or bool(self._stopped))
         warning = self._stopped
         if moved_on:
@@ -262,32 +262,8 @@ class SheetsWindow(Guarded, QWidget):
             button.setEnabled(not blocked)
             button.setToolTip(blocked)
         self.bar.setEnabled(not self._putting_out)
-        self._say_open()
-
-    def _say_open(self) -> None:
-        standing = [finding.severity for finding in self._document.review.standing]
-        violations, warnings = standing.count("violation"), standing.count("warning")
-        counts = [
-            counted(mark, count)
-            for mark, count in (("violation", violations), ("warning", warnings))
-            if count
-        ]
-        severity = "violation" if violations else "warning" if warnings else "fine"
-        if not counts:
-            self.foot.say(severity, self.tr("No violation and no warning is open."))
-            return
-        words = filled(self.tr("Open: %1."), self.tr(" and ").join(counts))
-        named = [sheet.number for sheet in self.sheets.all() if sheet.title == _FINDINGS]
-        if named:
-            wanted = set(named) <= set(self.sheets.numbers)
-            told = (
-                self.tr("The set prints them on %1.")
-                if wanted
-                else self.tr("Not all of %1, which print them, are checked.")
-            )
-            span = named[0] if len(named) == 1 else f"{named[0]} to {named[-1]}"
-            words += " " + filled(told, span)
-        self.foot.say(severity, words)
+        printing = [s.number for s in self.sheets.all() if _FINDINGS in titles_in(s.title)]
+        self.foot.say_open(self._document.review, printing, set(printing) <= set(wanted))
 
     # putting out ------------------------------------------------------------------------------
 

@@ -112,6 +112,13 @@ def test_open_violations_are_told_with_the_sheet_that_prints_them(opened):
     assert f"Not all of {findings}" in sheets.foot.words
 
 
+def test_a_sheet_that_findings_share_with_others_is_told_too(opened, project):
+    _, sheets = opened(project)
+    (shared,) = (s for s in sheets.sheets.all() if "Findings" in s.title)
+    assert shared.title != "Findings"
+    assert sheets.foot.words.endswith(f"prints them on {shared.number}.")
+
+
 def test_an_empty_project_has_sheets_too(opened):
     _, sheets = opened(Project())
     assert sheets.sheets.current.title.startswith("Cover")
