@@ -2,44 +2,18 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QWidget
-
 from ampacre.sheets.making import Job
 from ampacre_gui.filing import open_outside
 from ampacre_gui.phrases import filled
 from ampacre_gui.sheets.forms import Form
 from ampacre_gui.sheets.places import ask_for_file, ask_for_folder, may_replace
-from ampacre_gui.sheets.writing import Writing
+from ampacre_gui.sheets.putting_out import PuttingOut
 
 __all__ = ["Exporting"]
 
 
-class Exporting(QObject):
-    """One export at a time; nothing begins where nobody says where to."""
-
-    begun = Signal()
-    told = Signal(object)
-    """Chapters or Made: how far it is."""
-    ended = Signal(str, object)
-    """What became of it in words, "" where somebody thought better of it; and buttons for them."""
-
-    def __init__(self, window: QWidget) -> None:
-        super().__init__(window)
-        self._window = window
-        self._writing = Writing(self)
-        self._writing.begun.connect(self.begun)
-        self._writing.told.connect(self.told)
-        self._writing.done.connect(self._written)
-        self._writing.failed.connect(self._not_written)
-
-    @property
-    def busy(self) -> bool:
-        return self._writing.busy
-
-    def stop(self) -> None:
-        """Call off what is being written; nothing of it stays."""
-        self._writing.stop()
+class Exporting(PuttingOut):
+    """Nothing begins where nobody says where to."""
 
     def start(self, job: Job, form: Form, name: str) -> None:
         """Ask where a set goes, and write it there in a form; `name` is what is suggested."""
@@ -70,6 +44,3 @@ class Exporting(QObject):
         else:
             opening = {self.tr("Open"): lambda: open_outside(first)}
             self.ended.emit(filled(self.tr("Written: %1"), first), opening | show_folder)
-
-    def _not_written(self, why: str) -> None:
-        self.ended.emit(filled(self.tr("Nothing was written: %1."), why) if why else "", {})

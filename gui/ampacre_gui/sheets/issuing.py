@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from msgspec.structs import replace
-from PySide6.QtCore import QDate, QObject, Qt, Signal
+from PySide6.QtCore import QDate, Qt, Signal
 from PySide6.QtWidgets import (
     QDateEdit,
     QDialog,
@@ -25,7 +25,7 @@ from ampacre_gui.filing import open_outside, save
 from ampacre_gui.phrases import filled
 from ampacre_gui.sheets.forms import PDF
 from ampacre_gui.sheets.places import may_replace
-from ampacre_gui.sheets.writing import Writing
+from ampacre_gui.sheets.putting_out import PuttingOut
 
 __all__ = ["IssueDialog", "Issuing"]
 
@@ -73,35 +73,16 @@ class IssueDialog(QDialog):
         return self.date.date().toString(Qt.DateFormat.ISODate)
 
 
-class Issuing(QObject):
+class Issuing(PuttingOut):
     """Numbers a set, has its sheets written beside the file, and then records it."""
 
-    begun = Signal()
-    told = Signal(object)
-    """Chapters or Made: how far it is."""
-    ended = Signal(str, object)
-    """What became of it in words, "" where somebody thought better of it; and buttons for them."""
     issued = Signal()
     """The set is kept, and the project says so."""
 
     def __init__(self, document: Document, window: QWidget) -> None:
         super().__init__(window)
         self._document = document
-        self._window = window
         self._set: _Set | None = None
-        self._writing = Writing(self)
-        self._writing.begun.connect(self.begun)
-        self._writing.told.connect(self.told)
-        self._writing.done.connect(self._keep)
-        self._writing.failed.connect(self._not_written)
-
-    @property
-    def busy(self) -> bool:
-        return self._writing.busy
-
-    def stop(self) -> None:
-        """Call off what is being written; nothing of it stays."""
-        self._writing.stop()
 
     def start(self, job: Job, date: QDate, open_words: str) -> None:
         """Ask for date and note, and issue the set; `job` makes its sheets, but for what is asked.
@@ -126,8 +107,8 @@ class Issuing(QObject):
             lambda there: may_replace(there, self._window),
         )  # fmt: skip
 
-    def _keep(self, files: list[Path]) -> None:
-        begun, (sheets,) = self._set, files
+    def _written(self, paths: list[Path]) -> None:
+        begun, (sheets,) = self._set, paths
         assert begun is not None
         why = ""
         if not begun.still_of(self._document):
@@ -147,9 +128,6 @@ class Issuing(QObject):
             self.tr("Show Folder"): lambda: open_outside(sheets.parent),
         })  # fmt: skip
         self.issued.emit()
-
-    def _not_written(self, why: str) -> None:
-        self.ended.emit(filled(self.tr("Nothing was written: %1."), why) if why else "", {})
 
 
 class _Set(NamedTuple):
