@@ -11,6 +11,7 @@ from ampacre.model.project import Edit
 from ampacre.model.words import KINDS
 from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.dialogs.feed_from import FeedFromDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.document import Document
 from ampacre_gui.icons import command_icon, kind_icon
 from ampacre_gui.intents import SOURCES, Intent, can_feed, to_add
@@ -153,7 +154,7 @@ class Commands(QObject):
         target = self._selection.current
         if target in self._document.project.equipment:
             dialog = FeedFromDialog(self._document, str(target), self._window)
-            if dialog.exec():
+            if run_dialog(dialog):
                 self.carry_out(dialog.intent())
 
     # menus ------------------------------------------------------------------------------------

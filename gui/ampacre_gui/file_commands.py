@@ -11,6 +11,7 @@ from ampacre.model.project import Project
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.dialogs.templates import choose_template
 from ampacre_gui.document import Document
 from ampacre_gui.filing import choose_file, open_outside, save, save_as, save_copy
@@ -124,7 +125,7 @@ class FileCommands(QObject):
         return self.sheets
 
     def _properties(self) -> None:
-        PropertiesDialog(self._document, self._window).exec()
+        run_dialog(PropertiesDialog(self._document, self._window))
 
     def _lists(self) -> None:
-        ListsDialog(self._document, self._window).exec()
+        run_dialog(ListsDialog(self._document, self._window))

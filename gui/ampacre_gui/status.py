@@ -4,9 +4,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStatusBar, QToolButton, QWidget
 
 from ampacre.model.words import kind_of
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.canvas.view import View
 from ampacre_gui.document import Document
-from ampacre_gui.flags import SEVERITIES, flag_icon
+from ampacre_gui.flags import flag_icon
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import counted
 from ampacre_gui.selection import Selection
@@ -92,8 +93,8 @@ class Status(QStatusBar):
 
     def _renew(self) -> None:
         review = self._document.review
-        standing = [f.severity for f in review.findings if review.accepted(f) is None]
-        told = {mark: sum(other == mark for other in standing) for mark in SEVERITIES}
+        standing = [finding.severity for finding in review.standing]
+        told: dict[str, int] = {mark: standing.count(mark) for mark in SEVERITIES}
         told["missing"] = len(review.missing)
         for mark, count in told.items():
             self._counts[mark].setVisible(count > 0)

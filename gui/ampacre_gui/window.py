@@ -14,6 +14,7 @@ from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.panel_help import PanelHelpDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.docks import Docks
 from ampacre_gui.document import Document
 from ampacre_gui.dropped_files import DroppedFiles
@@ -348,10 +349,10 @@ class Window(Guarded, QMainWindow):
         self.drawer.focus_search()
 
     def _show_keys(self) -> None:
-        KeysDialog(self.commands.all(), self).exec()
+        run_dialog(KeysDialog(self.commands.all(), self))
 
     def _show_panel_help(self) -> None:
-        PanelHelpDialog(*self._docks.panel_in_use(), self).exec()
+        run_dialog(PanelHelpDialog(*self._docks.panel_in_use(), self))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         focus = QApplication.focusWidget()

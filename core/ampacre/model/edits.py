@@ -18,6 +18,7 @@ __all__ = [
     "free_spaces",
     "insert_on",
     "new_id",
+    "new_run",
     "next_name",
     "place",
     "put",
@@ -123,7 +124,15 @@ def connect(
     system: System | None = None,
     gesture: str = "",
 ) -> Edit:
-    """Draw a run from one piece to another, with spaces assigned where it leaves a panel.
+    """Draw a run from one piece to another: that of `new_run`."""
+    run = new_run(project, source, target, system)
+    return put(f"Feed {target.name} from {source.name}", "runs", run, gesture=gesture)
+
+
+def new_run(
+    project: Project, source: r.Equipment, target: r.Equipment, system: System | None = None
+) -> r.Run:
+    """Make a run from one piece to another, with spaces assigned where it leaves a panel.
 
     `system` is the voltage system at the source, where known; it decides how many spaces a feeder
     takes.
@@ -139,7 +148,7 @@ def connect(
         or isinstance(target, r.DwellingLoad)
         or isinstance(source, (r.Meter, r.Junction, r.TransferSwitch))
     )
-    run = r.Run(
+    return r.Run(
         id=new_id(),
         source=source.id,
         target=target.id,
@@ -150,7 +159,6 @@ def connect(
         lands_on="standby" if isinstance(source, r.Generator) else "normal",
         since=r.WORK,
     )
-    return put(f"Feed {target.name} from {source.name}", "runs", run, gesture=gesture)
 
 
 def remove(project: Project, keys: Iterable[str], label: str = "") -> Edit:
@@ -221,8 +229,7 @@ def _loosened(table: TableName, record: r.Standing, gone: set[str]) -> list[Chan
 def refeed(project: Project, run: r.Run, source: r.Equipment, system: System | None = None) -> Edit:
     """Feed a piece, with everything below it, from somewhere else over the same run."""
     target = project.equipment[run.target]
-    fresh = connect(project, source, target, system).changes[0].after
-    assert isinstance(fresh, r.Run)
+    fresh = new_run(project, source, target, system)
     after = msgspec.structs.replace(
         run,
         source=source.id,

@@ -87,6 +87,11 @@ class Review:
             self._questions = tuple(open_questions(self.study))
         return self._questions
 
+    @property
+    def standing(self) -> tuple[Finding, ...]:
+        """The findings that nobody accepted, in the order of `findings`."""
+        return tuple(finding for finding in self.findings if self.accepted(finding) is None)
+
     def of(self, where: str) -> tuple[Finding, ...]:
         """Give the findings at a piece, a run or "project", the gravest first."""
         return tuple(self._at.get(where, ()))

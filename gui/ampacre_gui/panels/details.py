@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model import records as r
+from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
@@ -30,6 +31,7 @@ from ampacre_gui.panels.form import common_form, form_of
 from ampacre_gui.panels.numbers import numbers_of
 from ampacre_gui.panels.record_form import Element, Part, RecordForm, heading
 from ampacre_gui.panels.work_section import WorkSection
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Details"]
@@ -239,17 +241,11 @@ class Details(Guarded, QScrollArea):
     ) -> str:
         project = self._document.project
         if isinstance(record, r.Run):
-            return (
-                self.tr("From %1 to %2")
-                .replace("%1", _link(project, record.source))
-                .replace("%2", _link(project, record.target))
-            )
+            ends = _link(project, record.source), _link(project, record.target)
+            return filled(self.tr("From %1 to %2"), *ends)
         if isinstance(facts, EquipmentFacts) and facts.parent and facts.feed:
-            return (
-                self.tr("Fed from %1 over %2")
-                .replace("%1", _link(project, facts.parent))
-                .replace("%2", _anchor(facts.feed, self._run_words(project.runs[facts.feed])))
-            )
+            run = _anchor(facts.feed, self._run_words(project.runs[facts.feed]))
+            return filled(self.tr("Fed from %1 over %2"), _link(project, facts.parent), run)
         if isinstance(facts, EquipmentFacts) and not facts.supplied:
             return self.tr("Not supplied from anywhere")
         return ""
@@ -314,7 +310,7 @@ def _words(text: str) -> QWidget:
     return label
 
 
-def _link(project: Any, key: str) -> str:
+def _link(project: Project, key: str) -> str:
     name = element_name(project, key).replace("&", "&amp;").replace("<", "&lt;")
     return _anchor(key, name)
 

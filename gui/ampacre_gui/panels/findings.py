@@ -12,10 +12,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ampacre.rules.review import Missing
+from ampacre.rules.review import SEVERITIES, Missing
 from ampacre.rules.rule import RULES, Finding
 from ampacre_gui.document import Document
-from ampacre_gui.flags import SEVERITIES, flag_icon
+from ampacre_gui.flags import flag_icon
 from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import command_icon
 from ampacre_gui.names import element_name, record_of
