@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QSettings, QStandardPaths, Qt, QTimer, QUrl
+from PySide6.QtCore import QEvent, QSettings, QSize, QStandardPaths, Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeySequence, QShortcut
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QSplitter, QVBoxLayout, QWidget
@@ -37,6 +37,8 @@ __all__ = ["SheetsWindow"]
 _KEYS = QKeySequence.StandardKey
 _PAUSE_MS = 300
 _FINDINGS = "Findings"
+_FRAME = QSize(4, 32)
+"""What a desktop's own frame and title take of a screen."""
 
 
 class SheetsWindow(Guarded, QWidget):
@@ -136,6 +138,11 @@ class SheetsWindow(Guarded, QWidget):
             geometry = QSettings().value("sheets geometry")
             if geometry is None or not self.restoreGeometry(geometry):
                 self.resize(1180, 760)
+            room = self.screen().availableGeometry()
+            if not room.contains(self.geometry()):
+                # a smaller screen than last time, or than most
+                self.resize(self.size().boundedTo(room.size() - _FRAME))
+                self.move(room.topLeft())
             self.show()
         self.activateWindow()
         if not self._busy and not self._up_to_date:
@@ -274,6 +281,11 @@ class SheetsWindow(Guarded, QWidget):
             if count
         ]
         severity = "violation" if violations else "warning" if warnings else "fine"
+        unchecked = len(review.missing)
+        if not counts and unchecked:
+            words = self.tr("No violation and no warning is open; %1.")
+            self.foot.say("missing", words.replace("%1", counted("missing", unchecked)))
+            return
         if not counts:
             self.foot.say(severity, self.tr("No violation and no warning is open."))
             return
