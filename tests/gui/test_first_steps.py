@@ -307,3 +307,27 @@ def test_the_map_does_not_lie_over_the_current_piece(orchard, qtbot):
             .intersects(orchard.overview.geometry())
         )
     )
+
+
+def test_the_sheets_say_what_was_not_checked(empty_window, qtbot):
+    type_in_drawer(empty_window, "utility", "transformer", "meter", "panel", "charger")
+    count = len(empty_window.document.review.missing)
+    assert count
+    empty_window.commands["sheets"].trigger()
+    foot = empty_window._sheets.foot
+    qtbot.waitUntil(lambda: f"{count} not checked" in foot.words, timeout=30_000)
+    qtbot.waitUntil(lambda: empty_window._sheets._up_to_date, timeout=60_000)
+    empty_window._sheets.close()
+
+
+def test_the_sheets_fit_a_screen_that_is_smaller_than_last_time(empty_window, qtbot):
+    empty_window.commands["sheets"].trigger()
+    sheets = empty_window._sheets
+    qtbot.waitUntil(lambda: sheets._up_to_date, timeout=60_000)
+    room = sheets.screen().availableGeometry()
+    assert room.contains(sheets.geometry())
+    sheets.resize(room.size() * 2)
+    sheets.close()
+    empty_window.commands["sheets"].trigger()
+    assert room.contains(sheets.geometry())
+    sheets.close()

@@ -153,7 +153,7 @@ def _voltage(voltage: Voltage | None) -> list[Words]:
 
 
 def _fault(piece: r.Equipment, facts: EquipmentFacts | None) -> list[Words]:
-    if facts is None or facts.fault is None or not facts.fault.greatest.greatest_ka:
+    if facts is None or facts.fault is None:
         return []
     main = getattr(piece, "main", None)
     rated_ka = getattr(piece, "short_circuit_ka", None) or (main and main.interrupting_ka)

@@ -238,8 +238,7 @@ def _kva_load(piece: r.Transformer, facts: EquipmentFacts | None) -> Words:
 
 
 def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words:
-    # without any current the impedance ahead is not known, and 0 kA would read as safe
-    if not facts or not facts.fault or not facts.fault.greatest.greatest_ka:
+    if not facts or not facts.fault:
         return Words("", "fault")
     fault = show(facts.fault.greatest.greatest_ka, "ka")
     if rated_ka:

@@ -138,6 +138,9 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
         least = _either(least, levels(spare.least, spare.system), min)
+    if not greatest.greatest_ka:
+        # what lies ahead is not known: 0 kA would pass every rating and stand on a label
+        return None
     return Fault(greatest, source, least, part.machines_ka[key])
 
 
