@@ -9,7 +9,7 @@ from ampacre.codebook.counts import WELDER_RANKS, count_factor, welder_duty_fact
 from ampacre.codebook.demand import (
     cooking_demand_va,
     cooking_on_three_phases_va,
-    existing_first_tier_va,
+    existing_pool,
     farm_building_factors,
     farm_total_factors,
     receptacle_demand,
@@ -62,7 +62,7 @@ def test_farm_tables():
 
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_first_tier_of_an_existing_dwelling(edition):
-    assert existing_first_tier_va(edition).value == 8_000
+    assert existing_pool(edition).value == (8_000, 0.4)
 
 
 def test_receptacles_of_table_220_44():

@@ -14,7 +14,8 @@ from ampacre.codebook.demand import (
     dryer_factor,
     lighting_demand,
     motor_full_load_a,
-    optional_dwelling_pct,
+    optional_heating,
+    optional_pool,
     rv_site_va,
 )
 from ampacre.codebook.tables import rows
@@ -109,9 +110,14 @@ def test_appliances_of_nec_220_53(edition):
 def test_selections_of_nec_220_82_c(edition):
     selections = {"1": 1.0, "2": 1.0, "3a": 1.0, "3b": 0.65, "4": 0.65, "5": 0.4, "6": 1.0}
     for selection, factor in selections.items():
-        assert optional_dwelling_pct("C", selection, edition).value == factor
+        assert optional_heating(selection, edition).value == factor
     with pytest.raises(ValueError, match="no selection '9'"):
-        optional_dwelling_pct("C", "9", edition)
+        optional_heating("9", edition)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_tiers_of_the_pool_of_nec_220_82_b(edition):
+    assert optional_pool(edition).value == (10_000, 0.4)
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

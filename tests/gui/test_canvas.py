@@ -12,6 +12,7 @@ from PySide6.QtGui import (
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from ampacre.picture.primitives import Text
 from ampacre_gui.canvas.gestures.band import Band
 from ampacre_gui.dragging import KIND
 from ampacre_gui.intents import to_add
@@ -108,6 +109,31 @@ def test_a_right_click_selects_what_is_under_it_first(canvas, qtbot):
     menu = QApplication.activePopupWidget()
     assert menu is not None
     menu.close()
+
+
+def menu_by_key(canvas):
+    """Where the menu comes up that a key asked for."""
+    asked = []
+    canvas.menu_wanted.connect(asked.append)
+    middle = canvas.viewport().rect().center()
+    event = QContextMenuEvent(
+        QContextMenuEvent.Reason.Keyboard, middle, canvas.viewport().mapToGlobal(middle)
+    )
+    QApplication.sendEvent(canvas.viewport(), event)
+    QApplication.activePopupWidget().close()
+    return canvas.viewport().mapFromGlobal(asked[0])
+
+
+def test_the_menu_key_opens_the_menu_at_the_selection(canvas):
+    middle = canvas.viewport().rect().center()
+    assert menu_by_key(canvas) == middle
+    canvas.selection.only("barn")
+    assert menu_by_key(canvas) == at(canvas, "barn")
+    # what is selected out of view has its menu in the middle of what is seen
+    canvas.zoom_to(400)
+    canvas.centerOn(canvas.drawing.item("utility").core.center() - QPointF(3000, 3000))
+    assert not canvas.viewport().rect().contains(at(canvas, "barn"))
+    assert menu_by_key(canvas) == middle
 
 
 def test_a_band_selects_what_lies_in_it(canvas):
@@ -381,7 +407,8 @@ def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
     before = canvas.document.project
     canvas.fold("panel")
     assert canvas.drawing.item("barn") is None
-    assert canvas.drawing.hidden_below("panel") == 2
+    words = [part.text for part in canvas.drawing.item("panel").elements if isinstance(part, Text)]
+    assert "2 not shown" in words
     assert canvas.document.project is before
     canvas.fold("panel")
     assert canvas.drawing.item("barn") is not None

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from ampacre.sizing.impedance import centre_tap_line_neutral, transformer_impedance
+from ampacre.sizing.impedance import centre_tap_halves, transformer_impedance
 
 EXAMPLES = Path(__file__).parent / "worked_examples"
 
@@ -77,7 +77,7 @@ def test_centre_tap_line_to_line_and_line_to_neutral():
     given, answer = example["inputs"], example["answer"]
     pct = 100 * math.hypot(given["r_pu"], given["x_pu"])
     z_ll = transformer_impedance(given["kva"], given["v_ll"], pct, given["x_pu"] / given["r_pu"])
-    z_ln = centre_tap_line_neutral(z_ll)
+    z_ln = sum(centre_tap_halves(z_ll))
     tolerance = example["tolerance_rel"]
     assert abs(z_ll) == pytest.approx(answer["z_ll_ohm"], rel=tolerance)
     assert 240 / abs(z_ll) == pytest.approx(answer["i_ll_a"], rel=tolerance)

@@ -141,7 +141,7 @@ def test_all_that_is_drawn_belongs_to_a_piece_a_run_or_a_structure():
 def _geometry(one_line):
     return tuple(
         getattr(one_line, part)
-        for part in ("places", "paths", "ports", "buses", "hidden", "outlines", "grounds", "bounds")
+        for part in ("places", "paths", "ports", "buses", "outlines", "grounds", "bounds")
     )
 
 
@@ -185,7 +185,6 @@ def test_a_folded_piece_hides_and_counts_what_hangs_from_it():
         },
     )
     one_line = lay_out(Study(project), folded=frozenset({"q"}))
-    assert one_line.hidden == {"q": 2}
     assert one_line.places.keys() == {"p", "q"}
     assert "2 not shown" in {text.text for text in texts(one_line.picture)}
 

@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 from ampacre.codebook.tables import Cited, Row, rows
 
 __all__ = [
+    "Pool",
     "appliance_factor",
     "col_a",
     "col_b",
@@ -14,12 +15,13 @@ __all__ = [
     "cooking_demand_va",
     "cooking_on_three_phases_va",
     "dryer_factor",
-    "existing_first_tier_va",
+    "existing_pool",
     "farm_building_factors",
     "farm_total_factors",
     "lighting_demand",
     "motor_full_load_a",
-    "optional_dwelling_pct",
+    "optional_heating",
+    "optional_pool",
     "receptacle_demand",
     "rv_site_va",
 ]
@@ -156,12 +158,42 @@ def appliance_factor(count: int, edition: str) -> Cited[float]:
     raise ValueError(f"no appliance factor for edition {edition!r}")
 
 
-def optional_dwelling_pct(part: str, selection: str, edition: str) -> Cited[float]:
-    """Percentage of one selection of NEC 220.82(B) or (C), such as ("C", "4"), as a fraction."""
+class Pool(NamedTuple):
+    """How a dwelling's pool of loads counts: `whole_va` of it whole, and `rest` of the others."""
+
+    whole_va: float
+    rest: float
+
+
+def optional_pool(edition: str) -> Cited[Pool]:
+    """Give the tiers of one dwelling's pool by the optional method (NEC 220.82(B))."""
+    return _pool("optional_dwelling", edition)
+
+
+def existing_pool(edition: str) -> Cited[Pool]:
+    """Give the tiers of an existing dwelling's pool (NEC 220.83)."""
+    return _pool("existing_dwelling", edition)
+
+
+def _pool(table: str, edition: str) -> Cited[Pool]:
+    held = [row for row in rows(table) if _in_edition(row, edition)]
+    whole = next((row for row in held if row["tier_to_va"]), None)
+    if whole is None:
+        raise ValueError(f"no tiers of table {table!r} in {edition}")
+    whole_va = float(whole["tier_to_va"])
+    rest = next(
+        row for row in held if row["tier_from_va"] and float(row["tier_from_va"]) == whole_va
+    )
+    verified = min(int(whole["verified"]), int(rest["verified"]))
+    return Cited(Pool(whole_va, float(rest["pct"]) / 100), table, verified)
+
+
+def optional_heating(selection: str, edition: str) -> Cited[float]:
+    """Part of heating or cooling that counts by a selection of NEC 220.82(C), such as "4"."""
     for row in rows("optional_dwelling"):
-        if row["part"] == part and row["selection"] == selection and _in_edition(row, edition):
+        if row["part"] == "C" and row["selection"] == selection and _in_edition(row, edition):
             return Cited(float(row["pct"]) / 100, "optional_dwelling", int(row["verified"]))
-    raise ValueError(f"NEC 220.82({part}) has no selection {selection!r} in {edition}")
+    raise ValueError(f"NEC 220.82(C) has no selection {selection!r} in {edition}")
 
 
 def rv_site_va(site: str, edition: str) -> Cited[float]:
@@ -206,14 +238,6 @@ def receptacle_demand(va: float) -> Cited[float]:
         total += max(0.0, min(va, high) - low) * float(tier["demand_pct"]) / 100
         verified = min(verified, int(tier["verified"]))
     return Cited(total, "receptacle_demand", verified)
-
-
-def existing_first_tier_va(edition: str) -> Cited[float]:
-    """Load of an existing dwelling that counts whole; 40 per cent of the rest (NEC 220.83) [VA]."""
-    for row in rows("existing_dwelling"):
-        if row["tier_to_va"] and _in_edition(row, edition):
-            return Cited(float(row["tier_to_va"]), "existing_dwelling", int(row["verified"]))
-    raise ValueError(f"no tier of NEC 220.83 in {edition}")
 
 
 def _farm(table: str) -> tuple[float, ...]:

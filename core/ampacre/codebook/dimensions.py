@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 
 from ampacre.codebook.tables import Cited, Row, rows
 
-__all__ = ["Outside", "bare_wire", "insulated_wire"]
+__all__ = ["Outside", "insulated_wire"]
 
 
 class Outside(NamedTuple):
@@ -75,11 +75,3 @@ def insulated_wire(size: str, material: str, insulation: str) -> Cited[Outside] 
         return None
     found = Outside(float(row["diameter_in"]), float(row["area_in2"]))
     return Cited(found, "insulated_table", int(row["verified"]))
-
-
-@cache
-def bare_wire(size: str) -> Cited[Outside]:
-    """Outside of a bare conductor (NEC Chapter 9 Table 8), stranded where both are listed."""
-    row = {row["size"]: row for row in rows("conductor_properties")}[size]
-    found = Outside(float(row["overall_diameter_in"]), float(row["overall_area_in2"]))
-    return Cited(found, "resistance_table", int(row["verified_dimensions"]))

@@ -4,17 +4,12 @@ from functools import cache
 
 from ampacre.codebook.tables import Cited, Row, rows
 
-__all__ = ["ground_fault_places", "ground_fault_protection"]
+__all__ = ["ground_fault_protection"]
 
 
 @cache
 def _places() -> dict[str, Row]:
     return {row["key"]: row for row in rows("gfci_requirements")}
-
-
-def ground_fault_places() -> dict[str, str]:
-    """Keys of the table and the place or load that each stands for."""
-    return {key: row["location_or_load"] for key, row in _places().items()}
 
 
 def ground_fault_protection(key: str, edition: str) -> Cited[str] | None:

@@ -15,7 +15,6 @@ __all__ = [
     "TRADE_SIZES",
     "Bore",
     "bend_limit_deg",
-    "bend_radius_in",
     "bore",
     "fill_limit",
     "stocked_sizes",
@@ -108,15 +107,3 @@ def bend_limit_deg(kind: str) -> Cited[float] | None:
             limit = float(row["max_total_bend_deg_between_pull_points"])
             return Cited(limit, "bend_limit", int(row["verified"]))
     return None
-
-
-def bend_radius_in(trade_size: str) -> Cited[float]:
-    """Least radius of a bend made by a one-shot or full-shoe bender, to the centerline [in].
-
-    NEC Chapter 9 Table 2.
-    """
-    for row in rows("bend_radius"):
-        if row["trade_size_in"] == trade_size:
-            radius = float(row["one_shot_or_full_shoe_radius_in"])
-            return Cited(radius, "bend_radius", int(row["verified_one_shot"]))
-    raise ValueError(f"{trade_size!r} is not a trade size; known are {', '.join(TRADE_SIZES)}")

@@ -72,7 +72,6 @@ class Drawing:
         self.paths: dict[str, tuple[tuple[Point, ...], ...]] = {}
         self.ports: dict[str, Point] = {}
         self.buses: dict[str, tuple[float, float, float]] = {}
-        self.hidden: dict[str, int] = {}
         self.outlines: list[Outline] = []
         self.parts: dict[str, list[Part]] = {}
         self.grounds: dict[str, list[Element]] = {}
@@ -248,7 +247,6 @@ class Drawing:
         pen.line((x - 1.2, foot + 2.0), (x + 1.2, foot + 2.0))
         pen.line((x, foot + 0.8), (x, foot + 3.2))
         pen.text(x + s.RUN_INDENT, foot + 2.0 + CAPITALS_MM / 2, f"{part.count} not shown")
-        self.hidden[piece.id] = part.count
 
     # --- lines that go on elsewhere ----------------------------------------------------------
 

@@ -36,8 +36,7 @@ class OneLine(NamedTuple):
 
     `places` holds the symbol and words of each piece shown; `paths` the strokes of each run (two
     where it is shown by marks at both ends); `ports` where a line that hangs from a piece starts;
-    `buses` left end, right end and height of each bus or joint; `hidden` how many pieces a folded
-    one hides; `outlines` the corners of each structure's outlines. `symbols` names the symbols
+    `buses` left end, right end and height of each bus or joint; `outlines` the corners of each structure's outlines. `symbols` names the symbols
     that are used. `bounds` encloses it all: what was moved by hand may stand at negative x or y.
 
     `owned` has all elements of each piece and run, `grounds` those of each structure. `parts` and
@@ -49,7 +48,6 @@ class OneLine(NamedTuple):
     paths: Mapping[str, tuple[tuple[Point, ...], ...]]
     ports: Mapping[str, Point]
     buses: Mapping[str, tuple[float, float, float]]
-    hidden: Mapping[str, int]
     outlines: Mapping[str, tuple[tuple[Point, ...], ...]]
     symbols: frozenset[str]
     bounds: Box
@@ -176,7 +174,6 @@ def _one_line(drawing: Drawing, width: float, height: float) -> OneLine:
         drawing.paths,
         drawing.ports,
         drawing.buses,
-        drawing.hidden,
         outlines,
         frozenset(drawing.drafter.symbols),
         Box(left, top, right - left, bottom - top),

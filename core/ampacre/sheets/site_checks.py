@@ -6,6 +6,7 @@ The rulebook asks the questions; what was answered stands beside them.
 from collections.abc import Iterator
 
 from ampacre.codebook.articles import cite
+from ampacre.codebook.working_space import working_depths_ft
 from ampacre.model.words import signed
 from ampacre.quantity import show
 from ampacre.rules.questions import QUESTIONS, Question, places_of
@@ -54,16 +55,24 @@ def working_space(study: Study) -> Iterator[Part]:
 
 def _space(study: Study, facts: EquipmentFacts, key: str) -> tuple[str, ...]:
     volts = facts.system.ground_v if facts.system else 0.0
-    low = key == _DEPTHS[0]
     tall = facts.piece.location != "outdoors"
     return (
         facts.piece.name,
         show(volts, "v"),
-        "3 ft" if low else "3, 3-1/2 or 4 ft, by what stands opposite",
+        _depth(volts),
         "30 in, or the gear's",
         "6 ft 6 in, or the gear's" if tall else "outdoors, open",
         _answered(study, key, facts.piece.id),
     )
+
+
+def _depth(ground_v: float) -> str:
+    """Give the depths of the working space in words; one where they are all the same."""
+    found = working_depths_ft(ground_v)
+    if found is None:
+        return "beyond the table"
+    *less, most = [f"{ft:g}".replace(".5", "-1/2") for ft in dict.fromkeys(found.value)]
+    return f"{', '.join(less)} or {most} ft, by what stands opposite" if less else f"{most} ft"
 
 
 def site_checks(study: Study) -> Iterator[Part]:

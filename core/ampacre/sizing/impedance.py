@@ -7,7 +7,6 @@ from ampacre.codebook.conductors import impedance_75c
 
 __all__ = [
     "centre_tap_halves",
-    "centre_tap_line_neutral",
     "run_impedance",
     "transformer_impedance",
 ]
@@ -43,20 +42,12 @@ def transformer_impedance(kva: float, line_v: float, pct: float, x_r: float) -> 
     return complex(resistance, resistance * x_r)
 
 
-def centre_tap_line_neutral(z_ll: complex) -> complex:
-    """Impedance [ohm] from one line to the neutral of a centre-tapped winding.
-
-    1.5 R + j 1.2 X of the full winding, on the base of half the voltage, which is a quarter of
-    it: the usual convention for interlaced secondaries in handbooks on fault calculation.
-    """
-    return complex(1.5 * z_ll.real, 1.2 * z_ll.imag) / 4
-
-
 def centre_tap_halves(z_ll: complex) -> tuple[complex, complex]:
     """Three-branch circuit of a centre-tapped winding [ohm]: the common branch and each half.
 
     Common 0.5 R + j 0.8 X and each half R + j 0.4 X on the base of half the voltage, so that
-    line to line gives R + jX and line to neutral 1.5 R + j 1.2 X.
+    line to line gives R + jX and line to neutral 1.5 R + j 1.2 X: the usual convention for
+    interlaced secondaries in handbooks on fault calculation.
     """
     common = complex(0.5 * z_ll.real, 0.8 * z_ll.imag) / 4
     half = complex(z_ll.real, 0.4 * z_ll.imag) / 4

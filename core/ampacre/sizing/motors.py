@@ -5,10 +5,7 @@ from collections.abc import Sequence
 from ampacre.codebook.devices import next_standard, standard_below
 from ampacre.codebook.motors import DeviceKind, device_limit_pct
 
-__all__ = ["CONDUCTOR_FACTOR", "motor_device_a", "motor_feeder_device_a"]
-
-CONDUCTOR_FACTOR = 1.25
-"""Conductors of one continuous-duty motor: 125 per cent of its current (NEC 430.22)."""
+__all__ = ["motor_device_a", "motor_feeder_device_a"]
 
 
 def motor_device_a(full_load_a: float, kind: DeviceKind, phases: int, edition: str) -> float | None:

@@ -1,11 +1,10 @@
 """An existing dwelling that gets more load: NEC 220.83."""
 
 from ampacre.codebook.articles import cite
-from ampacre.codebook.demand import existing_first_tier_va
+from ampacre.codebook.demand import existing_pool
 from ampacre.study.charging import charger_shares
 from ampacre.study.household import COOLING, HVAC
 from ampacre.study.optional_dwelling import (
-    SECOND_TIER,
     chargers_in_pool,
     dwelling_load,
     pool_lines,
@@ -48,12 +47,19 @@ def existing_shares(case: Case, dwelling: str) -> list[Share]:
         shares += chargers_in_pool(charging, article)
         charging = []
     pool_va = sum(share.line.quantity or 0.0 for share in shares)
-    first_tier = existing_first_tier_va(rules.edition)
-    first = min(pool_va, first_tier.value)
+    pool = existing_pool(rules.edition).value
+    first = min(pool_va, pool.whole_va)
     part = "(B), new heating or cooling" if new_hvac else "(A), no new heating or cooling"
     shares += [
-        tier("First 8 kVA of the pool", first, 1.0, legs, article, f"220.83{part}"),
-        tier("Rest of the pool", pool_va - first, SECOND_TIER, legs, article),
+        tier(
+            f"First {pool.whole_va / 1000:g} kVA of the pool",
+            first,
+            1.0,
+            legs,
+            article,
+            f"220.83{part}",
+        ),
+        tier("Rest of the pool", pool_va - first, pool.rest, legs, article),
         *whole,
     ]
     return shares + charging

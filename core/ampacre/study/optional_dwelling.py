@@ -1,6 +1,7 @@
 """The optional method for one dwelling: NEC 220.82."""
 
 from ampacre.codebook.articles import cite
+from ampacre.codebook.demand import optional_heating, optional_pool
 from ampacre.study.charging import charger_shares
 from ampacre.study.facts import Line
 from ampacre.study.household import HVAC
@@ -18,9 +19,9 @@ __all__ = [
     "why_not_optional",
 ]
 
-FIRST_TIER_VA = 10_000.0
-SECOND_TIER = 0.40
 LEAST_SET_A = 100.0
+FEW_UNITS = 4
+"""From so many separately controlled heating units on, less of them counts."""
 POOL: tuple[tuple[str, tuple[Category, ...]], ...] = (
     ("General lighting, small-appliance and laundry circuits", ("dwelling general",)),
     ("Cooking at nameplate", ("cooking",)),
@@ -78,11 +79,12 @@ def optional_shares(case: Case, dwelling: str) -> list[Share]:
         shares += chargers_in_pool(charging, article)
         charging = []
     pool_va = sum(share.line.quantity or 0.0 for share in shares)
-    first = min(pool_va, FIRST_TIER_VA)
+    pool = optional_pool(rules.edition).value
+    first = min(pool_va, pool.whole_va)
     shares += [
-        tier("First 10 kVA of the pool", first, 1.0, legs, article),
-        tier("Rest of the pool", pool_va - first, SECOND_TIER, legs, article),
-        *_hvac_share(own, legs, article),
+        tier(f"First {pool.whole_va / 1000:g} kVA of the pool", first, 1.0, legs, article),
+        tier("Rest of the pool", pool_va - first, pool.rest, legs, article),
+        *_hvac_share(own, legs, article, rules.edition),
     ]
     return shares + charging
 
@@ -105,15 +107,16 @@ def tier(label: str, va: float, factor: float, legs: str, article: str, note: st
     return share._replace(line=Line(label, va, factor, factor * va, "VA", article, note))
 
 
-def _hvac_share(own: Tally, legs: str, article: str) -> list[Share]:
+def _hvac_share(own: Tally, legs: str, article: str, edition: str) -> list[Share]:
     """Take the largest of the selections of NEC 220.82(C)."""
     va = {category: connected_va(picked(own, category)) for category in HVAC}
     units = counted(picked(own, "space heat"))
     if not any(va.values()):
         return []
-    space = 0.65 if units < 4 else 0.40
+    space = optional_heating("4" if units < FEW_UNITS else "5", edition).value
+    beside_pump = optional_heating("3b", edition).value
     both = va["heat pump"] + va["supplementary heat"]
-    pump_va = va["heat pump"] + 0.65 * va["supplementary heat"]
+    pump_va = va["heat pump"] + beside_pump * va["supplementary heat"]
     choices = (
         ("Cooling", va["cooling"], 1.0, va["cooling"]),
         ("Heat pump", both, pump_va / both if both else 1.0, pump_va),
@@ -125,5 +128,5 @@ def _hvac_share(own: Tally, legs: str, article: str) -> list[Share]:
         f"{name.lower()} {counts:,.0f} VA" for name, _, _, counts in choices if counts
     )
     if label == "Heat pump" and va["supplementary heat"]:
-        note += "; supplementary heat at 65 %"
+        note += f"; supplementary heat at {100 * beside_pump:g} %"
     return [tier(label, quantity, factor, legs, article, note)]

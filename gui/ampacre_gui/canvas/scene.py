@@ -222,10 +222,6 @@ class Scene(Guarded, QGraphicsScene):
         port = self._one_line.ports.get(key) if self._one_line else None
         return QPointF(*port) * SCALE if port else None
 
-    def hidden_below(self, key: str) -> int:
-        """How many pieces a folded one hides."""
-        return self._one_line.hidden.get(key, 0) if self._one_line else 0
-
     def items_in(self, area: QRectF) -> tuple[str, ...]:
         """Ids of the elements that lie wholly in an area, pieces before runs."""
         inside = [item for item in self._cells.within(area) if item.lies_in(area)]

@@ -299,7 +299,12 @@ class View(Zooming):
         super().leaveEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        self.menu_wanted.emit(event.globalPos())
+        at, current = event.globalPos(), self.selection.current or ""
+        if event.reason() == QContextMenuEvent.Reason.Keyboard and self.drawing.item(current):
+            selected = self.point_of(current).toPoint()
+            if self.viewport().rect().contains(selected):
+                at = self.viewport().mapToGlobal(selected)
+        self.menu_wanted.emit(at)
 
     def _scroll_at_edge(self, at: QPoint) -> None:
         if isinstance(self._gesture, Pan):
