@@ -286,7 +286,7 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     legs = facts.legs if facts else ""
     poles = f" {len(legs)}P" if legs else ""
     mark = _assumed(facts.device) if facts else ""
-    interrupting = (facts.interrupting_ka.value if facts else None) or _interrupting(run.device)
+    interrupting = facts.interrupting_ka.value if facts else _interrupting(run.device)
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
 

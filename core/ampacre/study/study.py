@@ -80,8 +80,10 @@ class Study:
         moved = moved_load(project, self.standing)
         self.solved = solve(self.standing, self.network, moved, self._memo)
         about = (self.standing, self.solved, self._memo)
-        self._equipment = join(self._equipment, equipment_facts(*about))
-        self._runs = join(self._runs, run_facts(*about))
+        pieces = equipment_facts(*about)
+        self._equipment = join(self._equipment, pieces)
+        runs = run_facts(self.standing, self.solved, pieces, self._memo)
+        self._runs = join(self._runs, runs)
         self._raceways = join(self._raceways, [facts_of_raceways(*about)])
         self.found = Found(self._equipment.whole, self._runs.whole, self._raceways.whole)
 
