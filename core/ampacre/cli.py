@@ -109,8 +109,8 @@ def _check(arguments: argparse.Namespace) -> int:
         _print_json(report(review))
     else:
         print(check_text(review))
-    graver = (f for f in review.findings if f.severity not in ("advice", "ask"))
-    return FOUND if any(review.accepted(finding) is None for finding in graver) else CLEAN
+    graver = any(finding.severity not in ("advice", "ask") for finding in review.standing)
+    return FOUND if graver else CLEAN
 
 
 def _numbers(arguments: argparse.Namespace) -> int:

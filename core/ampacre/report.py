@@ -193,7 +193,7 @@ def _finding(review: Review, finding: Finding) -> dict[str, Any]:
 def check_text(review: Review) -> str:
     """Write the findings for a terminal: counts, then each with its citation and remedies."""
     settings = review.study.settings
-    standing = [f for f in review.findings if not review.accepted(f)]
+    standing = review.standing
     accepted = [f for f in review.findings if review.accepted(f)]
     counts = [
         _count(sum(f.severity == severity for f in standing), *_COUNTED[severity])

@@ -22,6 +22,7 @@ from ampacre_gui.commands import Commands
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
 from ampacre_gui.matching import best_first
+from ampacre_gui.phrases import filled
 
 __all__ = ["CommandFinder", "Entry", "entries", "used_lately"]
 
@@ -195,8 +196,8 @@ class CommandFinder(Guarded, QFrame):
             self.note.setText(self.tr("Enter runs it, Escape closes"))
 
     def _tell(self, entry: Entry) -> None:
-        words = self.tr("%1 can't be used now: %2.").replace("%1", entry.words)
-        self.note.setText(words.replace("%2", entry.otherwise))
+        words = self.tr("%1 can't be used now: %2.")
+        self.note.setText(filled(words, entry.words, entry.otherwise))
 
     def _settle(self) -> None:
         """Take the place below the menus, in the middle, as large as the window lets."""

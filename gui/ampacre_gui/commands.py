@@ -9,12 +9,15 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 from ampacre.model.edits import place, remove
 from ampacre.model.project import Edit
 from ampacre.model.words import KINDS
+from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.dialogs.feed_from import FeedFromDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.document import Document
 from ampacre_gui.icons import command_icon, kind_icon
-from ampacre_gui.intents import Intent, to_add
+from ampacre_gui.intents import SOURCES, Intent, can_feed, to_add
 from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
+from ampacre_gui.walking import feeder_of
 
 __all__ = ["Commands"]
 
@@ -32,6 +35,7 @@ class Commands(QObject):
         self._actions: dict[str, QAction] = {}
         self._icons: dict[str, str] = {}
         self._reasons: dict[QAction, str] = {}
+        self._existing = False
         self.add("undo", self.tr("&Undo"), document.undo, _KEYS.Undo, icon="undo")
         self.add("redo", self.tr("&Redo"), document.redo, _KEYS.Redo, icon="redo")
         # Qt's own set of keys for Delete has Ctrl+D in it on some desktops
@@ -118,9 +122,16 @@ class Commands(QObject):
         elif self._document.do(intent.edit):
             self._selection.go_to(intent.selects)
 
+    def draw_as(self, existing: bool) -> None:
+        """Say whether what the menus add stands already."""
+        self._existing = existing
+
     def add_below(self, kind: str, existing: bool) -> None:
-        """Add a piece below what is selected, or as the start of a new tree."""
+        """Add a piece below what is selected, beside it where it feeds nothing, or by itself."""
         target = self._selection.current
+        piece = self._document.project.equipment.get(target or "")
+        if piece is not None and not can_feed(piece) and kind not in SOURCES:
+            target = feeder_of(self._document.study, piece.id) or target
         self.carry_out(to_add(self._document.study, kind, target, existing=existing))
 
     def remove(self) -> None:
@@ -143,7 +154,7 @@ class Commands(QObject):
         target = self._selection.current
         if target in self._document.project.equipment:
             dialog = FeedFromDialog(self._document, str(target), self._window)
-            if dialog.exec():
+            if run_dialog(dialog):
                 self.carry_out(dialog.intent())
 
     # menus ------------------------------------------------------------------------------------
@@ -170,12 +181,13 @@ class Commands(QObject):
         selected = self._selection.ids
         if selected:
             self.fill(menu, "details", "rename", "worksheet", "-")
-        adding = menu.addMenu(self.tr("Add Below") if selected else self.tr("Add Here"))
+        adding = menu.addMenu(self.tr("Add &Below") if selected else self.tr("Add &Here"))
         for kind in KINDS:
             action = adding.addAction(kind_icon(kind, 20), kind)
             action.triggered.connect(
-                lambda _=False, kind=kind: self.add_below(kind, existing=False)
+                lambda _=False, kind=kind: self.add_below(kind, self._existing)
             )
+        give_access_keys(adding)
         if selected:
             menu.addMenu(ReplaceMenu(self._document, self._selection, menu))
             self.fill(menu, "feed from", "tidy", "fold", "-")

@@ -90,4 +90,8 @@ class Docks(QObject):
         here = (pane for pane in seen if focus and (pane is focus or pane.isAncestorOf(focus)))
         at = seen.index(next(here, seen[0]))
         pane = seen[(at + direction) % len(seen)]
+        dock = pane.parentWidget()
+        if isinstance(dock, QDockWidget):
+            # it may lie behind another tab
+            dock.raise_()
         (pane.focusProxy() or pane).setFocus(Qt.FocusReason.TabFocusReason)

@@ -11,6 +11,7 @@ from ampacre.model.project import Project
 from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.lists import ListsDialog
 from ampacre_gui.dialogs.properties import PropertiesDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.dialogs.templates import choose_template
 from ampacre_gui.document import Document
 from ampacre_gui.filing import choose_file, open_outside, save, save_as, save_copy
@@ -60,7 +61,7 @@ class FileCommands(QObject):
         words = self.tr("Save &As\u2026")
         add("save as", words, self._save_as, _KEYS.SaveAs, fallback="Ctrl+Shift+S")
         add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "")
-        words = self.tr("&Look at the Sheets\u2026")
+        words = self.tr("Sheets and Print Pre&view\u2026")
         add("sheets", words, self._look_at_sheets, "Ctrl+Shift+P")
         words = self.tr("&Export Drawing Set\u2026")
         add("export", words, self._export, "Ctrl+E", icon="export")
@@ -105,7 +106,8 @@ class FileCommands(QObject):
         path = save_copy(self._document, self._window)
         if path:
             words = self.tr("A copy was written to %1.").replace("%1", str(path))
-            self._infobar.say(words, {self.tr("Show folder"): lambda: open_outside(path.parent)})
+            show = {self.tr("Show folder"): lambda: open_outside(path.parent)}
+            self._infobar.say(words, show, done=True)
 
     def _look_at_sheets(self) -> None:
         self._shown_sheets().sheets.list.setFocus()
@@ -123,7 +125,7 @@ class FileCommands(QObject):
         return self.sheets
 
     def _properties(self) -> None:
-        PropertiesDialog(self._document, self._window).exec()
+        run_dialog(PropertiesDialog(self._document, self._window))
 
     def _lists(self) -> None:
-        ListsDialog(self._document, self._window).exec()
+        run_dialog(ListsDialog(self._document, self._window))

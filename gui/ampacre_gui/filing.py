@@ -135,6 +135,8 @@ def save(document: Document, parent: QWidget) -> bool:
     """Save, asking for a name where the file can't be written; tells whether it was saved."""
     if document.path is None or why_read_only(document.path):
         return save_as(document, parent)
+    if not document.path.exists():
+        return _save_anew(document, document.path, parent)
     if not document.changed_outside:
         return _saved(document, document.path, parent)
     box = _question(
@@ -153,6 +155,24 @@ def save(document: Document, parent: QWidget) -> bool:
     if box.clickedButton() is over:
         return _saved(document, document.path, parent)
     return box.clickedButton() is beside_it and save_as(document, parent)
+
+
+def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
+    """Ask what to do where the file was deleted or moved since it was opened."""
+    box = _question(
+        parent,
+        _tr("%1 is no longer where it was opened.").replace("%1", path.name),
+        _tr("It was deleted, moved or renamed. Saving writes it there again."),
+    )
+    again = box.addButton(_tr("Save It There Again"), QMessageBox.ButtonRole.AcceptRole)
+    elsewhere = box.addButton(_tr("Save As\u2026"), QMessageBox.ButtonRole.ActionRole)
+    stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(again)
+    box.setEscapeButton(stay)
+    box.exec()
+    if box.clickedButton() is again:
+        return _saved(document, path, parent)
+    return box.clickedButton() is elsewhere and save_as(document, parent)
 
 
 def save_as(document: Document, parent: QWidget) -> bool:

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLineEdit, QToolButto
 from ampacre.sheets.find import Described, described, found
 from ampacre_gui.document import Document
 from ampacre_gui.guard import Guarded
+from ampacre_gui.phrases import filled
 
 __all__ = ["FindBar"]
 
@@ -103,8 +104,7 @@ class FindBar(Guarded, QFrame):
         self.before.setEnabled(several)
         self.after.setEnabled(several)
         if self._hits:
-            words = self.tr("%1 of %2").replace("%1", str(self._at + 1))
-            self.count.setText(words.replace("%2", str(len(self._hits))))
+            self.count.setText(filled(self.tr("%1 of %2"), self._at + 1, len(self._hits)))
         else:
             self.count.setText(self.tr("Nothing found") if self.line.text().strip() else "")
 

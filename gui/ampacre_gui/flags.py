@@ -9,12 +9,10 @@ from functools import cache
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QIcon, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.look import LIGHT, look
 
-__all__ = ["SEVERITIES", "draw_flag", "flag_icon", "flag_picture", "worst"]
-
-SEVERITIES = ("violation", "warning", "ask", "advice")
-"""From the gravest down."""
+__all__ = ["draw_flag", "flag_icon", "flag_picture", "worst"]
 
 _SIGNS = {
     "violation": "!", "warning": "!", "ask": "?", "advice": "i", "missing": "?", "fine": "\u2713",

@@ -61,10 +61,16 @@ class InfoBar(QFrame):
         actions: dict[str, Callable[[], None]] | None = None,
         *,
         fault: bool = False,
+        done: bool = False,
     ) -> None:
-        """Show a message with buttons that each do one thing and close the bar."""
+        """Show a message with buttons that each do one thing and close the bar.
+
+        `done` tells of what was done as asked, `fault` of a fault of the program; anything else
+        wants attention.
+        """
         self._passing.stop()
-        self._mark.setPixmap(flag_icon("violation" if fault else "warning", 18).pixmap(18, 18))
+        mark = "violation" if fault else "fine" if done else "warning"
+        self._mark.setPixmap(flag_icon(mark, 18).pixmap(18, 18))
         self._text.setText(text)
         while (item := self._actions.takeAt(0)) is not None:
             widget = item.widget()
@@ -76,7 +82,7 @@ class InfoBar(QFrame):
             button.clicked.connect(self.hide)
             button.clicked.connect(act)
             self._actions.addWidget(button)
-        self.setProperty("fault", fault)
+        self.setProperty("mark", mark)
         self.style().unpolish(self)
         self.style().polish(self)
         self.show()

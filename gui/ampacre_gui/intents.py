@@ -17,7 +17,10 @@ from ampacre.model.words import KINDS
 from ampacre.study.study import Study
 from ampacre_gui.names import element_name
 
-__all__ = ["Intent", "can_feed", "system_of", "to_add", "to_feed", "to_refeed"]
+__all__ = ["SOURCES", "Intent", "can_feed", "system_of", "to_add", "to_feed", "to_refeed"]
+
+SOURCES = ("utility source", "generator")
+"""Kinds that feed what they are dropped on, and are never fed."""
 
 
 class Intent(NamedTuple):
@@ -36,8 +39,8 @@ def to_add(study: Study, kind: str, target: str | None, *, existing: bool = Fals
     project = study.project
     piece = _new_piece(project, kind, target, existing=existing)
     if target is None:
-        edit = put(f"Add {kind} {piece.name}", "equipment", piece)
-        return Intent(f"Start a new tree with {piece.name}", edit, piece.id)
+        words = f"Add {kind} {piece.name}"
+        return Intent(f"{words}, fed from nothing yet", put(words, "equipment", piece), piece.id)
     run = project.runs.get(target)
     if run:
         return _to_insert(project, kind, piece, run, existing=existing)
@@ -102,12 +105,30 @@ def to_refeed(study: Study, key: str, source: str) -> Intent:
 def _new_piece(project: Project, kind: str, target: str | None, *, existing: bool) -> Any:
     """Make a piece that stands in the structure of the piece it is dropped on."""
     beside = project.equipment.get(target or "")
+    run = project.runs.get(target or "")
+    feeder = project.equipment[run.source] if run else beside
+    known = _usual(kind, feeder) if feeder else {}
+    # the utility's line is there before any work begins
+    there = existing or kind == "utility source"
     return KINDS[kind](
         id=new_id(),
         name=next_name(project, kind),
         structure=beside.structure if beside else None,
-        since=None if existing else r.WORK,
+        since=None if there else r.WORK,
+        **known,
     )
+
+
+def _usual(kind: str, feeder: r.AnyEquipment) -> dict[str, Any]:
+    """Say what a new piece usually is at its place: it can be changed like any other entry."""
+    if kind == "transformer" and isinstance(feeder, r.UtilitySource):
+        return {"owner": "utility"}
+    ahead_of_any_device = isinstance(feeder, (r.UtilitySource, r.Transformer)) or (
+        isinstance(feeder, r.Meter) and feeder.role != "private"
+    )
+    if kind in ("panel", "disconnect") and ahead_of_any_device:
+        return {"main": r.Device()}
+    return {}
 
 
 def _to_insert(project: Project, kind: str, piece: Any, run: r.Run, *, existing: bool) -> Intent:

@@ -16,7 +16,10 @@ __all__ = ["DARK", "LIGHT", "PAPER", "Look", "look"]
 
 
 class Look(NamedTuple):
-    """One set of colours. `layers` are those of a picture; `mark` those of findings by severity."""
+    """One set of colours. `layers` are those of a picture; `mark` those of findings by severity.
+
+    `quiet`, `link` and the layer of flags can be read as text on every ground that a window has.
+    """
 
     paper: QColor
     backdrop: QColor
@@ -27,6 +30,7 @@ class Look(NamedTuple):
     hover: QColor
     target: QColor
     quiet: QColor
+    link: QColor
 
 
 def _colours(**names: str) -> dict[str, QColor]:
@@ -37,8 +41,8 @@ LIGHT = Look(
     paper=QColor("#fdfcf9"),
     backdrop=QColor("#f3f1ec"),
     layers=_colours(
-        new="#14385c", existing="#2b2b2b", bus="#1d1d1d", symbol="#1d1d1d", enclosure="#8a857b",
-        text="#1d1d1d", note="#5d5a54", flag="#b34700", frame="#8a857b",
+        new="#14385c", existing="#2b2b2b", bus="#1d1d1d", symbol="#1d1d1d", enclosure="#716c62",
+        text="#1d1d1d", note="#5d5a54", flag="#b34700", frame="#716c62",
     ),
     mark=_colours(
         violation="#d55e00", warning="#e69f00", ask="#a45883", advice="#0072b2", missing="#6b675f", fine="#00805d",
@@ -52,14 +56,15 @@ LIGHT = Look(
     hover=QColor("#8fb9d6"),
     target=QColor("#009e73"),
     quiet=QColor("#6b675f"),
+    link=QColor("#004f9e"),
 )  # fmt: skip
 
 DARK = Look(
     paper=QColor("#22252a"),
     backdrop=QColor("#1b1d21"),
     layers=_colours(
-        new="#9cc9ee", existing="#d5d3ce", bus="#eceae5", symbol="#e4e2dd", enclosure="#7d8087",
-        text="#eceae5", note="#a9a8a4", flag="#ff9c57", frame="#7d8087",
+        new="#9cc9ee", existing="#d5d3ce", bus="#eceae5", symbol="#e4e2dd", enclosure="#8d9097",
+        text="#eceae5", note="#a9a8a4", flag="#ff9c57", frame="#8d9097",
     ),
     mark=_colours(
         violation="#ff8040", warning="#f0c04a", ask="#d79bbd", advice="#56b4e9", missing="#a3a09a", fine="#3fc79f",
@@ -73,6 +78,7 @@ DARK = Look(
     hover=QColor("#3f6f92"),
     target=QColor("#3fc79f"),
     quiet=QColor("#a3a09a"),
+    link=QColor("#8cc8f0"),
 )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from ampacre.model.replacing import replace_kind, why_not
 from ampacre.model.words import KINDS
+from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import system_of
@@ -45,6 +46,7 @@ class ReplaceMenu(QMenu):
             action.setEnabled(not reason)
             action.setToolTip(reason)
             action.triggered.connect(lambda _=False, kind=kind: self._replace(key, kind))
+        give_access_keys(self)
 
     def _replace(self, key: str, kind: str) -> None:
         document = self._document

@@ -4,9 +4,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStatusBar, QToolButton, QWidget
 
 from ampacre.model.words import kind_of
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.canvas.view import View
 from ampacre_gui.document import Document
-from ampacre_gui.flags import SEVERITIES, flag_icon
+from ampacre_gui.flags import flag_icon
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import counted
 from ampacre_gui.selection import Selection
@@ -33,7 +34,7 @@ class Status(QStatusBar):
         holder = QWidget()
         line = QHBoxLayout(holder)
         line.setContentsMargins(0, 0, 0, 0)
-        for mark in (*SEVERITIES, "fine"):
+        for mark in (*SEVERITIES, "missing", "fine"):
             button = QToolButton()
             button.setAutoRaise(True)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
@@ -51,6 +52,7 @@ class Status(QStatusBar):
         self._zoom.activated.connect(lambda _: self._take_zoom())
         editor = self._zoom.lineEdit()
         assert editor is not None
+        editor.setAccessibleName(self._zoom.accessibleName())
         editor.returnPressed.connect(self._take_zoom)
         self.addPermanentWidget(self._zoom)
         self.setSizeGripEnabled(False)
@@ -91,15 +93,16 @@ class Status(QStatusBar):
 
     def _renew(self) -> None:
         review = self._document.review
-        standing = [f.severity for f in review.findings if review.accepted(f) is None]
-        for severity in SEVERITIES:
-            count = sum(1 for other in standing if other == severity)
-            self._counts[severity].setVisible(count > 0)
-            self._counts[severity].setText(str(count))
-            self._counts[severity].setToolTip(counted(severity, count))
-            self._counts[severity].setAccessibleName(counted(severity, count))
+        standing = [finding.severity for finding in review.standing]
+        told: dict[str, int] = {mark: standing.count(mark) for mark in SEVERITIES}
+        told["missing"] = len(review.missing)
+        for mark, count in told.items():
+            self._counts[mark].setVisible(count > 0)
+            self._counts[mark].setText(str(count))
+            self._counts[mark].setToolTip(counted(mark, count))
+            self._counts[mark].setAccessibleName(counted(mark, count))
         fine = self._counts["fine"]
-        fine.setVisible(not standing and bool(self._document.project.equipment))
+        fine.setVisible(not any(told.values()) and bool(self._document.project.equipment))
         fine.setText(self.tr("no findings"))
         self._show_selection()
 

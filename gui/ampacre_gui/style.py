@@ -19,8 +19,8 @@ def _mixed(a: QColor, b: QColor, share: float) -> str:
     return QColor(red, green, blue).name()
 
 
-def _arrow() -> str:
-    name = "down-dark.svg" if look() is DARK else "down-light.svg"
+def _icon(name: str) -> str:
+    name = f"{name}-{'dark' if look() is DARK else 'light'}.svg"
     return Path(str(resources.files("ampacre_resources") / "icons" / name)).as_posix()
 
 
@@ -36,12 +36,13 @@ def style_sheet() -> str:
         _mixed(window, text, 0.16),
         _mixed(text, window, 0.3),
     )
-    handle = _mixed(window, text, 0.3)
+    handle, edge = _mixed(window, text, 0.3), _mixed(window, text, 0.45)
     accent = colours.select.name()
     return f"""
     QMainWindow::separator {{ background: {line}; width: 1px; height: 1px; }}
     QMainWindow::separator:hover {{ background: {accent}; }}
-    QDockWidget {{ font-weight: 600; }}
+    QDockWidget {{ font-weight: 600; titlebar-close-icon: url("{_icon("close")}");
+        titlebar-normal-icon: url("{_icon("float")}"); }}
     QDockWidget > QWidget {{ font-weight: 400; }}
     QDockWidget::title {{ background: {faint}; padding: 4px 10px; }}
     QToolBar {{ border: 0; border-bottom: 1px solid {line}; padding: 2px 6px; spacing: 2px; }}
@@ -52,8 +53,13 @@ def style_sheet() -> str:
     QStatusBar QLabel {{ padding: 0 6px; }}
     QLabel#heading {{ font-weight: 600; }}
     QLabel#quiet {{ color: {quiet}; }}
+    QLabel#reason {{ color: {colours.layers["flag"].name()}; }}
     QFrame#rule {{ border: 0; border-top: 1px solid {line}; max-height: 1px; }}
-    QTreeView, QListWidget, QTextBrowser, QTableView {{ background: {base.name()}; border: 0; }}
+    QTreeView, QListWidget, QTextBrowser, QTableView {{ background: {base.name()};
+        border: 2px solid {base.name()}; }}
+    QTreeView:focus, QListWidget:focus, QTextBrowser:focus, QTableView:focus, QListView#history:focus,
+    QGraphicsView#canvas:focus {{ border-color: {accent}; }}
+    QGraphicsView#canvas {{ border: 2px solid {colours.paper.name()}; }}
     QTreeView::item {{ padding: 2px 2px; }}
     QTreeView::item:selected, QListWidget::item:selected {{
         background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
@@ -63,7 +69,7 @@ def style_sheet() -> str:
     QTableView::item:selected {{ background: {_mixed(base, colours.select, 0.28)};
         color: {text.name()}; }}
     QTableView QLineEdit#cell {{ border-radius: 0; border: 2px solid {accent}; padding: 0 3px; }}
-    QListView#history {{ background: {base.name()}; border: 0; }}
+    QListView#history {{ background: {base.name()}; border: 2px solid {base.name()}; }}
     QListView#history::item {{ padding: 4px 6px; }}
     QListView#history::item:selected {{
         background: {_mixed(base, colours.select, 0.22)}; color: {text.name()}; }}
@@ -71,13 +77,14 @@ def style_sheet() -> str:
     QListWidget::item {{ border-radius: 6px; padding: 3px; }}
     QHeaderView::section {{ background: {base.name()}; color: {quiet}; border: 0;
         border-bottom: 1px solid {line}; padding: 3px 6px; font-weight: 400; }}
-    QLineEdit, QComboBox, QPlainTextEdit, QDateEdit {{ border: 1px solid {line}; border-radius: 4px;
-        background: {base.name()}; padding: 3px 6px; selection-background-color: {accent}; }}
+    QLineEdit, QComboBox, QPlainTextEdit, QDateEdit {{ border: 1px solid {edge}; border-radius: 4px;
+        background: {base.name()}; padding: 3px 6px; placeholder-text-color: {colours.quiet.name()};
+        selection-background-color: {accent}; selection-color: {colours.on_mark["advice"].name()}; }}
     QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QDateEdit:focus {{ border: 2px solid {accent};
         padding: 2px 5px; }}
-    QComboBox[nothing="true"] {{ color: {quiet}; font-style: italic; }}
+    QComboBox[nothing="true"] {{ color: {colours.quiet.name()}; font-style: italic; }}
     QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 20px; }}
-    QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_arrow()}"); width: 12px; height: 12px; }}
+    QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_icon("down")}"); width: 12px; height: 12px; }}
     QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
         background: {faint}; }}
@@ -94,7 +101,8 @@ def style_sheet() -> str:
     QTabBar::tab:hover {{ color: {text.name()}; }}
     QFrame#infobar {{ background: {_mixed(window, colours.mark["warning"], 0.2)};
         border: 0; border-bottom: 1px solid {line}; }}
-    QFrame#infobar[fault="true"] {{ background: {_mixed(window, colours.mark["violation"], 0.2)}; }}
+    QFrame#infobar[mark="violation"] {{ background: {_mixed(window, colours.mark["violation"], 0.2)}; }}
+    QFrame#infobar[mark="fine"] {{ background: {_mixed(window, colours.mark["fine"], 0.2)}; }}
     QLabel#bubble {{ background: {base.name()}; color: {text.name()}; border: 1px solid {handle};
         border-radius: 6px; padding: 6px 10px; }}
     QFrame#overlay {{ background: {window.name()}; border: 1px solid {handle}; border-radius: 8px; }}

@@ -30,16 +30,17 @@ class Welcome(QFrame):
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 1.6)
         title.setFont(font)
-        words = QLabel(
+        self.words = QLabel(
             self.tr(
-                "Drag a utility source from the drawer onto this sheet, then drop what it feeds onto it."
+                "Drag \u201cutility source\u201d from Equipment onto this sheet, "
+                "then drop each next piece onto the one that feeds it."
             )
         )
-        words.setObjectName("quiet")
+        self.words.setObjectName("quiet")
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(10)
-        for label in (title, words):
+        for label in (title, self.words):
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
             label.setWordWrap(True)
             box.addWidget(label)
@@ -80,8 +81,27 @@ class Welcome(QFrame):
         return choices
 
     def _begin(self) -> None:
-        """Leave only the sentence that says how."""
+        """Leave only what says how, step by step."""
         self.choices.hide()
+        self.words.setAlignment(Qt.AlignmentFlag.AlignLeft)
+        self.words.setText(
+            "\n".join(
+                (
+                    self.tr(
+                        "1.  Below Equipment, choose whether you draw what is there already or new work."
+                    ),
+                    self.tr(
+                        "2.  Drag \u201cutility source\u201d onto this sheet, "
+                        "or type its name in the search line and press Enter."
+                    ),
+                    self.tr(
+                        "3.  Drop each next piece onto the one that feeds it: "
+                        "transformer, meter, panel, loads."
+                    ),
+                    self.tr("4.  Click a line between two pieces to enter how long that run is."),
+                )
+            )
+        )
         self.centre()
         self.blank_wanted.emit()
 

@@ -2,8 +2,9 @@
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence
-from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QMainWindow, QVBoxLayout, QWidget
 
+from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.badge_menu import BadgeMenu, remembered_badge
 from ampacre_gui.canvas.overview import Overview
 from ampacre_gui.canvas.view import View
@@ -13,6 +14,7 @@ from ampacre_gui.commands import Commands
 from ampacre_gui.dialogs.about import about
 from ampacre_gui.dialogs.keys import KeysDialog
 from ampacre_gui.dialogs.panel_help import PanelHelpDialog
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.docks import Docks
 from ampacre_gui.document import Document
 from ampacre_gui.dropped_files import DroppedFiles
@@ -38,6 +40,7 @@ from ampacre_gui.style import style_sheet
 from ampacre_gui.tables.panels import CircuitsPanel, RunsPanel
 from ampacre_gui.toolbar import Toolbar
 from ampacre_gui.welcome import Welcome
+from ampacre_gui.window_keys import WindowKeys
 
 __all__ = ["Window"]
 
@@ -102,7 +105,7 @@ class Window(Guarded, QMainWindow):
         full = add("full screen", self.tr("&Full Screen"), self._full_screen, "F11")
         full.setCheckable(True)
         add("fit selection", self.tr("Selection Onl&y"), canvas.fit_selection, "Ctrl+8")
-        add("details", self.tr("&Details"), self._show_details, "")
+        add("details", self.tr("D&etails"), self._show_details, "")
         add("rename", self.tr("Rena&me"), self._rename, "F2")
         add("fold", self.tr("Fold &Away or Show What Hangs Below"), self._fold, "Ctrl+.")
         add("worksheet", self.tr("Work&sheet"), self._show_worksheet, "Ctrl+Shift+W")
@@ -127,8 +130,6 @@ class Window(Guarded, QMainWindow):
         add("previous pane", self.tr("Pre&vious Panel"), lambda: step(-1), "Shift+F6")
         zoom_in = self.commands["zoom in"]
         zoom_in.setShortcuts([*zoom_in.shortcuts(), QKeySequence("Ctrl+=")])
-        fit = self.commands["fit"]
-        fit.setShortcuts([*fit.shortcuts(), QKeySequence("Home")])
 
     def _build_menus(self) -> None:
         bar, commands = self.menuBar(), self.commands
@@ -158,8 +159,10 @@ class Window(Guarded, QMainWindow):
         map_of_all.setChecked(self.overview.wanted)
         map_of_all.toggled.connect(self.overview.want)
         commands.fill(view, "-", "details", "worksheet", "runs", "circuits", "fold", "-")
-        view.addActions(self._docks.toggles())
-        commands.fill(view, "-", "next pane", "previous pane")
+        panels = view.addMenu(self.tr("Pane&ls"))
+        panels.addActions(self._docks.toggles())
+        panels.aboutToShow.connect(lambda: give_access_keys(panels))
+        commands.fill(view, "next pane", "previous pane")
         commands.bar_menu(
             bar, self.tr("&Help"), "panel help", "command", "keys", "sample", "-", "about"
         )
@@ -220,6 +223,7 @@ class Window(Guarded, QMainWindow):
         self.find_bar.shown.connect(self._show_found)
         self.find_bar.left.connect(self.canvas.setFocus)
         self.drawer.wanted.connect(self.commands.add_below)
+        self.drawer.standing_chosen.connect(self.commands.draw_as)
         self.outline.intent.connect(self.commands.carry_out)
         self.outline.hint.connect(self._status.say)
         canvas.hint.connect(self._status.say)
@@ -236,6 +240,14 @@ class Window(Guarded, QMainWindow):
         self.welcome.sample_wanted.connect(self.files.open_sample)
         self.canvas.viewport().installEventFilter(self)
         faults.happened.connect(self._show_fault)
+        for line in self.findChildren(QLineEdit):
+            WindowKeys.prevail_in(line)
+        # from other panels the key must not reach what is selected on the drawing
+        delete = self.commands["delete"]
+        delete.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        self.removeAction(delete)
+        for view in (canvas, self.outline):
+            view.addAction(delete)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_look)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -337,10 +349,10 @@ class Window(Guarded, QMainWindow):
         self.drawer.focus_search()
 
     def _show_keys(self) -> None:
-        KeysDialog(self.commands.all(), self).exec()
+        run_dialog(KeysDialog(self.commands.all(), self))
 
     def _show_panel_help(self) -> None:
-        PanelHelpDialog(*self._docks.panel_in_use(), self).exec()
+        run_dialog(PanelHelpDialog(*self._docks.panel_in_use(), self))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         focus = QApplication.focusWidget()

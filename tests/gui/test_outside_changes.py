@@ -179,17 +179,6 @@ def test_saving_beside_it_keeps_both(opened, project, path, tmp_path, monkeypatc
     assert load(tmp_path / "mine.ampacre") == opened.document.project
 
 
-def test_a_file_that_is_gone_is_written_again(opened, path, monkeypatch):
-    rename(opened.document, "Mine")
-    path.unlink()
-    come_back_to(opened)
-    assert not opened._infobar.isVisible()
-    asked = answer(monkeypatch, "Cancel")
-    opened.commands["save"].trigger()
-    assert not asked
-    assert load(path) == opened.document.project
-
-
 # read-only ------------------------------------------------------------------------------------
 
 
@@ -277,3 +266,36 @@ def test_what_was_loaded_can_be_saved_at_once(project, path, qapp):
     document.save()
     assert not document.changed_outside
     document.close()
+
+
+@pytest.mark.parametrize(
+    ("words", "there"), [("Save It There Again", True), ("Cancel", False)], ids=["again", "cancel"]
+)
+def test_a_file_that_was_deleted_is_not_silently_written_again(
+    opened, path, monkeypatch, words, there
+):
+    rename(opened.document, "Mine")
+    path.unlink()
+    asked = answer(monkeypatch, words)
+    opened.commands["save"].trigger()
+    assert asked == ["farm.ampacre is no longer where it was opened."]
+    assert path.exists() is there
+    assert opened.document.modified is not there
+
+
+def test_a_file_that_was_deleted_can_be_saved_elsewhere(opened, path, tmp_path, monkeypatch):
+    rename(opened.document, "Mine")
+    path.unlink()
+    answer(monkeypatch, "Save As\u2026")
+    choose(monkeypatch, tmp_path / "other.ampacre")
+    opened.commands["save"].trigger()
+    assert not path.exists()
+    assert load(tmp_path / "other.ampacre").equipment["panel"].name == "Mine"
+
+
+def test_what_was_done_as_asked_bears_no_mark_of_trouble(opened, tmp_path, monkeypatch):
+    choose(monkeypatch, tmp_path / "copy.ampacre")
+    opened.commands["save copy"].trigger()
+    assert opened._infobar.property("mark") == "fine"
+    opened.document.trouble.emit("Something wants attention")
+    assert opened._infobar.property("mark") == "warning"

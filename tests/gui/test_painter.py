@@ -8,8 +8,9 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 from ampacre.picture.lettering import text_width_mm
 from ampacre.picture.primitives import Arc, Fill, Polyline, Text
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.canvas.painter import SCALE, Sketch, level_of, paint
-from ampacre_gui.flags import SEVERITIES, draw_flag, flag_icon, worst
+from ampacre_gui.flags import draw_flag, flag_icon, worst
 from ampacre_gui.look import DARK, LIGHT, look
 
 

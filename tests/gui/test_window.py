@@ -137,10 +137,18 @@ def test_the_drawer_says_when_nothing_fits(window):
     assert not window.drawer._nothing.isVisible()
 
 
-def test_adding_below_a_load_says_why_it_cannot_be(window):
+def test_adding_below_a_load_adds_beside_it(window):
     window.selection.only("charger")
     window.commands.add_below("motor", existing=False)
-    assert "nothing can be fed from it" in window._infobar.text
+    added = window.selection.current
+    feed = next(run for run in window.document.project.runs.values() if run.target == added)
+    assert feed.source == "panel"
+
+
+def test_adding_a_source_below_a_load_says_why_it_cannot_be(window):
+    window.selection.only("charger")
+    window.commands.add_below("generator", existing=False)
+    assert window._infobar.text == "C1 cannot be fed from a generator"
     assert window._infobar.isVisible()
     rename(window.document, "Main")
     assert not window._infobar.isVisible()

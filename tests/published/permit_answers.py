@@ -180,7 +180,7 @@ ANSWERS: dict[str, Answer] = {
         "2-3/0 CU RHW-2, 1/0 N",
     ),
     "conduit_size_type": Answer(
-        ONE_LINE, run("run-s1-barn", raceway="steel", trade_size="3"), "3 steel"
+        ONE_LINE, run("run-s1-barn", raceway="steel", trade_size="3"), "3 in steel"
     ),
     "wiring_method": Answer(
         RUNS, run("run-s1-barn", raceway="direct burial"), "4 AL EGC direct burial"
@@ -336,7 +336,7 @@ ANSWERS: dict[str, Answer] = {
     "utility_largest_motor": Answer(
         UTILITY, piece("bm1", full_load_a=30.0), "Largest motor Press motor, 30 A"
     ),
-    "utility_one_line": Answer(ONE_LINE, piece("m1", name="M1A"), "service point M1A (N)"),
+    "utility_one_line": Answer(ONE_LINE, piece("m1", name="M1A"), "service point: utility above M1A (N)"),
     "utility_load_sheet_per_meter": Answer(
         UTILITY, piece("m2", name="M2B"), "Load sheet for S2, meter M2B"
     ),

@@ -262,7 +262,7 @@ def test_existing_is_thin_new_is_thick_and_removed_is_crossed():
         return sum(e.owner == owner and hasattr(e, "points") for e in picture.elements)
 
     assert pens("old") == pens("r-old") == {0.3}
-    assert pens("new") == pens("r-new") == {0.6}
+    assert pens("new") == pens("r-new") == {0.7}
     assert strokes("gone") == strokes("old") + 2
     assert strokes("r-gone") == strokes("r-old") + 2
     names = {text.text for text in texts(picture)}

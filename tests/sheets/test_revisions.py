@@ -10,7 +10,7 @@ from ampacre.model.project import Project
 from ampacre.picture.primitives import Polyline
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
-from ampacre.sheets.revisions import changed_elements, changes_in_words
+from ampacre.sheets.revisions import changed_elements, changes_in_words, set_number
 from ampacre.store.file import digest, encode, load, save
 from ampacre.store.issued import issue_set, kept_path, kept_sheets, last_issued, next_number
 from ampacre.study.study import Study
@@ -92,11 +92,29 @@ def test_later_sets_mark_what_changed():
         if isinstance(element, Polyline) and element.layer == "flag"
     }
     assert marks == {"yp"}
+    numbers = {
+        text.text
+        for s in sheets
+        for text in texts(s.picture)
+        if (text.layer, text.owner) == ("flag", "yp")
+    }
+    assert numbers == {"2"}
     lines = [text.text for sheet in sheets for text in texts(sheet.picture)]
     assert "Changed since the last set" in lines
     assert "Yard panel (panel): bus rating 125 A, now 200 A" in " ".join(lines)
     assert "changed since the last set" in lines
     assert "Revision: 1, 2026-03-01" in lines
+
+
+def test_a_set_on_its_way_out_marks_changes_with_its_own_number():
+    before = _orchard()
+    first = r.Issue(id="issue-1", number=1, date="2026-03-01", note="First")
+    before = Project(**dict(before.tables()) | {"issues": {"issue-1": first}})
+    third = r.Issue(id="issue-3", number=3, date="2026-05-01", note="Files of a second were kept")
+    out = Project(**dict(before.tables()) | {"issues": {"issue-1": first, "issue-3": third}})
+    assert set_number(before, out) == 3
+    assert set_number(out, out) == 4
+    assert set_number(before, before) == 2
 
 
 def test_without_a_change_nothing_is_marked():

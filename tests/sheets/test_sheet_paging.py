@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from pathlib import Path
 
 import pytest
 from sheets.estates import estate
@@ -12,6 +13,7 @@ from ampacre.model.project import Project
 from ampacre.picture.primitives import Picture
 from ampacre.sheets.paging import page
 from ampacre.sheets.paper import PAPERS
+from ampacre.store.file import load
 from ampacre.study.study import Study
 
 AREA_WIDTH, AREA_HEIGHT = PAPERS["ANSI B"].area_width, PAPERS["ANSI B"].area_height
@@ -144,6 +146,47 @@ def test_a_bus_that_is_too_wide_goes_on_elsewhere():
     assert "Main goes on" in lines
     assert "Main, continued (E)" in lines
     assert sum(line.startswith("Charger ") for line in lines) == 12
+
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+
+def _sample_on(name, paper):
+    width, height = PAPERS[paper].area_width, PAPERS[paper].area_height
+    project = load(SAMPLES / f"{name}.ampacre")
+    leaves, _ = page(Study(project), width, height, lambda place: f"E-{601 + place}")
+    return [Picture(tuple(leaf.elements), leaf.width, leaf.height) for leaf in leaves]
+
+
+@pytest.mark.parametrize("paper", ["ANSI B", "ANSI D", "Arch D", "A3"])
+def test_a_first_charger_stands_whole_on_one_sheet(paper):
+    (picture,) = _sample_on("first_charger", paper)
+    lines = [text.text for text in texts(picture)]
+    assert "Shed (N)" in lines
+    assert not any(line.startswith(("to ", "from ")) for line in lines)
+
+
+def test_an_orchard_stands_on_one_large_sheet():
+    assert len(_sample_on("harrow_orchard", "ANSI D")) == 1
+    assert len(_sample_on("harrow_orchard", "ANSI B")) <= 4
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["first_charger", "harrow_orchard"])
+def test_no_word_of_a_sample_is_cut(name, paper):
+    for picture in _sample_on(name, paper):
+        assert overlapping_texts(picture) == []
+        assert crossings(segments(picture)) == []
+        assert struck_texts(picture) == []
+        assert not any("\u2026" in text.text for text in texts(picture))
+
+
+def test_what_hangs_from_a_bus_keeps_its_order_where_some_of_it_is_cut_off():
+    _, pictures = _paged(_wide(4, 20))
+    for picture in pictures:
+        named = [t for t in texts(picture) if re.match(r"(to )?Charger \d", t.text)]
+        numbers = [int(re.search(r"\d+", t.text).group()) for t in sorted(named, key=lambda t: t.x)]
+        assert numbers == sorted(numbers)
 
 
 def test_a_small_project_takes_one_sheet():

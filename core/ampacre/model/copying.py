@@ -10,7 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import remove
 from ampacre.model.project import Change, Edit, Project
 
-__all__ = ["Feed", "Fragment", "branch", "cut", "in_order", "listed"]
+__all__ = ["Feed", "Fragment", "branch", "cut", "first_names", "in_order"]
 
 
 class Feed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -46,7 +46,7 @@ def in_order(pieces: Iterable[r.AnyEquipment]) -> list[r.AnyEquipment]:
     return sorted(pieces, key=lambda piece: (len(piece.name), piece.name, piece.id))
 
 
-def listed(names: list[str]) -> str:
+def first_names(names: list[str]) -> str:
     """Give the first few names, and a word for the rest."""
     return ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")
 
@@ -133,7 +133,7 @@ def cut(project: Project, keys: Iterable[str]) -> tuple[Fragment, Edit]:
     """
     fragment = branch(project, keys)
     names = [fragment.content.equipment[top].name for top in fragment.tops]
-    edit = remove(project, fragment.content.equipment, f"Cut {listed(names)}")
+    edit = remove(project, fragment.content.equipment, f"Cut {first_names(names)}")
     left = project.apply(edit)
     used = {part.raceway for run in left.runs.values() for part in run.segments}
     used |= {part.raceway for run in left.runs.values() if run.was for part in run.was.segments}

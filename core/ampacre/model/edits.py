@@ -18,6 +18,7 @@ __all__ = [
     "free_spaces",
     "insert_on",
     "new_id",
+    "new_run",
     "next_name",
     "place",
     "put",
@@ -123,7 +124,15 @@ def connect(
     system: System | None = None,
     gesture: str = "",
 ) -> Edit:
-    """Draw a run from one piece to another, with spaces assigned where it leaves a panel.
+    """Draw a run from one piece to another: that of `new_run`."""
+    run = new_run(project, source, target, system)
+    return put(f"Feed {target.name} from {source.name}", "runs", run, gesture=gesture)
+
+
+def new_run(
+    project: Project, source: r.Equipment, target: r.Equipment, system: System | None = None
+) -> r.Run:
+    """Make a run from one piece to another, with spaces assigned where it leaves a panel.
 
     `system` is the voltage system at the source, where known; it decides how many spaces a feeder
     takes.
@@ -139,7 +148,7 @@ def connect(
         or isinstance(target, r.DwellingLoad)
         or isinstance(source, (r.Meter, r.Junction, r.TransferSwitch))
     )
-    run = r.Run(
+    return r.Run(
         id=new_id(),
         source=source.id,
         target=target.id,
@@ -150,7 +159,6 @@ def connect(
         lands_on="standby" if isinstance(source, r.Generator) else "normal",
         since=r.WORK,
     )
-    return put(f"Feed {target.name} from {source.name}", "runs", run, gesture=gesture)
 
 
 def remove(project: Project, keys: Iterable[str], label: str = "") -> Edit:
@@ -221,8 +229,7 @@ def _loosened(table: TableName, record: r.Standing, gone: set[str]) -> list[Chan
 def refeed(project: Project, run: r.Run, source: r.Equipment, system: System | None = None) -> Edit:
     """Feed a piece, with everything below it, from somewhere else over the same run."""
     target = project.equipment[run.target]
-    fresh = connect(project, source, target, system).changes[0].after
-    assert isinstance(fresh, r.Run)
+    fresh = new_run(project, source, target, system)
     after = msgspec.structs.replace(
         run,
         source=source.id,
@@ -241,11 +248,14 @@ def insert_on(project: Project, run: r.Run, piece: r.Equipment, gesture: str = "
     assert isinstance(carry, r.Run)
     lands_on = run.lands_on if isinstance(target, r.TransferSwitch) else "normal"
     carry = msgspec.structs.replace(carry, lands_on=lands_on, length_m=0.0)
+    kept = msgspec.structs.replace(run, target=piece.id, lands_on="normal")
+    from_line = isinstance(project.equipment[run.source], r.UtilitySource)
+    if from_line and isinstance(piece, r.Transformer):
+        # what reaches a transformer from the utility's line is no longer the service
+        kept = msgspec.structs.replace(kept, role="utility", owner="utility")
     changes = (
         Change("equipment", piece.id, None, piece),
-        Change(
-            "runs", run.id, run, msgspec.structs.replace(run, target=piece.id, lands_on="normal")
-        ),
+        Change("runs", run.id, run, kept),
         Change("runs", carry.id, None, carry),
     )
     return Edit(f"Insert {kind_of(piece)} {piece.name} ahead of {target.name}", changes, gesture)

@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.copying import Feed, Fragment, branch, in_order, listed
-from ampacre.model.edits import connect, free_spaces, new_id
+from ampacre.model.copying import Feed, Fragment, branch, first_names, in_order
+from ampacre.model.edits import free_spaces, new_id, new_run
 from ampacre.model.feeding import can_be_fed, can_feed
 from ampacre.model.naming import another_name, is_tag, next_tag
 from ampacre.model.project import Change, Edit, Project, Refused, TableName
@@ -75,7 +75,7 @@ def paste(
     copy.stand(giver)
     tops = tuple(copy.pieces[top] for top in fragment.tops)
     names = [copy.names[top] for top in fragment.tops]
-    return Pasted(Edit(f"{verb} {listed(names)}", tuple(copy.changes)), tops)
+    return Pasted(Edit(f"{verb} {first_names(names)}", tuple(copy.changes)), tops)
 
 
 def _another(names: Iterable[str]) -> Callable[[str], str]:
@@ -126,8 +126,7 @@ class _Copy:
         """Feed a top piece, in the way in which its original was fed as far as that holds here."""
         piece = msgspec.structs.replace(self._content.equipment[top], id=self.pieces[top])
         so_far = replace(self._project, runs={**self._project.runs, **self._added})
-        run = connect(so_far, feeder, piece, system).changes[0].after
-        assert isinstance(run, r.Run)
+        run = new_run(so_far, feeder, piece, system)
         if feed is not None:
             run = self._as_before(so_far, run, feed.run, feeder, system)
         stands = all(map(_stands, (piece, feeder, feed.run if feed else piece)))

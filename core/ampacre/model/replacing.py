@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.edits import connect, next_name
+from ampacre.model.edits import new_run, next_name
 from ampacre.model.feeding import can_be_fed, can_feed
 from ampacre.model.naming import is_tag
 from ampacre.model.project import Change, Edit, Project, Refused
@@ -102,12 +102,9 @@ def _fitted(project: Project, so_far: Project, run: r.Run, key: str, system: Sys
     if key not in (run.source, run.target):
         return run
     usual, fresh = (
-        connect(each, each.equipment[run.source], each.equipment[run.target], system)
-        .changes[0]
-        .after
+        new_run(each, each.equipment[run.source], each.equipment[run.target], system)
         for each in (project, so_far)
     )
-    assert isinstance(fresh, r.Run)
     fits: dict[str, Any] = {
         name: getattr(fresh, name)
         for name in _FROM_ENDS

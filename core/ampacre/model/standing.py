@@ -1,7 +1,8 @@
 """Which pieces and runs stand at a stage, and the words for them."""
 
+from collections.abc import Mapping
 from dataclasses import replace
-from typing import Literal
+from typing import Any, Literal
 
 import msgspec
 
@@ -42,18 +43,30 @@ def standing(project: Project, stage: str | None = r.WORK) -> Project:
             return record.was
         return _without_new(record) if stage is None else record
 
-    equipment = {key: as_it_stands(piece) for key, piece in project.equipment.items()}
-    runs = {key: as_it_stands(run) for key, run in project.runs.items()}
-    if equipment == project.equipment and runs == project.runs:
+    def altered(table: Mapping[str, Any]) -> dict[str, Any]:
+        settled = begun | {None}
+        other = [
+            record
+            for record in table.values()
+            if stage is None or record.until is not None or record.since not in settled
+        ]
+        return {
+            record.id: stands for record in other if (stands := as_it_stands(record)) is not record
+        }
+
+    other_pieces, other_runs = altered(project.equipment), altered(project.runs)
+    if not other_pieces and not other_runs:
         return project
-    pieces = {key: piece for key, piece in equipment.items() if isinstance(piece, r.Equipment)}
+    equipment: dict[str, r.AnyEquipment | None] = {**project.equipment, **other_pieces}
+    runs: dict[str, r.Run | None] = {**project.runs, **other_runs}
+    pieces = {key: piece for key, piece in equipment.items() if piece is not None}
     return replace(
         project,
         equipment=pieces,
         runs={
             key: run
             for key, run in runs.items()
-            if isinstance(run, r.Run) and run.source in pieces and run.target in pieces
+            if run is not None and run.source in pieces and run.target in pieces
         },
     )
 

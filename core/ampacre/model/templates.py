@@ -10,12 +10,11 @@ from typing import Any, NamedTuple
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.edits import alter, connect, new_id, put
+from ampacre.model.edits import alter, new_id, new_run, put
 from ampacre.model.project import Project, TableName
 from ampacre.model.system import SYSTEMS
 
 __all__ = ["TEMPLATES", "Template"]
-
 
 _FOOT_M = 0.3048
 
@@ -53,11 +52,9 @@ class _Making:
         key = self.put("equipment", piece)
         if source:
             giver = self.project.equipment[source]
-            run = connect(self.project, giver, piece, SYSTEMS["120/240"]).changes[0].after
-            assert isinstance(run, r.Run)
-            since = self.project.equipment[source].since
+            run = new_run(self.project, giver, piece, SYSTEMS["120/240"])
             length_m = length_ft * _FOOT_M
-            self.put("runs", msgspec.structs.replace(run, length_m=length_m, since=since))
+            self.put("runs", msgspec.structs.replace(run, length_m=length_m, since=giver.since))
         return key
 
     def ground(self, at: str) -> None:
@@ -122,6 +119,17 @@ def _outbuilding(making: _Making, name: str, use: Any, source: str, length_ft: f
     return panel
 
 
+def _yard_with_panel(making: _Making, name: str, **fields: Any) -> tuple[str, str]:
+    """Put a yard with a service and a panel beside it; gives the yard and the panel."""
+    yard = making.structure("Yard", "outdoor")
+    service = _service(making, yard)
+    panel = making.add(
+        r.Panel, name, service, 6.0, structure=yard, location="outdoors", neutral_bonded=False,
+        **fields,
+    )  # fmt: skip
+    return yard, panel
+
+
 def _one_house() -> Project:
     making = _Making("House with one panel")
     _house_with_service(making)
@@ -139,12 +147,7 @@ def _house_and_outbuilding() -> Project:
 
 def _farm_yard() -> Project:
     making = _Making("Farm yard")
-    yard = making.structure("Yard", "outdoor")
-    service = _service(making, yard)
-    panel = making.add(
-        r.Panel, "Yard panel", service, 6.0, structure=yard, location="outdoors",
-        neutral_bonded=False,
-    )  # fmt: skip
+    _, panel = _yard_with_panel(making, "Yard panel")
     home = making.structure("House", "dwelling")
     outside = making.add(
         r.Disconnect, "House disconnect", panel, 130.0, structure=home, location="outdoors",
@@ -162,12 +165,7 @@ def _farm_yard() -> Project:
 
 def _visitor_pedestals() -> Project:
     making = _Making("Visitor pedestals")
-    yard = making.structure("Yard", "outdoor")
-    service = _service(making, yard)
-    panel = making.add(
-        r.Panel, "Yard panel", service, 6.0, structure=yard, location="outdoors",
-        basis="recreational-vehicle park", neutral_bonded=False,
-    )  # fmt: skip
+    yard, panel = _yard_with_panel(making, "Yard panel", basis="recreational-vehicle park")
     for number, length_ft in enumerate((60.0, 100.0, 130.0, 160.0), 1):
         making.add(
             r.Pedestal, f"PED-{number}", panel, length_ft, structure=yard,
@@ -178,12 +176,7 @@ def _visitor_pedestals() -> Project:
 
 def _charging_yard() -> Project:
     making = _Making("Charging yard")
-    yard = making.structure("Yard", "outdoor")
-    service = _service(making, yard)
-    panel = making.add(
-        r.Panel, "Charging panel", service, 6.0, structure=yard, location="outdoors",
-        neutral_bonded=False,
-    )  # fmt: skip
+    yard, panel = _yard_with_panel(making, "Charging panel")
     chargers = [
         making.add(
             r.Charger, f"C-{number}", panel, 25.0 + 15.0 * number, structure=yard, nameplate_a=48.0,

@@ -5,14 +5,15 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.model.project import Edit
+from ampacre.rules.by_service import on_service
 from ampacre.rules.paths import dwelling_near, relabelled
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
 from ampacre.rules.supplies import (
+    Service,
     apart_m,
     insert_disconnect,
     listed,
     means_behind,
-    services,
     supplies,
 )
 from ampacre.study.facts import EquipmentFacts
@@ -45,11 +46,11 @@ def _outdoors(study: Study, finding: Finding) -> Iterator[Edit]:
     yield relabelled(study, "equipment", finding.where, label, location="outdoors")
 
 
-@on_project(
+@on_service(
     "emergency-disconnect-at-service", topic=TOPIC, severity="violation",
     cite="emergency_disconnect", remedies=_outdoors,
 )  # fmt: skip
-def emergency_disconnect_at_service(study: Study) -> Iterator[Finding]:
+def emergency_disconnect_at_service(study: Study, service: Service) -> Iterator[Finding]:
     """A dwelling's service can be switched off outdoors.
 
     From 2020 at one- and two-family dwellings: the service disconnect, a meter disconnect or an
@@ -57,17 +58,14 @@ def emergency_disconnect_at_service(study: Study) -> Iterator[Finding]:
     """
     if study.settings.edition == "2017":
         return
-    for service in services(study):
-        homes = [facts for facts in service.disconnects if dwelling_near(study, facts)]
-        ahead = {
-            above.piece.id: above for facts in homes for above in _purposed_above(study, facts)
-        }
-        if homes and _all_indoors([*homes, *ahead.values()]):
-            yield found(
-                "emergency-disconnect-at-service", homes[0].piece.id,
-                "All that switches off the service of this dwelling stands indoors: {names}.",
-                names=listed(facts.piece.name for facts in [*homes, *ahead.values()]),
-            )  # fmt: skip
+    homes = [facts for facts in service.disconnects if dwelling_near(study, facts)]
+    ahead = {above.piece.id: above for facts in homes for above in _purposed_above(study, facts)}
+    if homes and _all_indoors([*homes, *ahead.values()]):
+        yield found(
+            "emergency-disconnect-at-service", homes[0].piece.id,
+            "All that switches off the service of this dwelling stands indoors: {names}.",
+            names=listed(facts.piece.name for facts in [*homes, *ahead.values()]),
+        )  # fmt: skip
 
 
 @on_project(

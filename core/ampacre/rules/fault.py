@@ -13,7 +13,7 @@ from ampacre.rules.grounding import pulled
 from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
-from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
+from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
 TOPIC = "fault current"
@@ -21,13 +21,6 @@ TOPIC = "fault current"
 CLEARS_WELL = 5.0
 CLEARS_BARELY = 2.0
 """Ground-fault current as a multiple of the device: common practice for NEC 250.4(A)(5)."""
-
-
-def seen_ka(levels: FaultLevels, legs: int) -> float:
-    """Give the largest fault that a device on this many legs may have to interrupt [kA]."""
-    if legs > 1:
-        return levels.greatest_ka
-    return max(levels.line_neutral_ka or 0.0, levels.ground_ka or 0.0) or levels.greatest_ka
 
 
 def _next_ka(finding: Finding) -> float | None:
@@ -62,7 +55,7 @@ def run_device_interrupts(study: Study, facts: RunFacts) -> Iterator[Finding]:
     fault = study.equipment(facts.run.source).fault
     if fault is None:
         return
-    fault_ka = seen_ka(fault.greatest, len(facts.legs))
+    fault_ka = fault.greatest.seen_ka(len(facts.legs))
     rating_ka = max(device.interrupting_ka, device.series_ka or 0.0)
     if exceeds(fault_ka, rating_ka):
         yield found(
@@ -71,7 +64,7 @@ def run_device_interrupts(study: Study, facts: RunFacts) -> Iterator[Finding]:
             "{source_ka} from the supply alone.",
             run=run_name(study, facts.run), rating_ka=rating_ka,
             piece=study.equipment(facts.run.source).piece.name, fault_ka=fault_ka,
-            source_ka=seen_ka(fault.source, len(facts.legs)),
+            source_ka=fault.source.seen_ka(len(facts.legs)),
         )  # fmt: skip
 
 
@@ -97,14 +90,14 @@ def main_interrupts(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     main = facts.piece.main if isinstance(facts.piece, (r.Panel, r.Disconnect)) else None
     if main is None or main.interrupting_ka is None or facts.fault is None or not facts.system:
         return
-    fault_ka = seen_ka(facts.fault.greatest, len(facts.system.legs))
+    fault_ka = facts.fault.greatest.seen_ka(len(facts.system.legs))
     if exceeds(fault_ka, main.interrupting_ka):
         yield found(
             "main-interrupts", facts.piece.id,
             "The main of {piece} interrupts {rating_ka}; the fault there reaches {fault_ka}, "
             "{source_ka} from the supply alone.",
             piece=facts.piece.name, rating_ka=main.interrupting_ka, fault_ka=fault_ka,
-            source_ka=seen_ka(facts.fault.source, len(facts.system.legs)),
+            source_ka=facts.fault.source.seen_ka(len(facts.system.legs)),
         )  # fmt: skip
 
 

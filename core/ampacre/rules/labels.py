@@ -4,11 +4,11 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.quantity import show
+from ampacre.rules.by_service import services_of
 from ampacre.rules.paths import dwelling_near, feed_of
 from ampacre.rules.questions import ask_of_piece, ask_of_run
 from ampacre.rules.reading import main_of
 from ampacre.rules.seen_at_services import enters
-from ampacre.rules.services import services_of
 from ampacre.rules.structures import supplies_of
 from ampacre.rules.supplies import listed
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -48,9 +48,9 @@ def _others_of(study: Study, facts: EquipmentFacts) -> list[str]:
         line.add(at.parent)
         at = study.equipment(at.parent)
     names = [
-        f"service at {service.entry.piece.name}"
+        f"service at {study.equipment(service.entry).piece.name}"
         for service in services_of(study).get(key, ())
-        if not line & {each.piece.id for each in (service.entry, *service.disconnects)}
+        if not line & {service.entry, *service.disconnects}
     ]
     names += (
         f"feeder at {supply.head.piece.name}"

@@ -9,10 +9,11 @@ from ampacre.codebook.ratings import METER_A
 from ampacre.model import records as r
 from ampacre.model.edits import insert_on, new_id, next_name
 from ampacre.model.project import Change, Edit
+from ampacre.rules.by_service import on_service
 from ampacre.rules.paths import feed_of, labelled, protected_a, relabelled, upward
 from ampacre.rules.resizing import step_up
-from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
-from ampacre.rules.supplies import services
+from ampacre.rules.rule import Finding, exceeds, found, on_piece
+from ampacre.rules.supplies import Service
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 
@@ -192,20 +193,19 @@ def _meter_it(study: Study, finding: Finding) -> Iterator[Edit]:
     )
 
 
-@on_project("service-is-metered", topic=TOPIC, severity="advice", cite="meter", remedies=_meter_it)
-def service_is_metered(study: Study) -> Iterator[Finding]:
+@on_service("service-is-metered", topic=TOPIC, severity="advice", cite="meter", remedies=_meter_it)
+def service_is_metered(study: Study, service: Service) -> Iterator[Finding]:
     """A service has a revenue meter ahead of its disconnect.
 
     The utility says where it stands and of what class it is (common practice); its short-circuit
     rating and its bond can only be checked where it is drawn.
     """
-    for service in services(study):
-        for facts in service.disconnects:
-            line = [facts, *(parent for _, parent in upward(study, facts.piece.id))]
-            if not any(isinstance(each.piece, r.Meter) for each in line):
-                yield found(
-                    "service-is-metered", service.entry.piece.id,
-                    "No meter is drawn between the utility and {disconnect}.",
-                    about=facts.piece.id, disconnect=facts.piece.name,
-                )  # fmt: skip
-                break
+    for facts in service.disconnects:
+        line = [facts, *(parent for _, parent in upward(study, facts.piece.id))]
+        if not any(isinstance(each.piece, r.Meter) for each in line):
+            yield found(
+                "service-is-metered", service.entry.piece.id,
+                "No meter is drawn between the utility and {disconnect}.",
+                about=facts.piece.id, disconnect=facts.piece.name,
+            )  # fmt: skip
+            break

@@ -5,14 +5,13 @@ reads is noted; after an edit the answer stands as long as none of that is anoth
 nothing that it asked in turn is answered otherwise.
 """
 
-from collections.abc import Callable, Hashable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from functools import wraps
-from typing import Any, Generic, NamedTuple, TypeVar, TypeVarTuple, cast
-from weakref import WeakValueDictionary
+from typing import Any, Final, Generic, NamedTuple, TypeVar, TypeVarTuple, cast
 
 from ampacre.model import records as r
 from ampacre.model.network import Island, Network
-from ampacre.model.project import TABLES, Project
+from ampacre.model.project import TABLES, Project, TableName
 from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts, Voltage
 from ampacre.study.solve import Solved
 from ampacre.study.study import Found, Study
@@ -28,56 +27,71 @@ _Question = tuple[Callable[..., Any], tuple[Hashable, ...]]
 
 
 class _Answer:
-    """An answer, what it rests on, and in which rounds it was looked at and came out new.
+    """An answer with all that was read and asked for it, the answers that use it, and how it stands.
 
-    `reads` were read for it directly, `asked` are the answers it uses, and `rests_on` is all that
-    was read for it and for them.
+    `changed` is the round in which it last came out new. It is `unsure` while something that it
+    rests on may have changed, and `stale` while something that it read itself has.
     """
 
-    __slots__ = ("__weakref__", "asked", "changed", "looked", "reads", "rests_on", "value")
+    __slots__ = ("asked", "changed", "question", "reads", "stale", "unsure", "users", "value")
 
-    def __init__(self) -> None:
+    def __init__(self, question: _Question) -> None:
+        self.question = question
         self.value: Any = None
         self.reads: set[_Read] = set()
         self.asked: dict[_Question, _Answer] = {}
-        self.rests_on: frozenset[_Read] = frozenset()
-        self.looked = self.changed = -1
-
-    def gather(self) -> None:
-        """Gather what it rests on."""
-        self.rests_on = frozenset(self.reads).union(
-            *(each.rests_on for each in self.asked.values())
-        )
+        self.users: set[_Answer] = set()
+        self.changed = -1
+        self.unsure = self.stale = True
 
 
 class Recall:
     """Answers to questions about a study that is followed from edit to edit, one round for each.
 
     An answer lives as long as another uses it that was wanted in this round or the last. So at the
-    beginning of a round all that live were right in the last, and a look at what changed since
-    tells whether they still are.
+    beginning of a round all that live were right in the last, and only those that rest on what
+    changed since are unsure.
     """
 
     def __init__(self, study: Study) -> None:
-        self._answers: WeakValueDictionary[_Question, _Answer] = WeakValueDictionary()
+        self._answers: dict[_Question, _Answer] = {}
+        self._readers: dict[_Read, set[_Answer]] = {}
+        self._loose: list[_Answer] = []
         self._reads: set[_Read] = set()
         self._asked: dict[_Question, _Answer] = {}
         self._last_asked = self._asked
-        self._changed: frozenset[_Read] = frozenset()
         self._round = 0
         self._begin(study)
 
     def follow(self, study: Study) -> None:
         """Begin another round with the study as it is now, the same one or another."""
         before = self._seen
-        self._last_asked, self._asked = self._asked, {}
+        self._forget()
         self._round += 1
         self._begin(study)
-        self._changed = frozenset(_differences(before, self._seen))
+        for read in _differences(before, self._seen):
+            for answer in self._readers.get(read, ()):
+                answer.stale = True
+                _doubt(answer)
 
     def _begin(self, study: Study) -> None:
-        self._seen = _Seen(study.project, study.found, study.network, study.islands, study.solved)
+        self._seen = _Seen(
+            study.project, study.standing, study.found, study.network, study.islands, study.solved
+        )
         self._view = cast("Study", _View(study, self))
+
+    def _forget(self) -> None:
+        """Forget what nobody wanted in this round or the last, and no other answer uses."""
+        loose = [*self._last_asked.values(), *self._loose]
+        while loose:
+            answer = loose.pop()
+            question = answer.question
+            wanted = answer.users or question in self._asked
+            if not wanted and self._answers.get(question) is answer:
+                del self._answers[question]
+                loose += self._leave(answer)
+        self._loose = []
+        self._last_asked, self._asked = self._asked, {}
 
     def note(self, read: _Read) -> None:
         """Note what the question that is being answered reads."""
@@ -86,47 +100,78 @@ class Recall:
     def ask(self, make: Callable[..., T], *about: Hashable) -> T:
         """Give `make(study, *about)`, anew only if what it rested on has changed."""
         question = (make, about)
-        answer = self._asked[question] = self._current(question)
+        answer = self._answers.get(question)
+        if answer is None:
+            answer = self._answers[question] = _Answer(question)
+        if answer.unsure:
+            self._settle(answer)
+        self._asked[question] = answer
         value: T = answer.value
         return value
 
-    def _current(self, question: _Question) -> _Answer:
-        answer = self._answers.get(question)
-        if answer is None:
-            answer = self._answers[question] = _Answer()
-            self._make(question, answer)
-        elif answer.looked != self._round and self._is_stale(answer):
-            self._make(question, answer)
-        answer.looked = self._round
-        return answer
+    def _settle(self, answer: _Answer) -> None:
+        if answer.stale or self._is_answered_otherwise(answer.asked.values()):
+            self._make(answer)
+        answer.unsure = answer.stale = False
 
-    def _is_stale(self, answer: _Answer) -> bool:
-        if self._changed.isdisjoint(answer.rests_on):
-            return False
-        if not self._changed.isdisjoint(answer.reads):
-            return True
+    def _is_answered_otherwise(self, asked: Iterable[_Answer]) -> bool:
         # in the order in which they were asked: what came first decided whether to ask the next
-        if any(self._current(question).changed == self._round for question in answer.asked):
-            return True
-        answer.gather()
+        for answer in asked:
+            if answer.unsure:
+                self._settle(answer)
+            if answer.changed == self._round:
+                return True
         return False
 
-    def _make(self, question: _Question, answer: _Answer) -> None:
-        make, about = question
+    def _make(self, answer: _Answer) -> None:
+        make, about = answer.question
         outer = self._reads, self._asked
         self._reads, self._asked = set(), {}
         try:
             value = make(self._view, *about)
-            answer.reads, answer.asked = self._reads, self._asked
+            self._loose += self._leave(answer)
+            self._enter(answer, self._reads, self._asked)
         except BaseException:
             # a round that ends half way leaves nothing to build on
             self._answers.clear()
+            self._readers.clear()
             raise
         finally:
             self._reads, self._asked = outer
-        answer.gather()
         if answer.changed < 0 or answer.value != value:
             answer.value, answer.changed = value, self._round
+
+    def _enter(self, answer: _Answer, reads: set[_Read], asked: dict[_Question, _Answer]) -> None:
+        answer.reads, answer.asked = reads, asked
+        for read in reads:
+            readers = self._readers.get(read)
+            if readers is None:
+                self._readers[read] = {answer}
+            else:
+                readers.add(answer)
+        for each in asked.values():
+            each.users.add(answer)
+
+    def _leave(self, answer: _Answer) -> Iterable[_Answer]:
+        """Take an answer off what it read and asked, and give what it asked."""
+        for read in answer.reads:
+            readers = self._readers[read]
+            readers.discard(answer)
+            if not readers:
+                del self._readers[read]
+        for each in answer.asked.values():
+            each.users.discard(answer)
+        return answer.asked.values()
+
+
+def _doubt(answer: _Answer) -> None:
+    """Make an answer unsure, and all that use it."""
+    waiting = [answer]
+    while waiting:
+        one = waiting.pop()
+        if not one.unsure:
+            one.unsure = True
+            waiting += one.users
 
 
 def recalled(make: Callable[[Study, *Ids], T]) -> Callable[[Study, *Ids], T]:
@@ -142,10 +187,15 @@ def recalled(make: Callable[[Study, *Ids], T]) -> Callable[[Study, *Ids], T]:
     return asked
 
 
+_STANDING: Final[tuple[TableName, ...]] = ("equipment", "runs")
+"""Tables of which not all stands at every stage."""
+
+
 class _Seen(NamedTuple):
     """All of a study that can be read."""
 
     project: Project
+    standing: Project
     found: Found
     network: Network
     islands: tuple[Island, ...]
@@ -155,6 +205,9 @@ class _Seen(NamedTuple):
 def _differences(old: _Seen, new: _Seen) -> Iterator[_Read]:
     for table in TABLES:
         yield from _between(table, old.project.table(table), new.project.table(table))
+    for table in _STANDING:
+        old_table, new_table = old.standing.table(table), new.standing.table(table)
+        yield from _between(f"standing {table}", old_table, new_table)
     for name, before, after in zip(Found._fields, old.found, new.found, strict=True):
         yield from _between(f"facts of {name}", before, after)
     if old.network is not new.network:
@@ -165,8 +218,7 @@ def _differences(old: _Seen, new: _Seen) -> Iterator[_Read]:
     runs = {id(branch.running): branch for branch in new.solved.normal}
     for sweep in ran.keys() ^ runs.keys():
         yield "solved", None
-        for key in (ran.get(sweep) or runs[sweep]).tree.island.order:
-            yield "voltage", key
+        yield "voltages", (ran.get(sweep) or runs[sweep]).tree.island.root
 
 
 def _between(name: str, old: Mapping[str, object], new: Mapping[str, object]) -> Iterator[_Read]:
@@ -213,10 +265,9 @@ class _View:
         self._study = study
         tables = {name: _Table(name, table, recall) for name, table in study.project.tables()}
         self.project = Project(**tables)
-        # facts of a piece hold its record, so that who has read the one has read the other
         standing: dict[str, Any] = {
-            name: _Table(f"facts of {name}", study.standing.table(name), recall)
-            for name in ("equipment", "runs")
+            name: _Table(f"standing {name}", study.standing.table(name), recall)
+            for name in _STANDING
         }
         self.standing = Project(**(tables | standing))
 
@@ -232,9 +283,9 @@ class _View:
         self.recall.note(("facts of raceways", key))
         return self._study.raceway(key)
 
-    def voltage(self, key: str) -> Voltage | None:
-        self.recall.note(("voltage", key))
-        return self._study.voltage(key)
+    def voltages(self, root: str) -> Mapping[str, Voltage]:
+        self.recall.note(("voltages", root))
+        return self._study.voltages(root)
 
     def all_equipment(self) -> Iterator[EquipmentFacts]:
         self.recall.note(("facts of equipment", None))

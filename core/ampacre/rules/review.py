@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from functools import cache
+from itertools import chain
 from operator import itemgetter
 from typing import Final, NamedTuple
 
@@ -43,6 +44,7 @@ class Review:
 
     def __init__(self, study: Study) -> None:
         self._recall = Recall(study)
+        self._seen: tuple[list[_Seen], tuple[Missing, ...]] | None = None
         self._go_over(study)
 
     def follow(self, study: Study) -> None:
@@ -52,20 +54,28 @@ class Review:
 
     def _go_over(self, study: Study) -> None:
         self.study = study
+        self._questions: tuple[Open, ...] | None = None
+        accepted = study.project.accepted.values()
+        self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
         ask = self._recall.ask
-        seen = [ask(_seen_nearby, *where) for where in _neighbourhoods(study)]
+        seen = [ask(_seen_nearby, *where) for where in ask(_neighbourhoods)]
+        seen.append(ask(_seen_nearby, *_unreached(study, ask(_neighbourhoods))))
         seen += [
             ask(_seen_in_project, key) for key, rule in RULES.items() if rule.scope == "project"
         ]
+        unknown = ask(_unknown)
+        if (seen, unknown) != self._seen:
+            self._seen = seen, unknown
+            self._sort(seen, unknown)
+
+    def _sort(self, seen: list["_Seen"], unknown: tuple[Missing, ...]) -> None:
         ranked = [each for one in seen for each in one.ranked]
         ranked.sort(key=itemgetter(0))
         self.findings = tuple(finding for _, finding in ranked)
         missing = [each for one in seen for each in one.missing]
-        missing.sort(key=lambda each: (each.where in study.found.runs, each.where))
-        self.missing = (*missing, *ask(_unknown))
-        self._questions: tuple[Open, ...] | None = None
-        accepted = study.project.accepted.values()
-        self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
+        runs = self.study.found.runs
+        missing.sort(key=lambda each: (each.where in runs, each.where))
+        self.missing = (*missing, *unknown)
         self._at: dict[str, list[Finding]] = {}
         for finding in self.findings:
             self._at.setdefault(finding.where, []).append(finding)
@@ -76,6 +86,11 @@ class Review:
         if self._questions is None:
             self._questions = tuple(open_questions(self.study))
         return self._questions
+
+    @property
+    def standing(self) -> tuple[Finding, ...]:
+        """The findings that nobody accepted, in the order of `findings`."""
+        return tuple(finding for finding in self.findings if self.accepted(finding) is None)
 
     def of(self, where: str) -> tuple[Finding, ...]:
         """Give the findings at a piece, a run or "project", the gravest first."""
@@ -143,23 +158,35 @@ class _Seen(NamedTuple):
     missing: tuple[Missing, ...] = ()
 
 
+class _Neighbourhood(NamedTuple):
+    """Pieces and runs that are gone over together."""
+
+    pieces: tuple[str, ...]
+    runs: tuple[str, ...]
+
+
 _NEARBY: Final = 64
 
 
-def _neighbourhoods(study: Study) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
-    """Give all pieces and runs in handfuls of neighbours.
+def _neighbourhoods(study: Study) -> tuple[_Neighbourhood, ...]:
+    """Give what the sources supply in handfuls of neighbours.
 
     An edit reaches what is near it, and a handful that it does not reach is passed over at once.
     """
-    pieces, runs = set(study.found.equipment), set(study.found.runs)
+    found: list[_Neighbourhood] = []
     for island in study.islands:
         for at in range(0, len(island.order), _NEARBY):
             near = island.order[at : at + _NEARBY]
             feeds = tuple(island.feed[key].run for key in near if key in island.feed)
-            pieces.difference_update(near)
-            runs.difference_update(feeds)
-            yield near, feeds
-    yield tuple(sorted(pieces)), tuple(sorted(runs))
+            found.append(_Neighbourhood(near, feeds))
+    return tuple(found)
+
+
+def _unreached(study: Study, near: Iterable[_Neighbourhood]) -> _Neighbourhood:
+    """Give all that no source supplies."""
+    pieces = study.found.equipment.keys() - chain.from_iterable(each.pieces for each in near)
+    runs = study.found.runs.keys() - chain.from_iterable(each.runs for each in near)
+    return _Neighbourhood(tuple(sorted(pieces)), tuple(sorted(runs)))
 
 
 def _seen_nearby(study: Study, pieces: tuple[str, ...], runs: tuple[str, ...]) -> _Seen:

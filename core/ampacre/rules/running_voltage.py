@@ -5,6 +5,7 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.rules.reading import ids_of, place_name
+from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, exceeds, found, on_project
 from ampacre.study.study import Study
 
@@ -22,12 +23,25 @@ def voltage_within_range(study: Study) -> Iterator[Finding]:
     At the terminals 104 to 127 V on a base of 120 V (ANSI C84.1 Range B); below 108 V, the end of
     Range A, it is advice. The source is taken at its nominal voltage.
     """
-    # one rule for the whole: any load moves all voltages a little, and few of them out of range
-    solved = study.solved
-    for key in ids_of(study, (r.Use, r.DwellingLoad), "customer"):
-        voltage = solved.voltage(key)
-        if voltage is not None:
-            yield from _out_of_range(study, key, voltage.lowest_pct, voltage.highest_pct)
+    # one rule for the whole: any load moves all voltages of its island a little
+    for island in study.islands:
+        yield from _out_of_range_behind(study, island.root)
+
+
+@recalled
+def _out_of_range_behind(study: Study, root: str) -> tuple[Finding, ...]:
+    users = _users(study)
+    return tuple(
+        finding
+        for key, voltage in study.voltages(root).items()
+        if key in users
+        for finding in _out_of_range(study, key, voltage.lowest_pct, voltage.highest_pct)
+    )
+
+
+@recalled
+def _users(study: Study) -> frozenset[str]:
+    return frozenset(ids_of(study, (r.Use, r.DwellingLoad), "customer"))
 
 
 def _out_of_range(study: Study, key: str, low: float, high: float) -> Iterator[Finding]:

@@ -8,7 +8,6 @@ import msgspec
 from ampacre.codebook.devices import INTERRUPTING_KA
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.fault import seen_ka
 from ampacre.rules.paths import below, feed_of, has_main, relabelled
 from ampacre.rules.questions import ask_of_piece
 from ampacre.rules.reading import run_name
@@ -27,7 +26,7 @@ UNMARKED_KA: Final = {"breaker": 5.0, "fuse": 10.0}
 
 def _fault_ka(study: Study, facts: RunFacts) -> float:
     fault = study.equipment(facts.run.source).fault
-    return seen_ka(fault.greatest, len(facts.legs)) if fault else 0.0
+    return fault.greatest.seen_ka(len(facts.legs)) if fault else 0.0
 
 
 def _marked(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -87,7 +86,7 @@ def unmarked_main_interrupts(_study: Study, facts: EquipmentFacts) -> Iterator[F
     if main is None or not main.unmarked or facts.fault is None or facts.system is None:
         return
     counted_ka = UNMARKED_KA[main.kind]
-    fault_ka = seen_ka(facts.fault.greatest, len(facts.system.legs))
+    fault_ka = facts.fault.greatest.seen_ka(len(facts.system.legs))
     if main.interrupting_ka is None and exceeds(fault_ka, counted_ka):
         yield found(
             "unmarked-main-interrupts", piece.id,

@@ -6,9 +6,10 @@ from typing import Final
 from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.project import Edit
+from ampacre.rules.by_service import on_service
 from ampacre.rules.paths import relabelled
 from ampacre.rules.resizing import step_up
-from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
+from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.rules.supplies import (
     Service,
     circuits_from,
@@ -49,25 +50,24 @@ def _one_main(study: Study, finding: Finding) -> Iterator[Edit]:
                 yield from fit_main(study, lugs[0].piece.id, 0.0)
 
 
-@on_project(
+@on_service(
     "service-disconnects-six", topic=TOPIC, severity="violation", cite="service_disconnects",
     remedies=_one_main,
 )  # fmt: skip
-def service_disconnects_six(study: Study) -> Iterator[Finding]:
+def service_disconnects_six(study: Study, service: Service) -> Iterator[Finding]:
     """A service is switched off by six motions of the hand at most.
 
     Six disconnects at one structure; in a panel with main lugs every breaker is one (NEC 230.71).
     """
-    for service in services(study):
-        for group in _groups(service).values():
-            count = counted(study, group)
-            if count > MOST:
-                yield found(
-                    "service-disconnects-six", group[0].piece.id,
-                    "The service at {entry} has {count} disconnects, in {names}; six are the most.",
-                    entry=service.entry.piece.name, count=str(count),
-                    names=listed(facts.piece.name for facts in group),
-                )  # fmt: skip
+    for group in _groups(service).values():
+        count = counted(study, group)
+        if count > MOST:
+            yield found(
+                "service-disconnects-six", group[0].piece.id,
+                "The service at {entry} has {count} disconnects, in {names}; six are the most.",
+                entry=service.entry.piece.name, count=str(count),
+                names=listed(facts.piece.name for facts in group),
+            )  # fmt: skip
 
 
 def _apart(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -79,11 +79,11 @@ def _apart(study: Study, finding: Finding) -> Iterator[Edit]:
         yield relabelled(study, "equipment", piece.id, label, enclosure="")
 
 
-@on_project(
+@on_service(
     "service-disconnects-apart", topic=TOPIC, severity="violation", cite="service_disconnects",
     remedies=_apart,
 )  # fmt: skip
-def service_disconnects_apart(study: Study) -> Iterator[Finding]:
+def service_disconnects_apart(study: Study, service: Service) -> Iterator[Finding]:
     """Several service disconnects stand each in an enclosure of its own.
 
     From 2020: two to six only in separate enclosures, panels with a main each, switchboard
@@ -92,26 +92,25 @@ def service_disconnects_apart(study: Study) -> Iterator[Finding]:
     """
     if study.settings.edition == "2017":
         return
-    for service in services(study):
-        shared: dict[str, r.Equipment] = {}
-        for facts in service.disconnects:
-            piece = facts.piece
-            assert isinstance(piece, (r.Panel, r.Disconnect))
-            count = len(circuits_from(study, facts)) if has_main_lugs(facts) else 1
-            if count > 1:
-                yield found(
-                    "service-disconnects-apart", piece.id,
-                    "{piece} has no main; its {count} breakers are service disconnects in one "
-                    "enclosure.",
-                    piece=piece.name, count=str(count),
-                )  # fmt: skip
-            other = shared.setdefault(piece.enclosure, piece) if piece.enclosure else piece
-            if other is not piece:
-                yield found(
-                    "service-disconnects-apart", piece.id,
-                    "{piece} and {other} are service disconnects in one enclosure, {enclosure}.",
-                    about=other.id, piece=piece.name, other=other.name, enclosure=piece.enclosure,
-                )  # fmt: skip
+    shared: dict[str, r.Equipment] = {}
+    for facts in service.disconnects:
+        piece = facts.piece
+        assert isinstance(piece, (r.Panel, r.Disconnect))
+        count = len(circuits_from(study, facts)) if has_main_lugs(facts) else 1
+        if count > 1:
+            yield found(
+                "service-disconnects-apart", piece.id,
+                "{piece} has no main; its {count} breakers are service disconnects in one "
+                "enclosure.",
+                piece=piece.name, count=str(count),
+            )  # fmt: skip
+        other = shared.setdefault(piece.enclosure, piece) if piece.enclosure else piece
+        if other is not piece:
+            yield found(
+                "service-disconnects-apart", piece.id,
+                "{piece} and {other} are service disconnects in one enclosure, {enclosure}.",
+                about=other.id, piece=piece.name, other=other.name, enclosure=piece.enclosure,
+            )  # fmt: skip
 
 
 def _together(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -121,28 +120,27 @@ def _together(study: Study, finding: Finding) -> Iterator[Edit]:
         yield relabelled(study, "equipment", moved.id, label, location=to.location)
 
 
-@on_project(
+@on_service(
     "service-disconnects-grouped", topic=TOPIC, severity="violation",
     cite="service_disconnects_grouped", remedies=_together,
 )  # fmt: skip
-def service_disconnects_grouped(study: Study) -> Iterator[Finding]:
+def service_disconnects_grouped(_study: Study, service: Service) -> Iterator[Finding]:
     """The disconnects of one service at one structure stand together.
 
     Only those of standby systems and fire pumps stand apart (NEC 230.72).
     """
-    for service in services(study):
-        for group in _groups(service).values():
-            placed = [facts.piece for facts in group if facts.piece.location is not None]
-            for piece in placed[1:]:
-                if piece.location != placed[0].location:
-                    yield found(
-                        "service-disconnects-grouped", piece.id,
-                        "{piece} stands {here}, {other} {there}: disconnects of one service stand "
-                        "together.",
-                        about=placed[0].id, piece=piece.name, other=placed[0].name,
-                        here=str(piece.location), there=str(placed[0].location),
-                    )  # fmt: skip
-                    break
+    for group in _groups(service).values():
+        placed = [facts.piece for facts in group if facts.piece.location is not None]
+        for piece in placed[1:]:
+            if piece.location != placed[0].location:
+                yield found(
+                    "service-disconnects-grouped", piece.id,
+                    "{piece} stands {here}, {other} {there}: disconnects of one service stand "
+                    "together.",
+                    about=placed[0].id, piece=piece.name, other=placed[0].name,
+                    here=str(piece.location), there=str(placed[0].location),
+                )  # fmt: skip
+                break
 
 
 def larger_means(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -159,34 +157,31 @@ def larger_means(study: Study, finding: Finding) -> Iterator[Edit]:
         yield from fit_main(study, piece.id, least_a)
 
 
-@on_project(
+@on_service(
     "service-rating-enough", topic=TOPIC, severity="violation", cite="service_disconnect_size",
     remedies=larger_means,
 )  # fmt: skip
-def service_rating_enough(study: Study) -> Iterator[Finding]:
+def service_rating_enough(study: Study, service: Service) -> Iterator[Finding]:
     """A service disconnect is not below the least rating for what it supplies.
 
     100 A for a one-family dwelling, 15 A for one limited circuit, 30 A for two two-wire circuits,
     60 A for anything else; several add up (NEC 230.79, 230.80).
     """
-    for service in services(study):
-        for group in _groups(service).values():
-            ratings = [rating_a(study, facts) for facts in group]
-            known = [rating for rating in ratings if rating is not None]
-            least = [
-                least_means_a(study, facts, dwelling=in_dwelling(study, facts)) for facts in group
-            ]
-            wanted = [a for a in least if a is not None]
-            if not wanted or len(known) < len(ratings):
-                continue
-            if exceeds(max(wanted), sum(known)):
-                yield found(
-                    "service-rating-enough", group[0].piece.id,
-                    "The service disconnect {names} is rated {rated_a}; {least_a} is the least for "
-                    "what it supplies.",
-                    names=listed(facts.piece.name for facts in group), rated_a=sum(known),
-                    least_a=max(wanted),
-                )  # fmt: skip
+    for group in _groups(service).values():
+        ratings = [rating_a(study, facts) for facts in group]
+        known = [rating for rating in ratings if rating is not None]
+        least = [least_means_a(study, facts, dwelling=in_dwelling(study, facts)) for facts in group]
+        wanted = [a for a in least if a is not None]
+        if not wanted or len(known) < len(ratings):
+            continue
+        if exceeds(max(wanted), sum(known)):
+            yield found(
+                "service-rating-enough", group[0].piece.id,
+                "The service disconnect {names} is rated {rated_a}; {least_a} is the least for "
+                "what it supplies.",
+                names=listed(facts.piece.name for facts in group), rated_a=sum(known),
+                least_a=max(wanted),
+            )  # fmt: skip
 
 
 def _device_here(study: Study, finding: Finding) -> Iterator[Edit]:

@@ -6,9 +6,11 @@ from typing import Final
 from ampacre.model import records as r
 from ampacre.model.edits import free_spaces, refeed
 from ampacre.model.project import Edit
+from ampacre.rules.by_service import on_service, services_of
 from ampacre.rules.paths import below, relabelled
+from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
-from ampacre.rules.supplies import Service, listed, services, structures_served, supplies
+from ampacre.rules.supplies import Service, listed, structures_served, supplies
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 
@@ -18,23 +20,12 @@ CAPACITY_A: Final = 2000.0
 """Load above which one service is not enough (NEC 230.2(C)(1), 225.30(C))."""
 
 
-def services_of(study: Study) -> dict[str, list[Service]]:
-    """Give the services of each structure that has any."""
-    found: dict[str, list[Service]] = {}
-    for service in services(study):
-        for structure in structures_served(service):
-            found.setdefault(structure, []).append(service)
-    return found
-
-
-def _heads(study: Study) -> dict[str, list[EquipmentFacts]]:
-    """Give where services and feeders come into each structure."""
-    heads = {
-        structure: [service.entry for service in each]
-        for structure, each in services_of(study).items()
-    }
+@recalled
+def _heads(study: Study) -> dict[str, tuple[str, ...]]:
+    """Give where services and feeders come into each structure that has several."""
+    heads = {key: tuple(ids.entry for ids in each) for key, each in services_of(study).items()}
     for supply in supplies(study):
-        heads.setdefault(supply.structure, []).append(supply.head)
+        heads[supply.structure] = (*heads.get(supply.structure, ()), supply.head.piece.id)
     return {structure: each for structure, each in heads.items() if len(each) > 1}
 
 
@@ -48,9 +39,9 @@ def one_service_per_structure(study: Study) -> Iterator[Finding]:
     for key, each in services_of(study).items():
         structure = study.project.structures[key]
         if len(each) > 1 and structure.several_supplies is None:
-            names = listed(service.entry.piece.name for service in each)
+            names = listed(study.equipment(ids.entry).piece.name for ids in each)
             yield found(
-                "one-service-per-structure", each[1].entry.piece.id,
+                "one-service-per-structure", each[1].entry,
                 "{structure} has {count} services, at {names}; no reason is entered for more than "
                 "one.",
                 about=key, structure=structure.name, count=str(len(each)), names=names,
@@ -68,7 +59,7 @@ def _said(study: Study, reason: str) -> Iterator[tuple[r.Structure, list[Equipme
     for key, heads in _heads(study).items():
         structure = study.project.structures[key]
         if structure.several_supplies == reason:
-            yield structure, heads
+            yield structure, [study.equipment(head) for head in heads]
 
 
 @on_project(
@@ -164,28 +155,27 @@ def source_is_the_reason(study: Study) -> Iterator[Finding]:
 _OUTBUILDINGS: Final = ("accessory", "outdoor")
 
 
-@on_project("one-set-per-service", topic=TOPIC, severity="violation", cite="service_sets")
-def one_set_per_service(study: Study) -> Iterator[Finding]:
+@on_service("one-set-per-service", topic=TOPIC, severity="violation", cite="service_sets")
+def one_set_per_service(study: Study, service: Service) -> Iterator[Finding]:
     """One service supplies one structure, or a dwelling and its accessory structures.
 
     A drop or lateral has one set of service-entrance conductors; a one-family dwelling and its
     accessory structures may each have theirs (NEC 230.40 and its exception 3).
     """
-    for service in services(study):
-        places = [study.project.structures[key] for key in structures_served(service)]
-        uses = [place.use for place in places]
-        if len(places) < 2 or None in uses:
-            continue
-        homes = [use for use in uses if use == "dwelling"]
-        if len(homes) == 1 and all(use in _OUTBUILDINGS for use in uses if use != "dwelling"):
-            continue
-        yield found(
-            "one-set-per-service", service.entry.piece.id,
-            "The service at {entry} goes on to disconnects in {places}: {count} structures that "
-            "are not one dwelling with what belongs to it.",
-            entry=service.entry.piece.name, count=str(len(places)),
-            places=listed(place.name for place in places),
-        )  # fmt: skip
+    places = [study.project.structures[key] for key in structures_served(service)]
+    uses = [place.use for place in places]
+    if len(places) < 2 or None in uses:
+        return
+    homes = [use for use in uses if use == "dwelling"]
+    if len(homes) == 1 and all(use in _OUTBUILDINGS for use in uses if use != "dwelling"):
+        return
+    yield found(
+        "one-set-per-service", service.entry.piece.id,
+        "The service at {entry} goes on to disconnects in {places}: {count} structures that "
+        "are not one dwelling with what belongs to it.",
+        entry=service.entry.piece.name, count=str(len(places)),
+        places=listed(place.name for place in places),
+    )  # fmt: skip
 
 
 def _behind_the_service(study: Study, finding: Finding) -> Iterator[Edit]:

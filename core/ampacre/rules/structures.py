@@ -5,11 +5,11 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.model.project import Edit
+from ampacre.rules.by_service import services_of
 from ampacre.rules.grounding import pull_copper
 from ampacre.rules.paths import relabelled, upward
 from ampacre.rules.reading import is_circuit, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
-from ampacre.rules.services import services_of
 from ampacre.rules.supplies import Supply, apart_m, has_main_lugs, listed, means_behind, supplies
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
@@ -43,7 +43,9 @@ def one_supply_per_structure(study: Study) -> Iterator[Finding]:
         if count < 2 or structure.several_supplies is not None:
             continue
         names = [run_name(study, supply.run.run) for supply in each]
-        names += (f"the service at {service.entry.piece.name}" for service in served.get(key, ()))
+        names += (
+            f"the service at {study.equipment(ids.entry).piece.name}" for ids in served.get(key, ())
+        )
         yield found(
             "one-supply-per-structure", each[-1].run.run.id,
             "{structure} has {count} supplies: {names}; no reason is entered for more than one.",
@@ -196,7 +198,7 @@ def structure_uses_entered(study: Study) -> Iterator[Finding]:
     How many disconnects it may have, how large they must be and where one must stand outdoors rest
     on it (NEC 225.33, 225.39, 230.79, 230.85); till then these are not checked.
     """
-    heads = {key: each[0].entry for key, each in services_of(study).items()}
+    heads = {key: study.equipment(each[0].entry) for key, each in services_of(study).items()}
     heads |= {supply.structure: supply.head for supply in supplies(study)}
     without_use = [key for key in heads if study.project.structures[key].use is None]
     unread = [

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, Self
 
 import msgspec
 
@@ -22,6 +22,7 @@ from ampacre.study.study import Study
 
 __all__ = [
     "Service",
+    "ServiceIds",
     "Supply",
     "apart_m",
     "circuits_from",
@@ -37,6 +38,7 @@ __all__ = [
     "means_behind",
     "rating_a",
     "serves_dwelling",
+    "service_ids",
     "services",
     "structures_served",
     "supplies",
@@ -55,6 +57,11 @@ class Service(NamedTuple):
     entry: EquipmentFacts
     disconnects: tuple[EquipmentFacts, ...]
 
+    @classmethod
+    def of(cls, study: Study, entry: str, disconnects: Iterable[str]) -> Self:
+        """Give a service by the ids of its pieces."""
+        return cls(study.equipment(entry), tuple(study.equipment(key) for key in disconnects))
+
 
 class Supply(NamedTuple):
     """A feeder or branch circuit into another structure: its run, and the first piece there."""
@@ -70,21 +77,28 @@ def services(study: Study) -> tuple[Service, ...]:
     A service begins at the first piece that is not the utility's, or at the utility's meter. The
     disconnects of sources tied ahead of it are not among its own.
     """
-    return tuple(
-        Service(study.equipment(entry), tuple(study.equipment(key) for key in disconnects))
-        for entry, disconnects in _services(study)
-    )
+    return tuple(Service.of(study, *ids) for ids in service_ids(study))
+
+
+class ServiceIds(NamedTuple):
+    """A service by the ids of its pieces."""
+
+    entry: str
+    disconnects: tuple[str, ...]
 
 
 @recalled
-def _services(study: Study) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def service_ids(study: Study) -> tuple[ServiceIds, ...]:
+    """Find the entries of all services, each with its disconnects, by their ids."""
     found: dict[str, list[str]] = {}
     for facts in study.all_equipment():
         if (facts.ahead_of_service or facts.at_service) and not _is_utilitys(facts.piece):
             disconnects = found.setdefault(_entry(study, facts), [])
             if facts.at_service and not is_of_sources(study, facts.piece.id):
                 disconnects.append(facts.piece.id)
-    return tuple((entry, tuple(disconnects)) for entry, disconnects in sorted(found.items()))
+    return tuple(
+        ServiceIds(entry, tuple(disconnects)) for entry, disconnects in sorted(found.items())
+    )
 
 
 def _is_utilitys(piece: r.Equipment) -> bool:

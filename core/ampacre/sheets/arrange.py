@@ -12,7 +12,7 @@ from ampacre.sheets.labels import goes_beside
 from ampacre.sheets.pen import LINE_MM
 from ampacre.sheets.rooms import RESERVED, Reserved, arriving_words, leaving_words
 from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, symbol_of
-from ampacre.sheets.tree import Branch, Chain, Jump
+from ampacre.sheets.tree import Branch, Chain, Jump, in_order
 
 __all__ = ["arrange", "device_end", "stub_width"]
 
@@ -21,8 +21,11 @@ def arrange(root: Branch, room: Reserved = RESERVED) -> s.Spot:
     """Measure a tree, leaves first, and set its parts in their places."""
     spots: dict[Branch, s.Spot] = {}
     for branch in reversed(tuple(root.walk())):
-        hung = [*_lists(branch, room), *(spots[child] for child in branch.children)]
-        hung += (_leaving(jump, room) for jump in branch.leaving)
+        hung: list[s.Hung] = [*_lists(branch, room)]
+        hung += (
+            _leaving(below, room) if isinstance(below, Jump) else spots[below]
+            for below in in_order(branch)
+        )
         if branch.hidden:
             hung.append(s.Folded(height=s.LIST_TOP + LINE_MM + 1.0, count=branch.hidden))
         spots[branch] = _spot(branch, hung, _second_ways(branch, room), room)
@@ -258,7 +261,7 @@ def _give_room(spot: s.Spot) -> None:
         bus_left = min([part.x for part in hung], default=0.0) - s.BUS_OVERHANG
         taps = [part.x + min(part.right, s.BESIDE_LAST) for part in hung]
         taps += [part.x + 6 for part in beside]
-        right = max([s.RUN_INDENT + width, *taps])
+        right = max([s.RUN_INDENT + width, *taps]) + s.BOX_SIDE
         bottom = spot.head + (s.BOX_DEPTH if hung else 4.0)
         spot.box = (bus_left - s.GROUND_ROOM, right, bottom)
         left = -spot.box[0] + 1.0

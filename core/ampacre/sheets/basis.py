@@ -9,7 +9,6 @@ from ampacre.rules.questions import QUESTIONS
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Finding
 from ampacre.sheets.frame import CAUTIONS
-from ampacre.sheets.references import open_findings
 from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import run_title, tree_order
 from ampacre.study.facts import Worksheet
@@ -66,8 +65,8 @@ _POLICIES = (
 _CHOICES = {
     ("mixed_optional", "tally"): "the dwelling's loads join the others, by Part III",
     ("mixed_optional", "block"): "the dwelling's optional-method result joins as one load",
-    ("optional_chargers", "outside"): "outside the pool, at 100 %",
-    ("optional_chargers", "inside"): "inside the pool",
+    ("optional_chargers", "outside"): "counted apart, at 100 %",
+    ("optional_chargers", "inside"): "counted with the other loads",
     ("cooking", "lesser"): "the lesser of column C and note 3",
     ("measured_solar", "gross only"): "only records of the gross load count",
     ("measured_solar", "net over a year"): "a year's net record counts too",
@@ -79,13 +78,12 @@ _CHOICES = {
 
 def finding_sheets(study: Study, review: Review) -> Iterator[Part]:
     """Make the lists of findings: open, accepted with reasons, and what could not be checked."""
-    standing = open_findings(review)
-    if not standing:
+    if not review.standing:
         yield Notes("Findings", ("No finding stands open.",))
     else:
         rows = tuple(
             (str(number), f.severity, review.message(f), review.cite(f))
-            for number, f in enumerate(standing, 1)
+            for number, f in enumerate(review.standing, 1)
         )
         yield Table("Findings", _FINDINGS, rows)
     accepted = tuple(_accepted(review, finding) for finding in review.findings)

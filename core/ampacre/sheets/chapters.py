@@ -12,8 +12,9 @@ from ampacre.sheets.frame import moved, title_fits
 from ampacre.sheets.paper import Paper
 from ampacre.sheets.table import PART_GAP, Flowed, Part, flow
 
-__all__ = ["Bound", "Chapter", "Columns", "bind", "titled"]
+__all__ = ["Bound", "Chapter", "Columns", "bind", "titled", "titles_in"]
 
+_JOINT = "; "
 _GAP = 2 * PART_GAP
 _FREE = 1 / 3
 """Share of the height that is enough for a chapter to begin in."""
@@ -56,7 +57,12 @@ class _Leaf:
 
 def titled(titles: Iterable[str]) -> str:
     """Give the title of a sheet that holds these chapters."""
-    return "; ".join(titles)
+    return _JOINT.join(titles)
+
+
+def titles_in(title: str) -> list[str]:
+    """Give the chapters that a sheet holds, from its title."""
+    return title.split(_JOINT)
 
 
 def bind(chapters: Iterable[Chapter], columns: Columns, paper: Paper) -> list[Bound]:

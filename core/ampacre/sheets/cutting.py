@@ -19,7 +19,10 @@ STUB_WIDTH = s.LEFT + s.MARK_INDENT + MARK_WIDTH
 def fragments(
     waiting: list[Branch], width: float, height: float, jumps: list[Jump], room: Reserved
 ) -> Iterator[Branch]:
-    """Cut trees until each part fits a sheet; adds to `jumps` the lines that were cut."""
+    """Cut trees until each part fits a sheet; adds to `jumps` the lines that were cut.
+
+    The sheet has room for any one piece with its marks: some 170 x 120 mm at least.
+    """
     while waiting:
         root = waiting.pop(0)
         made = {*_cut_low(root, height, room), *_cut_wide(root, width, room)}

@@ -37,7 +37,7 @@ from ampacre.study.study import Study
 
 __all__ = ["NO_DELTAS", "Deltas", "Drafter"]
 
-_BUS_MM = 1.0
+_BUS_MM = 1.2
 
 
 class Deltas(NamedTuple):
@@ -115,7 +115,7 @@ class Drafter:
             draw_flag(Pen(self.elements, 0, 0, "flag", THIN_MM, key), SEVERITIES[grade], x, y)
         elif changed := next((key for key in keys if key in self.deltas.keys), None):
             pen = Pen(self.elements, 0, 0, "flag", THIN_MM, changed)
-            draw_delta(pen, x, y, self.deltas.number)
+            draw_delta(pen, x - 0.6, y, self.deltas.number)
             self.symbols.add("delta")
 
     # --- pieces ------------------------------------------------------------------------------
@@ -224,7 +224,8 @@ class Drafter:
         self._run_words(pen, run, facts, x + s.RUN_INDENT, words_y, lead.label)
         if lead.service_y is not None:
             self._service_point(run, x, bus_y + lead.service_y, lead.label.width)
-        self._flag((run.id,), x - 4.0, words_y + 2.5)
+        if lead.flagged:
+            self._flag((run.id,), x - 4.0, words_y + 2.5)
 
     def _run_words(
         self, pen: Pen, run: r.Run, facts: RunFacts | None, x: float, top: float, label: Label

@@ -12,7 +12,7 @@ from ampacre.sheets import spots as s
 from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import NO_DELTAS, Deltas, Drafter
 from ampacre.sheets.labels import Words
-from ampacre.sheets.marks import PLATE_MM, draw_plate
+from ampacre.sheets.marks import PLATE_MM, draw_plate, strike
 from ampacre.sheets.outlines import Outline, Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THIN_MM, Pen
 from ampacre.sheets.rooms import Label, arriving_words, entry_words, leaving_words
@@ -255,7 +255,12 @@ class Drawing:
         x, foot = start[0], bus_y + part.top
         if jump.run:
             label = Label(0, part.device_width)
-            lead = s.Lead(device=part.device, device_y=s.DEVICE_TOP, label=label)
+            lead = s.Lead(
+                device=part.device,
+                device_y=s.DEVICE_TOP,
+                label=label,
+                flagged=jump.target.entry is not jump,
+            )
             self._run(jump.run, lead, start, bus_y, ((x, foot),))
         else:
             self.drafter.wire(jump.source.piece).line(start, (x, foot))
@@ -313,7 +318,10 @@ class Drawing:
                 jump, start = part.jump, (part_x, base + PLATE_MM)
                 words = arriving_words(jump)
                 self._plate(jump, part_x, base, words, jump.source_sheet, part.width)
-                self.drafter.wire(run).line(start, (part_x, join_y), *end)
+                wire = self.drafter.wire(run)
+                wire.line(start, (part_x, join_y), *end)
+                if run.until is not None:
+                    strike(wire, part_x, (start[1] + join_y) / 2)
                 self._add_path(run.id, (start, (part_x, join_y), *end))
         return hanging
 

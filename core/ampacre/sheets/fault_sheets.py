@@ -136,16 +136,16 @@ def _devices(study: Study) -> Iterator[tuple[str, ...]]:
         if run.device is None and facts.device.value is None:
             continue
         at = study.equipment(run.source)
-        stated = facts.interrupting_ka.value or (run.device.interrupting_ka if run.device else None)
-        fault = _greatest(at)
+        stands_ka = facts.interrupting_ka.value
+        fault = at.fault.greatest.seen_ka(len(facts.legs)) if at.fault else 0.0
         times = ""
         if facts.ground_a is not None and facts.protecting_a:
             times = f"{facts.ground_a / facts.protecting_a:.1f} x {show(facts.protecting_a, 'a')}"
         yield (
             run_title(study, run),
             computed(fault or None, "ka"),
-            number(stated, "ka"),
-            _verdict(fault, stated, run) if fault else "",
+            number(stands_ka, "ka"),
+            _verdict(fault, stands_ka, run) if fault else "",
             computed(facts.ground_a, "a"),
             times,
         )

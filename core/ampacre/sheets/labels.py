@@ -233,7 +233,7 @@ def _kva_load(piece: r.Transformer, facts: EquipmentFacts | None) -> Words:
     if not facts or not facts.demand:
         return Words("", "calculated")
     va = facts.demand.calculated_va
-    share = f" {va / piece.kva / 10:.0f} %" if piece.kva else ""
+    share = f", {va / piece.kva / 10:.0f} %" if piece.kva else ""
     return Words(f"load {show(va / 1000, 'kva')}{share}", "calculated")
 
 
@@ -286,7 +286,7 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     legs = facts.legs if facts else ""
     poles = f" {len(legs)}P" if legs else ""
     mark = _assumed(facts.device) if facts else ""
-    interrupting = (facts.interrupting_ka.value if facts else None) or _interrupting(run.device)
+    interrupting = facts.interrupting_ka.value if facts else _interrupting(run.device)
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
 
@@ -347,14 +347,14 @@ def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Wor
     grounding = grounding_words(run, facts)
     way = _RACEWAYS.get(raceway or "", "")
     if facts and facts.trade_size.value and way.startswith("in "):
-        way = f"{facts.trade_size.value} {way.removeprefix('in ')}"
+        way = f"{facts.trade_size.value} {way}"
     insulation = (facts.insulation.value if facts else run.conductors.insulation) or ""
     length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
     mark = " (reused)" if work_of(run) == "reused" else ""
     return [
         Words(size_words(run, facts, insulation), "size"),
-        Words(" ".join(filter(None, (grounding, way))), "grounding"),
+        Words(", ".join(filter(None, (grounding, way))), "grounding"),
         Words(length + drop + mark, "drop"),
     ]
 

@@ -5,7 +5,7 @@ from ampacre.sheets.pen import CAPITALS_MM, Pen
 
 __all__ = ["DELTA_MM", "PLATE_MM", "cross_out", "draw_delta", "draw_flag", "draw_plate", "strike"]
 
-DELTA_MM = 4.8
+DELTA_MM = 5.4
 """Height of the triangle that marks a change."""
 
 PLATE_MM = 7.5
@@ -42,11 +42,11 @@ def draw_flag(pen: Pen, severity: Severity, x: float, y: float) -> None:
 def draw_delta(pen: Pen, x: float, y: float, number: str) -> None:
     """Draw the triangle around (x, y) that marks a change, with the number of the set in it.
 
-    As high as one line of a list, so that those of neighbouring lines do not cross.
+    Hardly higher than one line of a list, so that those of neighbouring lines stay apart.
     """
     foot = y + DELTA_MM / 2
-    pen.outline((x, foot - DELTA_MM), (x + 4.0, foot), (x - 4.0, foot))
-    pen.letters(x, foot - 0.3, number)
+    pen.outline((x, foot - DELTA_MM), (x + 4.4, foot), (x - 4.4, foot))
+    pen.letters(x, foot - 0.35, number)
 
 
 def draw_plate(pen: Pen, top: float, mark: str) -> None:

@@ -14,6 +14,9 @@ GAP = 6.0
 _LEAST_WIDTH, _LEAST_HEIGHT = 40.0, 30.0
 """Nothing that is drawn by itself is smaller."""
 
+_STEP = 12.0
+_MOST_ROOMS = 60
+
 
 class Rect(NamedTuple):
     """A rectangle [mm], y downward."""
@@ -22,6 +25,10 @@ class Rect(NamedTuple):
     top: float
     right: float
     bottom: float
+
+    def area(self) -> float:
+        """Give its area [mm2]."""
+        return (self.right - self.left) * (self.bottom - self.top)
 
     def holds(self, other: "Rect") -> bool:
         """Tell whether another rectangle lies in this one."""
@@ -60,7 +67,8 @@ class Leaf:
         at = min(fitting, key=lambda room: (room.top, room.left))
         x, y = at.left + spot.left, at.top
         self.parts.append((spot, x, y))
-        for left, top, right, bottom in _columns(list(_rooms(spot, x, y))):
+        whole = Rect(x - spot.left, y, x + spot.right, y + spot.height)
+        for left, top, right, bottom in _columns([_even(r, whole) for r in _rooms(spot, x, y)]):
             self._fill(Rect(left - GAP, top - GAP, right + GAP, bottom + GAP))
         return True
 
@@ -88,11 +96,12 @@ class Leaf:
             for part in dict.fromkeys(parts)
             if part.right - part.left >= _LEAST_WIDTH and part.bottom - part.top >= _LEAST_HEIGHT
         ]
-        self.free = rooms + [
+        rooms += [
             part
             for part in parts
             if not any(other is not part and other.holds(part) for other in (*rooms, *parts))
         ]
+        self.free = sorted(rooms, key=Rect.area, reverse=True)[:_MOST_ROOMS]
 
 
 def pack(leaves: list[Leaf], spot: s.Spot, width: float, height: float) -> int:
@@ -105,6 +114,17 @@ def pack(leaves: list[Leaf], spot: s.Spot, width: float, height: float) -> int:
     leaf.take(spot)
     leaves.append(leaf)
     return len(leaves) - 1
+
+
+def _even(room: Rect, whole: Rect) -> Rect:
+    """Put the edges of a room on a coarse grid, so that there are few steps; not beyond the whole."""
+    left, top, right, bottom = room
+    return Rect(
+        max(whole.left, left // _STEP * _STEP),
+        max(whole.top, top // _STEP * _STEP),
+        min(whole.right, -(-right // _STEP) * _STEP),
+        min(whole.bottom, -(-bottom // _STEP) * _STEP),
+    )
 
 
 def _columns(rooms: list[Rect]) -> list[Rect]:

@@ -12,8 +12,8 @@ CAPITALS_MM = 3.2
 LINE_MM = 4.8
 """From one base line to the next: half a letter between lines, the least of ASME Y14.2."""
 
-THIN_MM, THICK_MM = 0.3, 0.6
-"""Existing and new work (ASME Y14.2: two widths, about 1 to 2)."""
+THIN_MM, THICK_MM = 0.3, 0.7
+"""Existing and new work: two widths that a coarse print keeps apart (ASME Y14.2: 0.3, 0.6 at least)."""
 
 
 class Pen:

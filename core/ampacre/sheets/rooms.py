@@ -13,6 +13,7 @@ from ampacre.picture.lettering import text_width_mm, wrap
 from ampacre.sheets.badges import row_badge
 from ampacre.sheets.labels import (
     PIECE_LINES,
+    WORK_MARKS,
     Words,
     device_words,
     electrode_line,
@@ -51,11 +52,11 @@ RUN_WIDTH, PIECE_WIDTH, PANEL_WIDTH, MARK_WIDTH = 51.0, 45.0, 64.0, 32.0
 LIST_COLUMNS = (13.0, 14.0, 41.0, 20.0)
 """Widths in a load list: spaces, device, name, load."""
 
-SERVICE_POINT = "service point"
+SERVICE_POINT = "service point: utility above"
 
 _LONGEST_LINE, _LONGEST_NAME, _LONGEST_ENTRY = 64.0, 72.0, 90.0
-_CELL_GAP = 2.8
-_SOME_SHEET = "on E-6000"
+_MARK_START, _CELL_GAP = 40.0, 2.8
+_ELSEWHERE = ("E-6000", "mark AA")
 
 
 class Label(NamedTuple):
@@ -195,16 +196,17 @@ class Fitted(Reserved):
 
     def entry(self, jump: Jump) -> float:
         """Give the width of the line beside the mark at the top of a tree."""
-        words = f"{entry_words(jump)}, {_SOME_SHEET.removeprefix('on ')}"
-        return min(text_width_mm(words, CAPITALS_MM), _LONGEST_ENTRY)
+        words = (f"{entry_words(jump)}, {where}" for where in _ELSEWHERE)
+        return min(max(text_width_mm(line, CAPITALS_MM) for line in words), _LONGEST_ENTRY)
 
     def mark(self, words: str) -> float:
         """Give the width in which the lines beside a mark are two at most."""
         if words not in self._marks:
-            width = MARK_WIDTH
+            width = _MARK_START
             while width < _LONGEST_LINE and len(wrap(words, width, CAPITALS_MM)) > 2:
                 width += 4.0
-            lines = (*wrap(words, width, CAPITALS_MM)[:2], _SOME_SHEET)
+            places = (f"at {where}" for where in _ELSEWHERE)
+            lines = (*wrap(words, width, CAPITALS_MM)[:2], *places)
             needed = max(text_width_mm(line, CAPITALS_MM) for line in lines)
             self._marks[words] = min(width, needed)
         return self._marks[words]
@@ -238,12 +240,16 @@ def leaving_words(jump: Jump) -> str:
     """Say where an interrupted line goes."""
     if jump.run is None:
         return f"{jump.source.piece.name} goes on"
-    return f"to {jump.target.piece.name}"
+    return f"to {jump.target.piece.name}{_mark(jump)}"
 
 
 def arriving_words(jump: Jump) -> str:
     """Say where a second way to a piece comes from."""
-    return f"from {jump.source.piece.name}"
+    return f"from {jump.source.piece.name}{_mark(jump)}"
+
+
+def _mark(jump: Jump) -> str:
+    return f" {WORK_MARKS['removed']}" if jump.run and jump.run.until else ""
 
 
 def _name(branch: Branch) -> str:

@@ -11,6 +11,7 @@ from ampacre.sheets.tree import Branch, Jump, Row
 __all__ = [
     "BESIDE_LAST",
     "BOX_DEPTH",
+    "BOX_SIDE",
     "BUS_OVERHANG",
     "CHAIN_GAP",
     "DEVICE_TOP",
@@ -47,10 +48,10 @@ LEFT = 7.0
 RUN_INDENT, PIECE_GAP = 3.5, 2.0
 
 DEVICE_TOP, PANEL_TOP = 2.0, 1.5
-BOX_DEPTH = 10.5
+BOX_SIDE, BOX_DEPTH = 1.5, 10.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
-BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 48.0
+BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 52.0
 OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.1
 """Between a structure's outline and what stands in it."""
 
@@ -123,8 +124,8 @@ class Lead:
 
     `device` tells at which end the device of the run is drawn, `device_y` its top; `words_y` is
     the top of the run's words, `label` their room, and `entry` the width of the line beside a mark
-    at the top. `service_y` is where the service point is
-    marked, None where the run does not pass it.
+    at the top. `service_y` is where the service point is marked, None where the run does not pass it.
+    `flagged` tells whether the mark of a finding or a change stands here: it stands with the words.
     """
 
     device: DeviceEnd = ""
@@ -133,6 +134,7 @@ class Lead:
     label: Label = field(default_factory=Label)
     entry: float = 0.0
     service_y: float | None = None
+    flagged: bool = True
     height: float = 0.0
 
     @property

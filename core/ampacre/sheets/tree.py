@@ -6,7 +6,7 @@ that it comes from is a short chain that can stand beside the piece; else it is 
 marks at both ends.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -14,7 +14,17 @@ from ampacre.model import records as r
 from ampacre.model.network import Island
 from ampacre.model.project import Project
 
-__all__ = ["Branch", "Chain", "Forest", "Jump", "Row", "bus_order", "plant", "sort_children"]
+__all__ = [
+    "Branch",
+    "Chain",
+    "Forest",
+    "Jump",
+    "Row",
+    "bus_order",
+    "in_order",
+    "plant",
+    "sort_children",
+]
 
 _LISTED = (r.Load, r.Motor, r.DwellingLoad)
 _LONGEST_CHAIN = 2
@@ -196,14 +206,28 @@ def bus_order(run: r.Run | None, piece: r.Equipment) -> tuple[bool, int, str, st
 
 def sort_children(branch: Branch) -> None:
     """Order by panel space and name; one structure's pieces together, the branch's own first."""
-    children = branch.children
-    if len(children) < 2:
-        return
-    children.sort(key=lambda child: bus_order(child.feed, child.piece))
+    if len(branch.children) > 1:
+        branch.children.sort(key=_place_on(branch, branch.children))
+
+
+def in_order(branch: Branch) -> list[Branch | Jump]:
+    """Give children and what was cut off among them, in order; then the other lines that leave."""
+    cut = {jump.target: jump for jump in branch.leaving if jump.run and jump.target.entry is jump}
+    below = [*branch.children, *cut]
+    if cut:
+        below.sort(key=_place_on(branch, below))
+    others = (jump for jump in branch.leaving if jump.target not in cut)
+    return [*(cut.get(child, child) for child in below), *others]
+
+
+def _place_on(branch: Branch, below: list[Branch]) -> Callable[[Branch], tuple[int, int]]:
+    """Tell where a piece hangs, the branch's own structure before the others."""
+    ordered = sorted(below, key=lambda child: bus_order(child.feed, child.piece))
+    places = {child: place for place, child in enumerate(ordered)}
     first: dict[str | None, int] = {branch.piece.structure: -1}
-    for place, child in enumerate(children):
-        first.setdefault(child.piece.structure, place)
-    children.sort(key=lambda child: first[child.piece.structure])
+    for child in ordered:
+        first.setdefault(child.piece.structure, places[child])
+    return lambda child: (first[child.piece.structure], places[child])
 
 
 def _fold(branches: dict[str, Branch], key: str) -> None:

@@ -1,8 +1,8 @@
 """Facts from what the passes found: one record for each standing piece and run."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import Final, NamedTuple, TypeVar
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
@@ -29,6 +29,7 @@ from ampacre.study.leaves import charger_a, motor_a
 from ampacre.study.measured import ASSUMED_POWER_FACTOR
 from ampacre.study.memo import Memo
 from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
+from ampacre.study.settle import interrupting_of
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Solved
 from ampacre.study.upward import RECORD_NOT_USED
@@ -36,21 +37,30 @@ from ampacre.study.wires import Wires
 
 __all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
 
+T = TypeVar("T")
 
-def equipment_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, EquipmentFacts]:
-    """Facts of every standing piece, in id order."""
+_NO_PIECES: Final[Mapping[str, EquipmentFacts]] = {}
+
+
+def equipment_facts(
+    project: Project, solved: Solved, memo: Memo
+) -> list[Mapping[str, EquipmentFacts]]:
+    """Facts of every standing piece: island by island, then of what nothing supplies."""
     spare = {key: branch for branch in solved.standby for key in branch.tree.island.order}
-    found: dict[str, EquipmentFacts] = {}
+    found: list[Mapping[str, EquipmentFacts]] = []
     for branch in solved.normal:
-        order = branch.tree.island.order
-        spares = {key: spare[key] for key in order if key in spare}
-        within = memo.within(("pieces", order[0]))
-        make = partial(_pieces_of_branch, within)
-        found |= memo.of(("pieces", order[0]), (branch, spares), make)
-    for key, piece in project.equipment.items():
-        if key not in found:
-            found[key] = EquipmentFacts(piece, work_of(piece), supplied=False)
-    return {key: found[key] for key in sorted(found)}
+        place = ("pieces", branch.tree.island.root)
+        spares = {key: spare[key] for key in spare.keys() & branch.loads.keys()}
+        make = partial(_pieces_of_branch, memo.within(place))
+        found.append(memo.of(place, (branch, spares), make))
+    idle = _besides(project.equipment, found)
+    return [*found, memo.of("idle pieces", (idle,), _idle_pieces)]
+
+
+def _idle_pieces(pieces: Mapping[str, r.AnyEquipment]) -> dict[str, EquipmentFacts]:
+    return {
+        key: EquipmentFacts(piece, work_of(piece), supplied=False) for key, piece in pieces.items()
+    }
 
 
 class _Spare(NamedTuple):
@@ -131,6 +141,9 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
         least = _either(least, levels(spare.least, spare.system), min)
+    if not greatest.greatest_ka:
+        # what lies ahead is not known: 0 kA would pass every rating and stand on a label
+        return None
     return Fault(greatest, source, least, part.machines_ka[key])
 
 
@@ -224,17 +237,41 @@ def _assumed(piece: r.Equipment) -> Iterator[str]:
             yield f"power factor of the measured demand taken as {ASSUMED_POWER_FACTOR}"
 
 
-def run_facts(project: Project, solved: Solved, memo: Memo) -> dict[str, RunFacts]:
-    """Facts of every standing run, in id order."""
-    found: dict[str, RunFacts] = {}
-    for state, branches in (("standby", solved.standby), ("normal", solved.normal)):
-        for branch in branches:
-            place = (state, "runs", branch.tree.island.root)
-            found |= memo.of(place, (branch,), partial(_runs_of_branch, memo.within(place)))
-    for key, run in project.runs.items():
-        if key not in found:
-            found[key] = RunFacts(run, work_of(run), supplied=False)
-    return {key: found[key] for key in sorted(found)}
+def run_facts(
+    project: Project,
+    solved: Solved,
+    pieces: Sequence[Mapping[str, EquipmentFacts]],
+    memo: Memo,
+) -> list[Mapping[str, RunFacts]]:
+    """Facts of every standing run: island by island, then of what nothing supplies.
+
+    `pieces` are the equipment facts, island by island too; they tell the faults at the devices.
+    """
+    found: list[Mapping[str, RunFacts]] = []
+    on_standby = [("standby", branch, _NO_PIECES) for branch in solved.standby]
+    normally = [("normal", *each) for each in zip(solved.normal, pieces, strict=False)]
+    for state, branch, own in (*on_standby, *normally):
+        place = (state, "runs", branch.tree.island.root)
+        make = partial(_runs_of_branch, memo.within(place))
+        found.append(memo.of(place, (branch, own), make))
+    idle = _besides(project.runs, found)
+    return [*found, memo.of("idle runs", (idle,), _idle_runs)]
+
+
+def _idle_runs(runs: Mapping[str, r.Run]) -> dict[str, RunFacts]:
+    return {
+        key: RunFacts(
+            run, work_of(run), supplied=False,
+            interrupting_ka=interrupting_of(run.device, new=False, fault_ka=None),
+        )
+        for key, run in runs.items()
+    }  # fmt: skip
+
+
+def _besides(table: Mapping[str, T], found: Iterable[Mapping[str, object]]) -> dict[str, T]:
+    """Give what of a table is in none of these."""
+    known = set().union(*found)
+    return {key: table[key] for key in table.keys() - known}
 
 
 class _Runs(NamedTuple):
@@ -244,7 +281,9 @@ class _Runs(NamedTuple):
     at_piece: Mapping[str, float | None]
 
 
-def _runs_of_branch(memo: Memo, branch: Branch) -> dict[str, RunFacts]:
+def _runs_of_branch(
+    memo: Memo, branch: Branch, pieces: Mapping[str, EquipmentFacts]
+) -> dict[str, RunFacts]:
     """Facts of an island's runs, on standby of those that the normal state does not supply."""
     memo.turn()
     known = branch.plot.known
@@ -256,7 +295,11 @@ def _runs_of_branch(memo: Memo, branch: Branch) -> dict[str, RunFacts]:
         wanted = tuple(run for run in here if known is None or run not in known)
         inside = of_keys(branch.plot.whole.inside, tuple(part.bay.project.raceways))
         above = at_piece.get(part.bay.above or "")
-        runs = memo.of(part.bay.head, (part, wanted, inside, above, known is None), _runs)
+        drawn = part.bay.project.runs
+        sources = {drawn[run].source for run in wanted}
+        faults = {key: pieces[key].fault for key in sources if key in pieces}
+        made_from = (part, wanted, inside, faults, above, known is None)
+        runs = memo.of(part.bay.head, made_from, _runs)
         found |= runs.facts
         at_piece |= runs.at_piece
     return found
@@ -266,6 +309,7 @@ def _runs(
     part: Part,
     wanted: tuple[str, ...],
     inside: Mapping[str, tuple[str, ...]],
+    faults: Mapping[str, Fault | None],
     above: float | None,
     normal: bool,
 ) -> _Runs:
@@ -274,7 +318,12 @@ def _runs(
     feeds = part.bay.tree.island.feed
     facts = {
         feeds[key].run: _run(
-            part, part.bay.project.runs[feeds[key].run], key, totals.get(feeds[key].run), inside
+            part,
+            part.bay.project.runs[feeds[key].run],
+            key,
+            totals.get(feeds[key].run),
+            inside,
+            faults.get(part.bay.project.runs[feeds[key].run].source),
         )
         for key in part.bay.keys
         if key in feeds and feeds[key].run in wanted
@@ -298,6 +347,7 @@ def _run(
     target: str,
     total_pct: float | None,
     inside: Mapping[str, tuple[str, ...]],
+    fault: Fault | None,
 ) -> RunFacts:
     circuit = part.down.circuits[run.id]
     wires = part.wires[run.id]
@@ -318,6 +368,9 @@ def _run(
     if run.length_m is None and _leaves_structure(part, run):
         missing.append("length")
     bundle = _bundle(part, run)
+    fault_ka = None
+    if fault is not None and wires.device.value is not None:
+        fault_ka = fault.greatest.seen_ka(len(system.legs)) or None
     return RunFacts(
         run=run,
         work=circuit.work,
@@ -327,6 +380,7 @@ def _run(
         volts=volts,
         demand=circuit.demand,
         device=wires.device,
+        interrupting_ka=interrupting_of(run.device, new=circuit.work == "new", fault_ka=fault_ka),
         protecting_a=wires.protecting_a,
         size=wires.size,
         material=wires.material,

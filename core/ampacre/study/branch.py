@@ -11,6 +11,7 @@ from ampacre.model.project import Project
 from ampacre.study.bays import Bay, bays_of, of_keys
 from ampacre.study.circuit import Carried, Circuit, carried_below
 from ampacre.study.downward import Ahead, Downward, Elsewhere, Raceways, counted_in, downward
+from ampacre.study.facts import Voltage
 from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Loops, loops_of
 from ampacre.study.leaves import charger_a, groups_of, leaf_tally, limits
@@ -131,6 +132,21 @@ class Branch:
         behind = {key: self.least[key] for key in sources}
         made_from = (sources, self.tree, ohms, tallies, self.rules.limits, resting, behind)
         return self.sweeps.of("running", made_from, running)
+
+    @cached_property
+    def voltages(self) -> Mapping[str, Voltage]:
+        """Voltages with everything on, of the pieces where they can be told."""
+        if not self.running.converged:
+            return {}
+        return {
+            key: _against_nominal(leg_v, self.tree.gives[key].leg_v)
+            for key, leg_v in self.running.volts.items()
+        }
+
+
+def _against_nominal(leg_v: tuple[complex, ...], nominal: tuple[complex, ...]) -> Voltage:
+    pct = [100 * abs(v) / abs(n) for v, n in zip(leg_v, nominal, strict=True)]
+    return Voltage(leg_v, min(pct), max(pct))
 
 
 def branch_of(memo: Memo, plot: Plot) -> Branch:

@@ -1,6 +1,6 @@
 """Vehicle chargers at a point: unmanaged ones whole, managed groups at no more than their limit."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from ampacre.codebook.articles import cite
 from ampacre.study.shares import Share, share_of
@@ -31,11 +31,14 @@ def charger_shares(tally: Tally, limits: Mapping[str, Limit], edition: str) -> l
         if key.group in limits:
             settings[key.group] = settings.get(key.group, 0.0) + amount.va
             outermost.setdefault(_outermost(key.group, limits), {})[key] = amount
+    inside: dict[str, list[str]] = {}
+    for group, limit in limits.items():
+        inside.setdefault(limit.outer, []).append(group)
     for group, members in sorted(outermost.items()):
         shares.append(
             share_of(
                 members, f"Chargers managed by {limits[group].name}, {counted(members)}",
-                _held(group, settings, limits), cite("managed_group", edition),
+                _held(group, settings, limits, inside), cite("managed_group", edition),
                 f"limit {limits[group].limit_va:,.0f} VA",
             )
         )  # fmt: skip
@@ -48,9 +51,12 @@ def _outermost(group: str, limits: Mapping[str, Limit]) -> str:
     return group
 
 
-def _held(group: str, settings: Mapping[str, float], limits: Mapping[str, Limit]) -> float:
+def _held(
+    group: str,
+    settings: Mapping[str, float],
+    limits: Mapping[str, Limit],
+    inside: Mapping[str, Sequence[str]],
+) -> float:
     own = settings.get(group, 0.0)
-    nested = sum(
-        _held(inner, settings, limits) for inner, limit in limits.items() if limit.outer == group
-    )
+    nested = sum(_held(inner, settings, limits, inside) for inner in inside.get(group, ()))
     return min(limits[group].limit_va, own + nested)

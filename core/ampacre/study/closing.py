@@ -28,7 +28,7 @@ def close(
     The largest motor's 25 % is part of the calculated load (NEC 220.50, 430.24); the 25 % of
     continuous load only of the sizing current (NEC 215.3, 230.90), and not again on that motor.
     """
-    kept = [share for share in shares if share.va or share.line.quantity]
+    kept = [share for share in shares if share.line.quantity or share.va]
     lines = [share.line for share in kept]
     on_legs: dict[str, float] = {}
     continuous: dict[str, float] = {}

@@ -1,11 +1,11 @@
 """Loads that a table counts by their number: kitchens, welders, elevators, sites, slips and lots."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from ampacre.codebook.articles import cite
 from ampacre.codebook.counts import WELDER_RANKS, CountTable, count_factor
 from ampacre.study.shares import Share, share_of, tabled
-from ampacre.study.tally import Category, Tally, connected_va, counted, picked, ratings
+from ampacre.study.tally import Category, Tally, connected_va, counted, ratings
 from ampacre.study.terms import Case
 
 __all__ = ["counted_shares"]
@@ -19,19 +19,18 @@ _TABLES: tuple[tuple[Category, str, CountTable], ...] = (
 )
 
 
-def counted_shares(case: Case) -> Iterator[Share]:
-    """Shares of every such category of a tally, each entered in its table by number at this point.
+def counted_shares(parts: Mapping[Category, Tally], case: Case) -> Iterator[Share]:
+    """Shares of every such category among the parts of a tally, each entered in its table by number at this point.
 
     Results of the park and marina tables are used as calculated, without 25 % of continuous load.
     """
-    present = {key.category for key in case.tally}
-    if "kitchen" in present:
-        yield _kitchen(picked(case.tally, "kitchen"), case)
-    if "welder" in present:
-        yield _welders(picked(case.tally, "welder"), case)
+    if "kitchen" in parts:
+        yield _kitchen(parts["kitchen"], case)
+    if "welder" in parts:
+        yield _welders(parts["welder"], case)
     for category, label, table in _TABLES:
-        if category in present:
-            share = _by_number(picked(case.tally, category), label, table, case)
+        if category in parts:
+            share = _by_number(parts[category], label, table, case)
             yield share._replace(steady=category == "elevator")
 
 

@@ -111,6 +111,12 @@ class FaultLevels(Struct, frozen=True):
         )
         return max((level for level in levels if level is not None), default=0.0)
 
+    def seen_ka(self, legs: int) -> float:
+        """The largest that a device on this many legs may have to interrupt, 0 if not known."""
+        if legs > 1:
+            return self.greatest_ka
+        return max(self.line_neutral_ka or 0.0, self.ground_ka or 0.0) or self.greatest_ka
+
 
 class Fault(Struct, frozen=True):
     """Both fault studies at a point.

@@ -6,9 +6,9 @@ from ampacre.codebook.articles import cite
 from ampacre.codebook.demand import lighting_demand, receptacle_demand
 from ampacre.study.charging import charger_shares
 from ampacre.study.counted_loads import counted_shares
-from ampacre.study.household import household_shares, hvac_shares
+from ampacre.study.household import HOUSEHOLD, household_shares, hvac_shares
 from ampacre.study.shares import Share, share_of, tabled
-from ampacre.study.tally import Category, Tally, connected_va, picked
+from ampacre.study.tally import Category, Tally, connected_va, picked, sorted_out
 from ampacre.study.terms import Case
 
 __all__ = ["part_three"]
@@ -35,22 +35,23 @@ MEASURED_FACTOR = 1.25
 def part_three(case: Case) -> list[Share]:
     """Demand of every category of a tally by NEC Article 220 Part III, chargers included."""
     edition = case.rules.edition
-    present = {key.category for key in case.tally}
-    shares = [*_measured(case)]
+    parts = sorted_out(case.tally)
+    shares = [*_measured(parts.get("measured", {}), case)]
     if any(key.dwelling for key in case.tally):
-        shares += [*household_shares(case), *hvac_shares(case)]
-    shares += [*_receptacles(case), *_lighting(case)]
+        household = case._replace(tally=picked(case.tally, *HOUSEHOLD))
+        shares += [*household_shares(household), *hvac_shares(household)]
+    shares += _receptacles(parts.get("receptacles", {}), case)
+    shares += _lighting(parts.get("lighting", {}), case)
     for category, label, article in _PLAIN:
-        if category in present:
-            part = picked(case.tally, category)
+        if category in parts:
+            part = parts[category]
             shares.append(share_of(part, label, connected_va(part), cite(article, edition)))
-    shares += counted_shares(case)
-    return [*shares, *charger_shares(case.tally, case.rules.limits, edition)]
+    shares += counted_shares(parts, case)
+    return [*shares, *charger_shares(parts.get("charger", {}), case.rules.limits, edition)]
 
 
-def _measured(case: Case) -> Iterator[Share]:
+def _measured(part: Tally, case: Case) -> Iterator[Share]:
     """Existing load by its measured records, used as calculated."""
-    part = picked(case.tally, "measured")
     if part:
         share = share_of(
             part, "Measured load of what is there, 125 %", MEASURED_FACTOR * connected_va(part),
@@ -59,11 +60,11 @@ def _measured(case: Case) -> Iterator[Share]:
         yield share._replace(steady=False)
 
 
-def _lighting(case: Case) -> Iterator[Share]:
+def _lighting(lights: Tally, case: Case) -> Iterator[Share]:
     """Lighting: whole, but for the occupancies that have demand factors for it."""
     edition = case.rules.edition
     by_occupancy: dict[str, Tally] = {}
-    for key, amount in picked(case.tally, "lighting").items():
+    for key, amount in lights.items():
         occupancy = _LIGHTING_FACTORS.get(key.detail, "all_others")
         if occupancy == "hospital" and edition != "2017":
             occupancy = "all_others"
@@ -77,8 +78,7 @@ def _lighting(case: Case) -> Iterator[Share]:
         )
 
 
-def _receptacles(case: Case) -> Iterator[Share]:
-    part = picked(case.tally, "receptacles")
+def _receptacles(part: Tally, case: Case) -> Iterator[Share]:
     if part:
         demand = receptacle_demand(connected_va(part))
         share = share_of(

@@ -1,6 +1,7 @@
 """Dwelling loads by NEC Article 220 Part III, of all dwellings below a point together."""
 
 from collections.abc import Iterator
+from operator import itemgetter
 
 from ampacre.codebook.articles import cite
 from ampacre.codebook.demand import (
@@ -20,6 +21,7 @@ from ampacre.study.terms import Case
 __all__ = [
     "COOLING",
     "HEATING",
+    "HOUSEHOLD",
     "HVAC",
     "general_note",
     "household_shares",
@@ -31,6 +33,10 @@ LEAST_DRYER_VA = 5000.0
 COOLING: tuple[Category, ...] = ("cooling",)
 HEATING: tuple[Category, ...] = ("supplementary heat", "space heat", "storage heat")
 HVAC: tuple[Category, ...] = (*COOLING, "heat pump", *HEATING)
+HOUSEHOLD: tuple[Category, ...] = (
+    "dwelling general", "cooking", "dryer", "fixed appliance", "water heater", *HVAC
+)  # fmt: skip
+"""All categories of the shares below."""
 
 
 def household_shares(case: Case) -> Iterator[Share]:
@@ -135,9 +141,10 @@ def hvac_shares(case: Case) -> Iterator[Share]:
     pumps = picked(case.tally, "heat pump")
     if pumps:
         yield share_of(pumps, "Heat pumps", connected_va(pumps), cite("space_heating", edition))
-    both = picked(case.tally, *COOLING, *HEATING)
-    for dwelling in sorted({key.dwelling for key in both}):
-        own = {key: amount for key, amount in both.items() if key.dwelling == dwelling}
+    by_dwelling: dict[str, Tally] = {}
+    for key, amount in picked(case.tally, *COOLING, *HEATING).items():
+        by_dwelling.setdefault(key.dwelling, {})[key] = amount
+    for _, own in sorted(by_dwelling.items(), key=itemgetter(0)):
         cooling, heating = picked(own, *COOLING), picked(own, *HEATING)
         cools = connected_va(cooling) >= connected_va(heating)
         counts, left, label = (

@@ -1,9 +1,9 @@
 """A standing project solved: its islands in the normal state, and on standby."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
-from typing import Final
+from typing import Final, NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.network import Island, Network, energised
@@ -42,12 +42,7 @@ class Solved:
     def voltage(self, key: str) -> Voltage | None:
         """Voltages at a piece with everything on; None where it is not supplied or can't be told."""
         branch = self.home.get(key)
-        if branch is None or not branch.running.converged or key not in branch.running.volts:
-            return None
-        leg_v = branch.running.volts[key]
-        nominal = branch.tree.gives[key].leg_v
-        pct = [100 * abs(v) / abs(n) for v, n in zip(leg_v, nominal, strict=True)]
-        return Voltage(leg_v, min(pct), max(pct))
+        return branch.voltages.get(key) if branch is not None else None
 
     def running(self, run: str) -> Running:
         """Currents of a run with everything on; of no leg where it is not supplied."""
@@ -70,9 +65,14 @@ def solve(
     `moved` is existing load that the work moved to where no measured record has seen it.
     """
     memo = memo or Memo()
-    whole = Whole(project, serving(project), runs_in(project), moved)
+    around = _Around(
+        replace(project, equipment={}, runs={}),
+        memo.same("serving", serving(project)),
+        memo.same("runs in raceways", runs_in(project)),
+        moved,
+    )
     normal = tuple(
-        _solved(_plot(whole, island, None), "normal", memo)
+        _solved(project, around, island, None, memo)
         for island in memo.of("normal islands", (network, _NORMAL), energised)
     )
     switches: dict[str, Position] = {
@@ -82,7 +82,7 @@ def solve(
         return Solved(normal, ())
     known = {run: wires for branch in normal for run, wires in branch.wires.items()}
     standby = tuple(
-        _solved(_plot(whole, island, known), "standby", memo)
+        _solved(project, around, island, known, memo)
         for island in memo.of("standby islands", (network, switches), energised)
         if isinstance(project.equipment[island.root], r.Generator)
     )
@@ -92,33 +92,68 @@ def solve(
 _NORMAL: Final[Mapping[str, Position]] = {}
 
 
-def _plot(whole: Whole, island: Island, known: Mapping[str, Wires] | None) -> Plot:
-    project = whole.project
-    pieces = {key: project.equipment[key] for key in island.order}
-    runs = {feed.run: project.runs[feed.run] for feed in island.feed.values()}
-    homes = {piece.structure for piece in pieces.values() if piece.structure is not None}
-    ways = {segment.raceway for run in runs.values() for segment in run.segments}
+class _Around(NamedTuple):
+    """What every island is asked about besides its own pieces and runs.
+
+    `rest` is the project without pieces and runs; for the others see `Whole`.
+    """
+
+    rest: Project
+    serving: Mapping[str, int]
+    inside: Mapping[str, tuple[str, ...]]
+    moved: frozenset[str]
+
+
+def _solved(
+    project: Project,
+    around: _Around,
+    island: Island,
+    known: Mapping[str, Wires] | None,
+    memo: Memo,
+) -> Branch:
+    """Compute one island, or give what `memo` keeps of an equal one."""
+    place = ("normal" if known is None else "standby", island.root)
+    feeds = tuple(feed.run for feed in island.feed.values())
+    made_from = (
+        around,
+        island,
+        tuple(map(project.equipment.get, island.order)),
+        tuple(map(project.runs.get, feeds)),
+        None if known is None else tuple(map(known.get, feeds)),
+    )
+    plot = memo.of((place, "plot"), made_from, _plot)
+    within = memo.within(place)
+    return memo.of(place, (plot,), partial(branch_of, within))
+
+
+def _plot(
+    around: _Around,
+    island: Island,
+    own_pieces: tuple[r.AnyEquipment, ...],
+    own_runs: tuple[r.Run, ...],
+    own_wires: tuple[Wires | None, ...] | None,
+) -> Plot:
+    pieces = {piece.id: piece for piece in own_pieces}
+    runs = {run.id: run for run in own_runs}
+    rest = around.rest
+    homes = {piece.structure for piece in own_pieces if piece.structure is not None}
+    ways = {segment.raceway for run in own_runs for segment in run.segments}
     part = Project(
         equipment=pieces,
         runs=runs,
-        structures={key: project.structures[key] for key in homes},
-        groups=project.groups,
-        raceways={key: project.raceways[key] for key in ways},
+        structures={key: rest.structures[key] for key in homes},
+        groups=rest.groups,
+        raceways={key: rest.raceways[key] for key in ways},
         grounding={
             key: record
-            for key, record in project.grounding.items()
+            for key, record in rest.grounding.items()
             if record.at in pieces or record.at in homes
         },
-        project=project.project,
+        project=rest.project,
     )
-    inside = {key: whole.inside[key] for key in ways}
-    settled = None if known is None else {run: known[run] for run in runs if run in known}
-    moved = whole.moved.intersection(pieces)
-    return Plot(island, Whole(part, whole.serving, inside, moved), settled)
-
-
-def _solved(plot: Plot, state: str, memo: Memo) -> Branch:
-    """Compute one island, or give what `memo` keeps of an equal one."""
-    place = (state, plot.island.root)
-    within = memo.within(place)
-    return memo.of(place, (plot,), partial(branch_of, within))
+    inside = {key: around.inside[key] for key in ways}
+    known = None
+    if own_wires is not None:
+        known = {run.id: wires for run, wires in zip(own_runs, own_wires, strict=True) if wires}
+    moved = around.moved.intersection(pieces)
+    return Plot(island, Whole(part, around.serving, inside, moved), known)

@@ -9,6 +9,7 @@ from ampacre.model.project import Project
 from ampacre.model.standing import standing
 from ampacre.study.assemble import equipment_facts, facts_of_raceways, run_facts
 from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts, Running, Voltage
+from ampacre.study.joined import Joined, join
 from ampacre.study.memo import Memo
 from ampacre.study.moved import moved_load
 from ampacre.study.solve import Solved, solve
@@ -44,10 +45,13 @@ class Study:
     def __init__(
         self, project: Project, stage: str | None = r.WORK, memo: Memo | None = None
     ) -> None:
-        self.found = Found({}, {}, {})
+        self._equipment: Joined[EquipmentFacts] = Joined({})
+        self._runs: Joined[RunFacts] = Joined({})
+        self._raceways: Joined[RacewayFacts] = Joined({})
         self._memo = memo or Memo()
         self.stage = stage
         self.solved: Solved
+        self.found: Found
         self._compute(project)
 
     def follow(self, project: Project) -> Changed:
@@ -55,13 +59,10 @@ class Study:
 
         Facts that come out equal stay the same objects.
         """
-        before, old = self.standing, self.found
+        before = self.standing
         self._compute(project)
-        return Changed(
-            _differing(old.equipment, self.found.equipment),
-            _differing(old.runs, self.found.runs),
-            not _same_shape(before, self.standing),
-        )
+        topology = not _same_shape(before, self.standing)
+        return Changed(self._equipment.changed, self._runs.changed, topology)
 
     def fork(self, project: Project) -> Self:
         """Give a study of another version of the project; this one stays as it is."""
@@ -78,11 +79,13 @@ class Study:
         self.network = self._memo.of("network", parts_of(self.standing), Network)
         moved = moved_load(project, self.standing)
         self.solved = solve(self.standing, self.network, moved, self._memo)
-        self.found = Found(
-            _kept(self.found.equipment, equipment_facts(self.standing, self.solved, self._memo)),
-            _kept(self.found.runs, run_facts(self.standing, self.solved, self._memo)),
-            _kept(self.found.raceways, facts_of_raceways(self.standing, self.solved, self._memo)),
-        )
+        about = (self.standing, self.solved, self._memo)
+        pieces = equipment_facts(*about)
+        self._equipment = join(self._equipment, pieces)
+        runs = run_facts(self.standing, self.solved, pieces, self._memo)
+        self._runs = join(self._runs, runs)
+        self._raceways = join(self._raceways, [facts_of_raceways(*about)])
+        self.found = Found(self._equipment.whole, self._runs.whole, self._raceways.whole)
 
     @property
     def settings(self) -> r.Settings:
@@ -110,6 +113,10 @@ class Study:
         """Voltages at a piece with everything on; None where it is not supplied or can't be told."""
         return self.solved.voltage(key)
 
+    def voltages(self, root: str) -> Mapping[str, Voltage]:
+        """Voltages at all pieces of the island that a source forms, where they can be told."""
+        return self.solved.home[root].voltages
+
     def running(self, key: str) -> Running:
         """Currents of a run with everything on; of no leg where it is not supplied."""
         return self.solved.running(key)
@@ -127,21 +134,6 @@ class Study:
         return self.found.raceways.values()
 
 
-def _kept(old: Mapping[str, T], new: Mapping[str, T]) -> dict[str, T]:
-    """Give the new facts, but the old object for each that came out equal."""
-    found: dict[str, T] = {}
-    for key, value in new.items():
-        before = old.get(key)
-        found[key] = (
-            before if before is not None and (before is value or before == value) else value
-        )
-    return found
-
-
-def _differing(old: Mapping[str, object], new: Mapping[str, object]) -> frozenset[str]:
-    return frozenset(key for key in old.keys() | new.keys() if old.get(key) is not new.get(key))
-
-
 def _same_shape(old: Project, new: Project) -> bool:
     """Whether the drawing has the same geometry: kinds, names, places and connections."""
     return (
@@ -154,6 +146,7 @@ def _same_shape(old: Project, new: Project) -> bool:
 
 
 def _alike(old: Mapping[str, T], new: Mapping[str, T], shape: Callable[[T], object]) -> bool:
-    return old.keys() == new.keys() and all(
-        old[key] is record or shape(old[key]) == shape(record) for key, record in new.items()
-    )
+    if old.keys() != new.keys():
+        return False
+    altered = [key for key, record in new.items() if old[key] is not record]
+    return all(shape(old[key]) == shape(new[key]) for key in altered)

@@ -17,6 +17,7 @@ __all__ = [
     "nominal_va",
     "picked",
     "ratings",
+    "sorted_out",
 ]
 
 Category = Literal[
@@ -99,8 +100,10 @@ Tally = dict[Key, Amount]
 
 def added(*tallies: Tally) -> Tally:
     """Merge tallies: like loads become one amount."""
-    total: Tally = {}
-    for tally in tallies:
+    first, *rest = [tally for tally in tallies if tally] or [{}]
+    # a copy of a whole dict spares hashing its keys, which is what takes the time here
+    total = dict(first)
+    for tally in rest:
         for key, amount in tally.items():
             present = total.get(key)
             total[key] = amount if present is None else present.plus(amount)
@@ -115,6 +118,18 @@ def connected_va(tally: Tally) -> float:
 def picked(tally: Tally, *categories: Category) -> Tally:
     """The part of a tally in these categories."""
     return {key: amount for key, amount in tally.items() if key.category in categories}
+
+
+def sorted_out(tally: Tally) -> dict[Category, Tally]:
+    """All of a tally by its categories."""
+    found: dict[Category, Tally] = {}
+    for key, amount in tally.items():
+        part = found.get(key.category)
+        if part is None:
+            found[key.category] = {key: amount}
+        else:
+            part[key] = amount
+    return found
 
 
 def counted(tally: Tally) -> int:

@@ -1,6 +1,17 @@
 """A small map of the whole drawing in a corner of the canvas, with a frame about what is in view."""
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSettings, QSize, Qt, QTimer
+from PySide6.QtCore import (
+    QEvent,
+    QObject,
+    QPoint,
+    QPointF,
+    QRect,
+    QRectF,
+    QSettings,
+    QSize,
+    Qt,
+    QTimer,
+)
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
@@ -40,6 +51,7 @@ class Overview(Guarded, QWidget):
         view.viewport().installEventFilter(self)
         view.drawing.redrawn.connect(self._forget)
         view.zoom_changed.connect(self._look_again)
+        view.selection.changed.connect(self._look_again)
         for bar in (view.horizontalScrollBar(), view.verticalScrollBar()):
             bar.valueChanged.connect(self._look_again)
         self._renew()
@@ -80,8 +92,23 @@ class Overview(Guarded, QWidget):
         if size != self.size():
             self._picture = None
             self.resize(size)
-        self.move(room.right() - size.width() - _GAP_PX, room.bottom() - size.height() - _GAP_PX)
+        self._take_corner(room)
         self.update()
+
+    def _take_corner(self, room: QRect) -> None:
+        """Take the corner that hides least of the current piece, the lower right one if it may."""
+        free = room.adjusted(_GAP_PX, _GAP_PX, -_GAP_PX, -_GAP_PX)
+        right, low = free.right() - self.width() + 1, free.bottom() - self.height() + 1
+        item = self._view.drawing.item(self._view.selection.current or "")
+        kept = self._view.mapFromScene(item.core).boundingRect() if item else QRect()
+
+        def hidden(corner: QPoint) -> int:
+            over = QRect(corner, self.size()) & kept
+            return over.width() * over.height()
+
+        self.move(
+            min((QPoint(x, y) for y in (low, free.top()) for x in (right, free.left())), key=hidden)
+        )
 
     # where things are on it ---------------------------------------------------------------------
 

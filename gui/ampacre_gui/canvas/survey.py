@@ -6,6 +6,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPen
 
 from ampacre.picture.primitives import Polyline, Text
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.canvas.cells import Cell, Far
 from ampacre_gui.canvas.items import ElementItem
 from ampacre_gui.canvas.painter import (
@@ -17,7 +18,6 @@ from ampacre_gui.canvas.painter import (
     paint_strokes,
     paint_words,
 )
-from ampacre_gui.flags import SEVERITIES
 from ampacre_gui.look import Look
 
 __all__ = ["paint_from_afar", "paint_titles"]

@@ -38,6 +38,8 @@ __all__ = ["View"]
 _CLICK_PX = 4
 _REACH_PX = 8
 _EDGE_PX = 24
+_FIRST_PCT = 65
+"""The zoom at which a drawing begins with its first piece."""
 
 
 class View(Zooming):
@@ -100,7 +102,15 @@ class View(Zooming):
         placement, self._placement = self._placement, self.document.project.placement
         if was_empty and not self.drawing.empty:
             self.fit()
-        elif anew and self._placement is placement:
+            if len(self.document.project.equipment) == 1:
+                # room for what comes next
+                self.zoom_to(min(self.zoom_pct, _FIRST_PCT))
+                self.centerOn(self.drawn().center())
+            return
+        if not self.drawing.empty:
+            # what has grown since is fitted no longer, and stays when the window's panels move
+            self.leave_fit()
+        if anew and self._placement is placement:
             # what is put somewhere by hand is there already
             self._keep_in_sight(kept, before.places.get(kept))
             self.gliding.start(before)
@@ -391,6 +401,8 @@ class View(Zooming):
             self.viewport().setCursor(Qt.CursorShape.OpenHandCursor)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.selection.ids:
             self.details_wanted.emit()
+        elif key == Qt.Key.Key_Home:
+            self.fit()
         elif key in _WAYS:
             reached = step(self.document.study, self.selection.current, _WAYS[key])
             if reached:

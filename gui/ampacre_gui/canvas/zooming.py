@@ -36,6 +36,10 @@ class Zooming(Guarded, QGraphicsView):
         """Whether the whole drawing is shown because that was asked for."""
         return self._fitted
 
+    def leave_fit(self) -> None:
+        """Keep scale and place from now on when the view changes its size."""
+        self._fitted = False
+
     def drawn(self) -> QRectF:
         """What the drawing covers, in scene units."""
         return QRectF()

@@ -7,6 +7,7 @@ from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from ampacre.sheets.frame import CAUTIONS
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.icons import program_icon
 
 __all__ = ["CautionsDialog", "about"]
@@ -62,4 +63,4 @@ def _version() -> str:
 def about(parent: QWidget) -> None:
     """Show the dialog from the Help menu."""
     dialog = CautionsDialog(parent.tr("About Ampacre"), parent.tr("Close"), parent)
-    dialog.exec()
+    run_dialog(dialog)

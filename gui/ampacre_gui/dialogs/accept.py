@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.signing import keep_signer, last_signer, today
 
 __all__ = ["AcceptDialog", "Acceptance", "ask_reason"]
@@ -71,4 +72,4 @@ class AcceptDialog(QDialog):
 def ask_reason(message: str, parent: QWidget) -> Acceptance | None:
     """Ask; gives None where somebody thought better of it."""
     dialog = AcceptDialog(message, parent)
-    return dialog.told() if dialog.exec() else None
+    return dialog.told() if run_dialog(dialog) else None

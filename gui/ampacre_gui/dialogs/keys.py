@@ -23,6 +23,7 @@ _ON_THE_DRAWING = (
     ("Select more", "Ctrl+click, Shift+click, drag on empty ground"),
     ("Go to what feeds it, what it feeds, its neighbours", "arrow keys"),
     ("Show details", "Enter or double click"),
+    ("Show the whole drawing", "Home"),
     ("Give up what is under way", "Escape"),
 )
 
@@ -40,6 +41,7 @@ class KeysDialog(QDialog):
         lines.setColumnCount(2)
         lines.setHeaderLabels([self.tr("Command"), self.tr("Keys")])
         lines.setRootIsDecorated(False)
+        lines.setAccessibleName(self.windowTitle())
         for action in actions:
             keys = ", ".join(
                 key.toString(QKeySequence.SequenceFormat.NativeText)

@@ -20,6 +20,7 @@ from ampacre.model.templates import TEMPLATES, Template
 from ampacre.sheets.one_line import lay_out
 from ampacre.study.study import Study
 from ampacre_gui.canvas.painter import Sketch, paint
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
 
@@ -29,7 +30,7 @@ __all__ = ["TemplateDialog", "choose_template"]
 def choose_template(parent: QWidget | None) -> Project | None:
     """Ask for a starting point; gives a project made from it, None where nobody wants one."""
     dialog = TemplateDialog(parent)
-    return dialog.project() if dialog.exec() else None
+    return dialog.project() if run_dialog(dialog) else None
 
 
 class _Start:

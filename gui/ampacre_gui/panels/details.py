@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QFont
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer
+from PySide6.QtGui import QFocusEvent, QFont
 from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
@@ -15,17 +15,23 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model import records as r
+from ampacre.model.project import Project
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
+from ampacre.quantity import show
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre_gui.document import Document
+from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
+from ampacre_gui.look import look
 from ampacre_gui.names import counted_elements, element_name, record_of
+from ampacre_gui.panels.editors import LineEditor
 from ampacre_gui.panels.fields import Field, capital
 from ampacre_gui.panels.form import common_form, form_of
 from ampacre_gui.panels.numbers import numbers_of
 from ampacre_gui.panels.record_form import Element, Part, RecordForm, heading
 from ampacre_gui.panels.work_section import WorkSection
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Details"]
@@ -34,7 +40,7 @@ _NAMED = 8
 """So many of the selected are named; the others are counted."""
 
 
-class Details(QScrollArea):
+class Details(Guarded, QScrollArea):
     """Shows what is selected; built anew when something else is, else only brought up to date."""
 
     def __init__(
@@ -47,10 +53,14 @@ class Details(QScrollArea):
         self.work: WorkSection | None = None
         self._built_for: object = None
         self._all = False
+        self._late = QTimer(self, singleShot=True, interval=0)
+        self._late.timeout.connect(self._show)
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(self.tr("Details of the selection"))
+        # the keyboard goes to the fields, where it can be seen
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         document.changed.connect(lambda _: self._show())
         selection.changed.connect(self._show)
         self._show()
@@ -170,6 +180,10 @@ class Details(QScrollArea):
         words.addWidget(self._what)
         line.addLayout(words, 1)
         self._way.setTextFormat(Qt.TextFormat.RichText)
+        self._way.setTextInteractionFlags(
+            Qt.TextInteractionFlag.LinksAccessibleByMouse
+            | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
+        )
         self._way.linkActivated.connect(self._selection.go_to)
         return line
 
@@ -227,20 +241,32 @@ class Details(QScrollArea):
     ) -> str:
         project = self._document.project
         if isinstance(record, r.Run):
-            return (
-                self.tr("From %1 to %2")
-                .replace("%1", _link(project, record.source))
-                .replace("%2", _link(project, record.target))
-            )
+            ends = _link(project, record.source), _link(project, record.target)
+            return filled(self.tr("From %1 to %2"), *ends)
         if isinstance(facts, EquipmentFacts) and facts.parent and facts.feed:
-            return (
-                self.tr("Fed from %1 over %2")
-                .replace("%1", _link(project, facts.parent))
-                .replace("%2", f'<a href="{facts.feed}">{self.tr("this run")}</a>')
-            )
+            run = _anchor(facts.feed, self._run_words(project.runs[facts.feed]))
+            return filled(self.tr("Fed from %1 over %2"), _link(project, facts.parent), run)
         if isinstance(facts, EquipmentFacts) and not facts.supplied:
             return self.tr("Not supplied from anywhere")
         return ""
+
+    def _run_words(self, run: r.Run) -> str:
+        if run.length_m is None:
+            return self.tr("a run of unknown length")
+        length = show(run.length_m, "m", self._document.project.settings.units)
+        return self.tr("a run of %1").replace("%1", length)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if event.reason() == Qt.FocusReason.TabFocusReason:
+            self.focus_first()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            # links take the colours of the desktop when they are written, and Qt is just going
+            # over all widgets
+            self._late.start()
 
     def _fill_numbers(self, facts: EquipmentFacts | RunFacts | None) -> None:
         while self._numbers_form.rowCount():
@@ -271,6 +297,9 @@ class Details(QScrollArea):
         if first is not None:
             self.setFocus()
             first.editor.setFocus()
+            if isinstance(first.editor, LineEditor):
+                # a name given by the program is typed over
+                first.editor.selectAll()
 
 
 def _words(text: str) -> QWidget:
@@ -281,6 +310,10 @@ def _words(text: str) -> QWidget:
     return label
 
 
-def _link(project: Any, key: str) -> str:
+def _link(project: Project, key: str) -> str:
     name = element_name(project, key).replace("&", "&amp;").replace("<", "&lt;")
-    return f'<a href="{key}">{name}</a>'
+    return _anchor(key, name)
+
+
+def _anchor(key: str, words: str) -> str:
+    return f'<a href="{key}" style="color:{look().link.name()}">{words}</a>'

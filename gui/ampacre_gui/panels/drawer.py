@@ -180,6 +180,8 @@ class Drawer(QWidget):
 
     wanted = Signal(str, bool)
     """Add a piece of this kind below what is selected; True where it stands already."""
+    standing_chosen = Signal(bool)
+    """What is drawn from now on stands already, or not."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -222,18 +224,23 @@ class Drawer(QWidget):
 
     def _choose_standing(self) -> None:
         self._kinds.existing = bool(self._standing.currentData())
+        self.standing_chosen.emit(self._kinds.existing)
 
     def _filter(self, text: str) -> None:
         wanted = text.casefold().split()
-        first = None
+        fitting = []
         for row in range(self._kinds.count()):
             item = self._kinds.item(row)
             kind = item.data(_KIND)
             words = f"{kind} {_OTHER_WORDS.get(kind, '')}"
             fits = all(word in words for word in wanted)
             item.setHidden(not fits)
-            if fits and first is None:
-                first = item
+            if fits:
+                fitting.append(item)
+        # a kind's own name goes before the other words for it
+        asked = " ".join(wanted)
+        fitting.sort(key=lambda item: not item.data(_KIND).startswith(asked))
+        first = next(iter(fitting), None)
         self._kinds.setCurrentItem(first)  # type: ignore[arg-type]
         self._kinds.setVisible(first is not None)
         self._nothing.setVisible(first is None)
@@ -245,3 +252,5 @@ class Drawer(QWidget):
 
     def _add(self, item: QListWidgetItem) -> None:
         self.wanted.emit(item.data(_KIND), self._kinds.existing)
+        # what is typed next looks for the next piece
+        self._search.selectAll()

@@ -23,12 +23,15 @@ from ampacre.quantity import NotUnderstood, UnitSystem
 from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import read_entry, sentence, shown
 from ampacre_gui.panels.form import FieldSpec
+from ampacre_gui.window_keys import WindowKeys
 
 __all__ = ["SEVERAL", "ChoiceEditor", "LineEditor", "TextEditor"]
 
 SEVERAL = "(several)"
 """What an editor shows where the selected records differ; left as it is, it changes nothing."""
 
+_CLEARING = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
+_KEYS_OF_A_LIST = (*_CLEARING, Qt.Key.Key_Home, Qt.Key.Key_End)
 _UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
 
@@ -43,6 +46,7 @@ class LineEditor(Guarded, QLineEdit):
         self._spec = spec
         self._units: UnitSystem = "us"
         self._as_shown = ""
+        WindowKeys.prevail_in(self)
         self.editingFinished.connect(self._finish)
 
     def show_value(self, value: Any, hint: str, units: UnitSystem) -> None:
@@ -170,6 +174,7 @@ class ChoiceEditor(Guarded, QComboBox):
         if adder:
             self.setEditable(True)
             self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+            WindowKeys.prevail_in(self._line())
             self._line().editingFinished.connect(self._finish_typing)
         self.activated.connect(lambda index: self.entered.emit(self.itemData(index)))
 
@@ -230,6 +235,22 @@ class ChoiceEditor(Guarded, QComboBox):
 
     def keep_as_typed(self) -> None:
         """Nothing to do: the panel shows the document's value again."""
+
+    def event(self, event: QEvent) -> bool:
+        # these keys are for the list, and not for what is selected on the drawing
+        if event.type() == QEvent.Type.ShortcutOverride:
+            pressed = cast("QKeyEvent", event)
+            if pressed.key() in _KEYS_OF_A_LIST and not pressed.modifiers():
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in _CLEARING and self._optional and not self.isEditable():
+            if self.currentIndex() != 0:
+                self.entered.emit(None)
+            return
+        super().keyPressEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         # a form that scrolls must not change values under the pointer

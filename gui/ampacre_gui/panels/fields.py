@@ -4,11 +4,9 @@ from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from ampacre.quantity import UnitSystem
-from ampacre_gui.look import look
 from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor
 from ampacre_gui.panels.entries import bounds_words, choice_word
 from ampacre_gui.panels.form import FieldSpec
@@ -45,7 +43,7 @@ class Field(QWidget):
         self.label.setWordWrap(True)
         self.editor = _editor_for(spec, references, adder)
         self.editor.setObjectName(spec.name)
-        self.editor.setAccessibleName(capital(spec.word))
+        self.call(capital(spec.word))
         self.label.setBuddy(self.editor)
         self._reason = QLabel()
         self._reason.setWordWrap(True)
@@ -58,6 +56,13 @@ class Field(QWidget):
         box.addWidget(self._reason)
         self.editor.entered.connect(self.entered)
         self.editor.refused.connect(self._show_reason)
+
+    def call(self, name: str) -> None:
+        """Give the editor its name for screen readers."""
+        self.editor.setAccessibleName(name)
+        line = self.editor.lineEdit() if isinstance(self.editor, ChoiceEditor) else None
+        if line is not None:
+            line.setAccessibleName(name)
 
     def show_value(self, value: Any, hint: Hint, units: UnitSystem) -> None:
         self.editor.show_value(value, hint.text, units)
@@ -80,9 +85,6 @@ class Field(QWidget):
         return self._reason.text()
 
     def _show_reason(self, reason: str) -> None:
-        palette = self._reason.palette()
-        palette.setColor(QPalette.ColorRole.WindowText, look().layers["flag"])
-        self._reason.setPalette(palette)
         self._reason.setText(reason)
         self._reason.setVisible(bool(reason))
 

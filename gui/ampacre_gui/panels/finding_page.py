@@ -23,6 +23,7 @@ from ampacre_gui.dialogs.accept import ask_reason
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import accepted_words
+from ampacre_gui.phrases import filled
 
 __all__ = ["FindingPage"]
 
@@ -95,11 +96,8 @@ class FindingPage(QScrollArea):
             return str(error)
         after = {finding.key for finding in review.findings}
         before = {finding.key for finding in self._document.review.findings}
-        return (
-            self.tr("Clears %1, raises %2 new")
-            .replace("%1", str(len(before - after)))
-            .replace("%2", str(len(after - before)))
-        )
+        words = self.tr("Clears %1, raises %2 new")
+        return filled(words, len(before - after), len(after - before))
 
     def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
         line = QHBoxLayout()

@@ -12,11 +12,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ampacre.rules.review import Missing
+from ampacre.rules.review import SEVERITIES, Missing
 from ampacre.rules.rule import RULES, Finding
 from ampacre_gui.document import Document
-from ampacre_gui.flags import SEVERITIES, flag_icon
+from ampacre_gui.flags import flag_icon
 from ampacre_gui.guard import Guarded
+from ampacre_gui.icons import command_icon
 from ampacre_gui.names import element_name, record_of
 from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.finding_page import FindingPage
@@ -92,7 +93,7 @@ class Findings(QWidget):
         self._selection = selection
         self._by_key: dict[object, Finding] = {}
         self._shown: dict[str, list[Finding | Missing]] = {}
-        self._folded = {"accepted", "missing"}
+        self._folded = {"accepted"}
         # remedies are tried out before they are offered: not while somebody is typing or dragging
         self._page_late = QTimer(self, singleShot=True, interval=_PAUSE_MS)
         self._page_late.timeout.connect(self._show_current)
@@ -121,8 +122,8 @@ class Findings(QWidget):
         self._list.go.connect(self._go)
         self._list.copy_wanted.connect(self._copy_current)
         self._list.currentItemChanged.connect(lambda *_: self._page_late.start())
-        self._list.itemExpanded.connect(lambda item: self._folded.discard(item.data(0, _KEY)))
-        self._list.itemCollapsed.connect(lambda item: self._folded.add(item.data(0, _KEY)))
+        self._list.itemExpanded.connect(lambda item: self._fold(item, away=False))
+        self._list.itemCollapsed.connect(lambda item: self._fold(item, away=True))
         self.filter.changed.connect(self.renew)
         self.filter.copy_wanted.connect(self._copy_shown)
         self._page.go.connect(self._go)
@@ -195,7 +196,16 @@ class Findings(QWidget):
         top.setFirstColumnSpanned(True)
         top.setFlags(Qt.ItemFlag.ItemIsEnabled)
         top.setExpanded(self.filter.is_on or mark not in self._folded)
+        self._show_fold(top)
         return top
+
+    def _fold(self, top: QTreeWidgetItem, *, away: bool) -> None:
+        (self._folded.add if away else self._folded.discard)(top.data(0, _KEY))
+        self._show_fold(top)
+
+    def _show_fold(self, top: QTreeWidgetItem) -> None:
+        """Show before a heading whether its lines are folded away."""
+        top.setIcon(_WHERE, command_icon("unfolded" if top.isExpanded() else "folded", 16))
 
     def _items(self, *, unfolded: bool = False) -> list[QTreeWidgetItem]:
         """Give all lines; `unfolded` those that making them current would not unfold first."""
@@ -230,9 +240,18 @@ class Findings(QWidget):
     # the finding at hand ----------------------------------------------------------------------
 
     def _show_current(self) -> None:
+        line = self._list.currentItem()
         finding = self._by_key.get(self._current_key())
         if finding is not None:
             self._page.show_finding(finding)
+        elif line is not None and line.parent() is not None:
+            # a line that is no finding tells what is missing
+            words = self.tr(
+                "Not checked yet. %1 lacks: %2. Click the line or press Enter to go there."
+            )
+            self._page.say(
+                words.replace("%1", line.text(_WHERE)).replace("%2", line.text(_MESSAGE))
+            )
         elif self._items():
             self._page.say(self.tr("Choose a finding to see what would put it right."))
         elif self.filter.is_on:

@@ -3,8 +3,8 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
+from ampacre.rules.review import SEVERITIES
 from ampacre.rules.rule import RULES
-from ampacre_gui.flags import SEVERITIES
 from ampacre_gui.panels.fields import capital
 
 __all__ = ["FindingsFilter"]

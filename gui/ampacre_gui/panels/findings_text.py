@@ -17,7 +17,7 @@ _PLURALS = {
     "ask": ("question to the authority", "questions to the authority"),
     "advice": ("piece of advice", "pieces of advice"),
     "accepted": ("accepted", "accepted"),
-    "missing": ("not checked, something is missing", "not checked, something is missing"),
+    "missing": ("not checked: something is missing", "not checked: something is missing"),
 }
 
 

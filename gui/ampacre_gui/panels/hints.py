@@ -64,7 +64,7 @@ def hint(
     if isinstance(record, r.Standing) and work_of(record) != "new":
         return Hint(f"not known{_unit(spec, units)}")
     if name:
-        return Hint("let the study choose")
+        return Hint("let the program choose")
     return Hint(f"not entered{_unit(spec, units)}")
 
 

@@ -43,7 +43,7 @@ class Outline(Guarded, QTreeView):
         self._own = False
         self.setModel(self._model)
         self.setObjectName("outline")
-        self.setAccessibleName(self.tr("Outline of the network"))
+        self.setAccessibleName(self.tr("Outline of the drawing"))
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.EditKeyPressed)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)

@@ -18,9 +18,10 @@ from PySide6.QtCore import (
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
+from ampacre.rules.review import SEVERITIES
 from ampacre_gui.document import Document
 from ampacre_gui.dragging import KIND, PIECE, data_of_piece, kind_in, piece_in
-from ampacre_gui.flags import SEVERITIES, flag_icon, worst
+from ampacre_gui.flags import flag_icon, worst
 from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, to_add, to_feed

@@ -98,7 +98,7 @@ class RecordForm(QWidget):
         for spec in group.fields:
             field = Field(spec, self._choices(spec), self._adder(spec))
             if self._before:
-                field.editor.setAccessibleName(self._titled(capital(spec.word)))
+                field.call(self._titled(capital(spec.word)))
             field.entered.connect(lambda value, field=field: self._enter(field, value))
             grid.add(field)
             fields.append(field)

@@ -1,6 +1,6 @@
 """Which fields matter for a record as it stands; the others are not shown."""
 
-from typing import Any
+from collections.abc import Mapping
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
@@ -94,7 +94,7 @@ def _in_run(project: Project, run: r.Run, name: str) -> bool:
     return True
 
 
-def _something_removed(table: Any) -> bool:
+def _something_removed(table: Mapping[str, r.Standing]) -> bool:
     return any(record.until is not None for record in table.values())
 
 

@@ -1,10 +1,15 @@
 """The foot of the window: what is open in the project, how far the work is, and its end."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
 
+from ampacre.rules.review import Review
 from ampacre.sheets.making import Chapters, Made
 from ampacre_gui.flags import flag_icon
+from ampacre_gui.panels.findings_text import counted
+from ampacre_gui.phrases import filled
 
 __all__ = ["Foot"]
 
@@ -43,11 +48,31 @@ class Foot(QWidget):
         """What is said of the project's findings."""
         return self._words.text()
 
-    def say(self, severity: str, words: str) -> None:
-        """Say what is open, with the mark of the gravest of it."""
-        self._severity = severity
+    def say_open(self, review: Review, printed_on: Sequence[str], all_checked: bool) -> None:
+        """Say how much is open, and which sheets print it, where they are there."""
+        standing = [finding.severity for finding in review.standing]
+        counts = {mark: standing.count(mark) for mark in ("violation", "warning")}
+        graver = [mark for mark, count in counts.items() if count]
+        self._severity = graver[0] if graver else "fine"
+        words = self.tr("No violation and no warning is open.")
+        if not graver and review.missing:
+            self._severity = "missing"
+            unchecked = counted("missing", len(review.missing))
+            words = filled(self.tr("No violation and no warning is open; %1."), unchecked)
+        if graver:
+            said = [counted(mark, counts[mark]) for mark in graver]
+            words = filled(self.tr("Open: %1."), self.tr(" and ").join(said))
+            if printed_on:
+                words += " " + self._said_of(printed_on, all_checked)
         self._words.setText(words)
         self.draw_icons()
+
+    def _said_of(self, printed_on: Sequence[str], all_checked: bool) -> str:
+        first, last = printed_on[0], printed_on[-1]
+        span = first if first == last else filled(self.tr("%1 to %2"), first, last)
+        if all_checked:
+            return filled(self.tr("The set prints them on %1."), span)
+        return filled(self.tr("Not all of %1, which print them, are checked."), span)
 
     def draw_icons(self) -> None:
         self._mark.setPixmap(flag_icon(self._severity, _MARK_PX).pixmap(_MARK_PX, _MARK_PX))
@@ -66,7 +91,7 @@ class Foot(QWidget):
         )
         self.progress.setRange(0, news.of)
         self.progress.setValue(news.done)
-        self.progress.setFormat(words.replace("%1", str(news.done)).replace("%2", str(news.of)))
+        self.progress.setFormat(filled(words, news.done, news.of))
 
     def end(self) -> None:
         self._show_work(False)

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import NamedTuple
 
-__all__ = ["FORMS", "Form"]
+__all__ = ["FORMS", "PDF", "Form"]
 
 
 class Form(NamedTuple):
@@ -23,12 +23,13 @@ class Form(NamedTuple):
         return folder / f"{name}{self.ending}" if self.ending else folder / "set"
 
 
+PDF = Form(
+    ".pdf",
+    "PDF: one file to hand in",
+    "All sheets in one file, as a permit office or a utility takes it. Its words can be searched.",
+)
 FORMS = (
-    Form(
-        ".pdf",
-        "PDF: one file to hand in",
-        "All sheets in one file, as a permit office or a utility takes it. Its words can be searched.",
-    ),
+    PDF,
     Form(
         ".dxf",
         "DXF: for a drafting program",

@@ -3,7 +3,8 @@
 from pathlib import Path
 from typing import NamedTuple
 
-from PySide6.QtCore import QDate, Qt
+from msgspec.structs import replace
+from PySide6.QtCore import QDate, Qt, Signal
 from PySide6.QtWidgets import (
     QDateEdit,
     QDialog,
@@ -15,9 +16,16 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model.project import Edit, Project
+from ampacre.sheets.making import Job
 from ampacre.store.file import NotSaved, encode, write
 from ampacre.store.issued import issue_edit, kept_path, kept_sheets, next_number
+from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.document import Document
+from ampacre_gui.filing import open_outside, save
+from ampacre_gui.phrases import filled
+from ampacre_gui.sheets.forms import PDF
+from ampacre_gui.sheets.places import may_replace
+from ampacre_gui.sheets.putting_out import PuttingOut
 
 __all__ = ["IssueDialog", "Issuing"]
 
@@ -31,12 +39,9 @@ class IssueDialog(QDialog):
         self, path: Path, number: int, date: QDate, open_words: str, parent: QWidget
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Issue set %1").replace("%1", str(number)))
-        told = QLabel(
-            self.tr("Its sheets are kept as %1 and its project as %2, beside the file.")
-            .replace("%1", kept_sheets(path, number).name)
-            .replace("%2", kept_path(path, number).name)
-        )
+        self.setWindowTitle(filled(self.tr("Issue set %1"), number))
+        words = self.tr("Its sheets are kept as %1 and its project as %2, beside the file.")
+        told = QLabel(filled(words, kept_sheets(path, number).name, kept_path(path, number).name))
         told.setWordWrap(True)
         violations = QLabel(open_words)
         violations.setWordWrap(True)
@@ -68,20 +73,70 @@ class IssueDialog(QDialog):
         return self.date.date().toString(Qt.DateFormat.ISODate)
 
 
-class Issuing(NamedTuple):
+class Issuing(PuttingOut):
+    """Numbers a set, has its sheets written beside the file, and then records it."""
+
+    issued = Signal()
+    """The set is kept, and the project says so."""
+
+    def __init__(self, document: Document, window: QWidget) -> None:
+        super().__init__(window)
+        self._document = document
+        self._set: _Set | None = None
+
+    def start(self, job: Job, date: QDate, open_words: str) -> None:
+        """Ask for date and note, and issue the set; `job` makes its sheets, but for what is asked.
+
+        `open_words` say what is open in the project.
+        """
+        document = self._document
+        if (document.path is None or document.modified) and not save(document, self._window):
+            return
+        path = document.path
+        assert path is not None
+        number = next_number(path, document.project)
+        dialog = IssueDialog(path, number, date, open_words, self._window)
+        if not run_dialog(dialog):
+            return
+        date_text, note = dialog.date_text, dialog.note.text().strip()
+        edit = issue_edit(document.project, number, date_text, note)
+        self._set = _Set(path, number, document.project, edit)
+        self._writing.start(
+            replace(job, project=encode(self._set.after), date=date_text),
+            PDF, path.parent, kept_sheets(path, number).stem,
+            lambda there: may_replace(there, self._window),
+        )  # fmt: skip
+
+    def _written(self, paths: list[Path]) -> None:
+        begun, (sheets,) = self._set, paths
+        assert begun is not None
+        why = ""
+        if not begun.still_of(self._document):
+            why = self.tr("the project was changed meanwhile; issue it as it is now")
+        else:
+            try:
+                begun.keep(self._document)
+            except NotSaved as error:
+                why = str(error)
+        if why:
+            sheets.unlink(missing_ok=True)
+            self.failed.emit(filled(self.tr("The set was not issued: %1."), why))
+            return
+        words = self.tr("Set %1 is issued: its sheets are kept as %2.")
+        self.written.emit(filled(words, begun.number, sheets.name), {
+            self.tr("Open"): lambda: open_outside(sheets),
+            self.tr("Show Folder"): lambda: open_outside(sheets.parent),
+        })  # fmt: skip
+        self.issued.emit()
+
+
+class _Set(NamedTuple):
     """A set on its way out: the project it is made from, and the edit that records it."""
 
     path: Path
     number: int
     before: Project
     edit: Edit
-
-    @classmethod
-    def of(cls, document: Document, date: str, note: str) -> "Issuing":
-        assert document.path is not None
-        number = next_number(document.path, document.project)
-        edit = issue_edit(document.project, number, date, note)
-        return cls(document.path, number, document.project, edit)
 
     @property
     def after(self) -> Project:

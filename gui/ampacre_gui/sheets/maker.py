@@ -40,15 +40,15 @@ class Maker(QObject):
         self.stop()
         self._received.clear()
         self._last = None
-        self._process = QProcess(self)
-        self._process.setProgram(sys.executable)
-        self._process.setArguments(_WORKER)
-        self._process.readyReadStandardOutput.connect(self._read)
-        self._process.finished.connect(self._end)
-        self._process.errorOccurred.connect(self._could_not_start)
-        self._process.start()
-        self._process.write(framed(job))
-        self._process.closeWriteChannel()
+        self._process = process = QProcess(self)
+        process.setProgram(sys.executable)
+        process.setArguments(_WORKER)
+        process.readyReadStandardOutput.connect(self._read)
+        process.finished.connect(self._end)
+        process.errorOccurred.connect(self._could_not_start)
+        process.start()
+        process.write(framed(job))
+        process.closeWriteChannel()
 
     def stop(self) -> None:
         """Call off the job, if there is one; nothing more is told of it."""

@@ -36,6 +36,7 @@ def _layout(picture: Picture) -> QPageLayout:
 class Printing(QObject):
     """Sends sheets to a printer. Paper of another size gets them made smaller, whole."""
 
+    begun = Signal()
     told = Signal(object)
     """Made: how many sheets the printer has, and of how many."""
     done = Signal()
@@ -63,6 +64,7 @@ class Printing(QObject):
             return
         self._printer, self._sheets, self._at = printer, sheets, 0
         self._next.start()
+        self.begun.emit()
 
     def stop(self) -> None:
         """Call off what has not been printed."""

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QComboBox, QDateEdit, QHBoxLayout, QLabel, QWidget
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.sheets.paper import PAPERS
+from ampacre_gui.phrases import filled
 
 __all__ = ["SettingsBar"]
 
@@ -72,11 +73,10 @@ class SettingsBar(QWidget):
         if last is None:
             self.since.addItem(self.tr("no set handed in yet"))
         elif issued is None:
-            words = self.tr("set %1: its project is gone").replace("%1", str(last.number))
-            self.since.addItem(words)
+            words = self.tr("set %1: its project is gone")
+            self.since.addItem(filled(words, last.number))
         else:
             self.since.addItem(self.tr("nothing"))
-            words = self.tr("set %1, %2").replace("%1", str(last.number))
-            self.since.addItem(words.replace("%2", last.date))
+            self.since.addItem(filled(self.tr("set %1, %2"), last.number, last.date))
             self.since.setCurrentIndex(0 if nothing_chosen and known else 1)
         self.since.setEnabled(self.since.count() > 1)

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model import records as r
+from ampacre_gui.phrases import filled
 from ampacre_gui.sheets.forms import FORMS, Form
 
 __all__ = ["Side"]
@@ -104,8 +105,7 @@ class Side(QWidget):
         """List the sets handed in, the last one first."""
         self.sets.clear()
         for issue in sorted(issues, key=lambda issue: -issue.number):
-            words = self.tr("Set %1, %2").replace("%1", str(issue.number))
-            words = words.replace("%2", issue.date)
+            words = filled(self.tr("Set %1, %2"), issue.number, issue.date)
             item = QListWidgetItem(f"{words}\n{issue.note}" if issue.note else words, self.sets)
             item.setData(_NUMBER, issue.number)
         there = self.sets.count() > 0

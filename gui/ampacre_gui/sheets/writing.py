@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 
 from ampacre.sheets.making import Files, Job
+from ampacre_gui.phrases import filled
 from ampacre_gui.sheets.forms import Form
 from ampacre_gui.sheets.maker import Maker
 
@@ -21,6 +22,7 @@ Confirm = Callable[[list[Path]], bool]
 class Writing(QObject):
     """One export at a time. What fails or is called off leaves every file as it was."""
 
+    begun = Signal()
     told = Signal(object)
     """Chapters or Made: how far it is."""
     done = Signal(object)
@@ -49,10 +51,12 @@ class Writing(QObject):
         try:
             self._scratch = Path(tempfile.mkdtemp(prefix=".ampacre-", dir=folder))
         except OSError as error:
-            why = self.tr("%1 cannot be written to: %2").replace("%1", str(folder))
-            self.failed.emit(why.replace("%2", error.strerror or str(error)))
+            words = self.tr("%1 cannot be written to: %2")
+            self.failed.emit(filled(words, folder, error.strerror or error))
             return
         self._maker.start(replace(job, target=str(form.path_in(self._scratch, name))))
+        if self.busy:
+            self.begun.emit()
 
     def stop(self) -> None:
         """Call off what is being written; nothing of it stays."""
@@ -79,8 +83,8 @@ class Writing(QObject):
                 # a link stays a link
                 os.replace(made, os.path.realpath(place))  # noqa: PTH105 - one step everywhere
         except OSError as error:
-            why = self.tr("%1 could not be written: %2").replace("%1", place.name)
-            self._give_up(why.replace("%2", error.strerror or str(error)))
+            words = self.tr("%1 could not be written: %2")
+            self._give_up(filled(words, place.name, error.strerror or error))
             return
         self._clear()
         self.done.emit(list(places.values()))

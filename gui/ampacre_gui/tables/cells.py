@@ -20,8 +20,8 @@ from ampacre_gui.panels.entries import choice_word, read_entry, shown
 from ampacre_gui.panels.form import FieldSpec, form_of, value_at, with_value
 
 __all__ = [
-    "Cell", "Column", "Draft", "Sheet", "bare", "field_cell", "flag_cell", "in_order", "run_field",
-    "text_cell", "worked_cell", "write_field",
+    "Cell", "Column", "Draft", "Sheet", "bare", "field_column", "flag_cell", "in_order",
+    "run_field", "text_cell", "worked_cell", "write_field",
 ]  # fmt: skip
 
 _WORKED_OUT = "this is worked out and cannot be typed over"
@@ -214,7 +214,25 @@ _RUN_FIELDS: Mapping[str, FieldSpec] = {
 }
 
 
-def field_cell(spec: FieldSpec, facts: RunFacts, fact: str, units: UnitSystem) -> Cell:
+def field_column(
+    name: str, title: str, fact: str = "", *, chars: int = 9, about: str = ""
+) -> Column:
+    """A column of a field of runs; `fact` names the value that the study has for it.
+
+    Its rows say by `facts` and `units` which run, None for a row without one, and how it is shown.
+    """
+    spec = run_field(name)
+
+    def read(row: Any) -> Cell:
+        return _field_cell(spec, row.facts, fact, row.units) if row.facts else Cell()
+
+    return Column(
+        name, title, read, spec, spec.unit, chars, right=spec.editor == "number", typed=True,
+        about=about,
+    )  # fmt: skip
+
+
+def _field_cell(spec: FieldSpec, facts: RunFacts, fact: str, units: UnitSystem) -> Cell:
     """A field of a run: what is entered, or what the study chose or assumed in its place."""
     value = value_at(facts.run, spec.path)
     chosen: Chosen[Any] = getattr(facts, fact) if fact else Chosen(None, "unknown")

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.edits import connect, new_id, next_name
+from ampacre.model.edits import new_id, new_run, next_name
 from ampacre.model.words import KINDS, kind_of
 from ampacre.quantity import NotUnderstood, UnitSystem
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -23,7 +23,7 @@ from ampacre_gui.tables.cells import (
     Column,
     Draft,
     Sheet,
-    field_cell,
+    field_column,
     flag_cell,
     run_field,
     text_cell,
@@ -51,18 +51,6 @@ class _Row(NamedTuple):
     flag: Cell = Cell(how="worked out")
     units: UnitSystem = "us"
     title: str = ""
-
-
-def _field(name: str, title: str, fact: str, *, chars: int, about: str) -> Column:
-    spec = run_field(name)
-
-    def read(row: _Row) -> Cell:
-        return field_cell(spec, row.facts, fact, row.units) if row.facts else Cell()
-
-    return Column(
-        name, title, read, spec, spec.unit, chars, right=spec.editor == "number", typed=True,
-        about=about,
-    )  # fmt: skip
 
 
 def _spaces_cell(row: _Row) -> Cell:
@@ -101,10 +89,10 @@ _FIRST = (
     ),
     Column("poles", "Poles", _poles_cell, chars=6, right=True),
     Column("legs", "Legs", lambda row: text_cell(row.legs), chars=6),
-    _field(
+    field_column(
         "device.rating_a", "Device", "device", chars=9, about="Rating of the overcurrent device"
     ),
-    _field("conductors.size", "Size", "size", chars=10, about="Size of the circuit conductors"),
+    field_column("conductors.size", "Size", "size", chars=10, about="Size of the circuit conductors"),
 )  # fmt: skip
 _FLAG = Column("flag", "Flag", lambda row: row.flag, chars=13, about="The gravest finding here")
 
@@ -301,8 +289,7 @@ class CircuitsSheet(Sheet):
         )
         # as it would be in an empty panel: what it takes of spaces does not depend on the others
         empty = replace(draft.project, runs={})
-        run = connect(empty, panel, piece, facts.system).changes[0].after
-        assert isinstance(run, r.Run)
+        run = new_run(empty, panel, piece, facts.system)
         spaces = tuple(range(space, space + 2 * len(run.spaces), 2))
         others = (run for run in draft.project.runs.values() if run.source == panel.id)
         taken = {

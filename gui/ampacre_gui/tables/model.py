@@ -4,24 +4,17 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QFont
 
 from ampacre.model.project import Refused, StaleEdit
 from ampacre.quantity import NotUnderstood
-from ampacre_gui.flags import flag_icon
 from ampacre_gui.guard import Guarded
-from ampacre_gui.look import look
 from ampacre_gui.panels.entries import sentence
+from ampacre_gui.tables.cell_roles import Wrong, aligned, note, role_value
 from ampacre_gui.tables.cells import Cell, Column, Draft, Sheet, in_order
 
 __all__ = ["KEY", "Entry", "TableModel"]
 
 KEY = Qt.ItemDataRole.UserRole
-_HOW = {
-    "chosen": "chosen by the study",
-    "assumed": "assumed, to be verified",
-    "unknown": "not known",
-}
 
 Index = QModelIndex | QPersistentModelIndex
 _NOWHERE = QModelIndex()
@@ -33,13 +26,6 @@ class Entry(NamedTuple):
     row: int
     column: int
     text: str
-
-
-class _Wrong(NamedTuple):
-    """What was typed into a cell and why it was not taken."""
-
-    text: str
-    reason: str
 
 
 class TableModel(Guarded, QAbstractTableModel):
@@ -57,7 +43,7 @@ class TableModel(Guarded, QAbstractTableModel):
         self._keys = list(self._all)
         self._stamps = {key: sheet.stamp(key) for key in self._all}
         self._cells: dict[str, tuple[Cell, ...]] = {}
-        self._wrong: dict[tuple[str, str], _Wrong] = {}
+        self._wrong: dict[tuple[str, str], Wrong] = {}
         self._sorted: tuple[int, Qt.SortOrder] | None = None
         self._words: list[str] = []
         self._units = sheet.units
@@ -224,17 +210,12 @@ class TableModel(Guarded, QAbstractTableModel):
         wrong = self._wrong_at(index)
         return wrong.reason if wrong else ""
 
-    def _wrong_at(self, index: Index) -> _Wrong | None:
+    def _wrong_at(self, index: Index) -> Wrong | None:
         return self._wrong.get((self._keys[index.row()], self.column(index).name))
 
     def note(self, index: Index) -> str:
         """Say in a line what there is to know of a cell."""
-        place = self._place(index)
-        wrong, cell = self._wrong_at(index), self.cell(index)
-        if wrong:
-            return f"{place}: not taken. {wrong.reason}"
-        parts = [cell.plain, _HOW.get(cell.how, ""), *cell.why.splitlines()]
-        return f"{place}: " + "; ".join(part for part in parts if part)
+        return f"{self._place(index)}: {note(self.cell(index), self._wrong_at(index))}"
 
     def _place(self, index: Index) -> str:
         place = self.sheet.place(self._keys[index.row()], index.row() + 1)
@@ -251,7 +232,7 @@ class TableModel(Guarded, QAbstractTableModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return column.about or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _aligned(column)
+            return aligned(column)
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -259,28 +240,7 @@ class TableModel(Guarded, QAbstractTableModel):
             return None
         if role == KEY:
             return self.element(index.row())
-        wrong, cell, column = self._wrong_at(index), self.cell(index), self.column(index)
-        match role:
-            case Qt.ItemDataRole.DisplayRole:
-                return wrong.text if wrong else cell.text + ("*" if cell.how == "assumed" else "")
-            case Qt.ItemDataRole.EditRole:
-                return wrong.text if wrong else cell.entry
-            case Qt.ItemDataRole.ToolTipRole:
-                return wrong.reason if wrong else _tip(cell)
-            case Qt.ItemDataRole.AccessibleTextRole:
-                return self._spoken(wrong, cell)
-            case Qt.ItemDataRole.AccessibleDescriptionRole:
-                return wrong.reason if wrong else cell.why
-            case Qt.ItemDataRole.TextAlignmentRole:
-                return _aligned(column)
-            case Qt.ItemDataRole.DecorationRole:
-                return flag_icon(cell.mark) if cell.mark else None
-        return _look_of(cell, role) if not wrong else None
-
-    def _spoken(self, wrong: _Wrong | None, cell: Cell) -> str:
-        if wrong:
-            return f"{wrong.text}, not taken"
-        return ", ".join(part for part in (cell.text, _HOW.get(cell.how, "")) if part)
+        return role_value(self.cell(index), self._wrong_at(index), self.column(index), role)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         flags = super().flags(index)
@@ -304,7 +264,7 @@ class TableModel(Guarded, QAbstractTableModel):
         try:
             self.sheet.document.make(draft.edit(self.sheet.write(draft, key, column, text)))
         except (NotUnderstood, Refused, StaleEdit) as error:
-            self._wrong[key, column.name] = _Wrong(text, sentence(str(error)))
+            self._wrong[key, column.name] = Wrong(text, sentence(str(error)))
             self.dataChanged.emit(index, index)
             return False
         return True
@@ -363,27 +323,3 @@ def _stretches(marked: Iterable[bool]) -> list[tuple[int, int]]:
         else:
             found.append((at, at))
     return found
-
-
-def _aligned(column: Column) -> Qt.AlignmentFlag:
-    side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
-    return side | Qt.AlignmentFlag.AlignVCenter
-
-
-def _tip(cell: Cell) -> str | None:
-    how = _HOW.get(cell.how, "")
-    how = f"{how[:1].upper()}{how[1:]}" if how else ""
-    return ": ".join(part for part in (how, cell.why) if part) or None
-
-
-def _look_of(cell: Cell, role: int) -> Any:
-    """Chosen, assumed and spare are set off in italics, so that colour is not the only sign."""
-    apart = cell.how in ("chosen", "assumed", "spare")
-    if role == Qt.ItemDataRole.ForegroundRole and apart:
-        return look().quiet
-    if role == Qt.ItemDataRole.FontRole and (apart or cell.how == "sum"):
-        font = QFont()
-        font.setItalic(apart)
-        font.setBold(not apart)
-        return font
-    return None

@@ -18,6 +18,7 @@ from ampacre.study.balancing import balance
 from ampacre_gui.document import Document
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 from ampacre_gui.tables.cells import Sheet
 from ampacre_gui.tables.circuits import CircuitsSheet
@@ -43,7 +44,7 @@ class _Note(QLabel):
     def say(self, text: str, *, trouble: bool) -> None:
         colours = look()
         palette = self.palette()
-        colour = colours.mark["violation"] if trouble else colours.quiet
+        colour = colours.layers["flag"] if trouble else colours.quiet
         palette.setColor(QPalette.ColorRole.WindowText, colour)
         self.setPalette(palette)
         self.setText(text)
@@ -186,7 +187,5 @@ class CircuitsPanel(_TablePanel):
         if self._document.do(edit):
             self._catch_up()
             words = self.tr("The legs differed by %1 %, now by %2 %; circuits moved: %3.")
-            after = self._sheet.unevenness_pct()
-            for at, number in enumerate((before, after, len(edit.changes))):
-                words = words.replace(f"%{at + 1}", f"{number:.0f}")
-            self.note.say(words, trouble=False)
+            apart = f"{before:.0f}", f"{self._sheet.unevenness_pct():.0f}"
+            self.note.say(filled(words, *apart, len(edit.changes)), trouble=False)

@@ -14,15 +14,14 @@ from ampacre_gui.tables.cells import (
     Column,
     Draft,
     Sheet,
-    field_cell,
+    field_column,
     flag_cell,
-    run_field,
     text_cell,
     worked_cell,
     write_field,
 )
 
-__all__ = ["RUN_COLUMNS", "RunRow", "RunsSheet", "entered"]
+__all__ = ["RUN_COLUMNS", "RunRow", "RunsSheet"]
 
 
 class RunRow(NamedTuple):
@@ -34,19 +33,6 @@ class RunRow(NamedTuple):
     fault_ka: float | None
     flag: Cell
     units: UnitSystem
-
-
-def entered(name: str, title: str, fact: str = "", *, chars: int = 9, about: str = "") -> Column:
-    """A column of a field of runs; `fact` names the value that the study has for it."""
-    spec = run_field(name)
-
-    def read(row: RunRow) -> Cell:
-        return field_cell(spec, row.facts, fact, row.units)
-
-    return Column(
-        name, title, read, spec, spec.unit, chars, right=spec.editor == "number", typed=True,
-        about=about,
-    )  # fmt: skip
 
 
 def _number(title: str, unit: str, name: str, *, chars: int = 8, about: str) -> Column:
@@ -70,19 +56,19 @@ def _worked(name: str, unit: str, row: RunRow) -> Cell:
 RUN_COLUMNS = (
     Column("source", "From", lambda row: text_cell(row.source), chars=13),
     Column("target", "To", lambda row: text_cell(row.target), chars=13),
-    entered("length_m", "Length", about="One way; 0 is a joint by bus"),
-    entered("device.rating_a", "Device", "device", about="Rating of the overcurrent device"),
-    entered("conductors.size", "Size", "size", chars=10, about="Size of the circuit conductors"),
-    entered("conductors.material", "Metal", "material", about="Metal of the circuit conductors"),
-    entered("conductors.insulation", "Insulation", "insulation", chars=10),
-    entered("conductors.sets", "Sets", "sets", chars=6, about="Conductors in parallel per leg"),
-    entered("conductors.neutral", "Neutral", "neutral", chars=10),
-    entered(
+    field_column("length_m", "Length", about="One way; 0 is a joint by bus"),
+    field_column("device.rating_a", "Device", "device", about="Rating of the overcurrent device"),
+    field_column("conductors.size", "Size", "size", chars=10, about="Size of the circuit conductors"),
+    field_column("conductors.material", "Metal", "material", about="Metal of the circuit conductors"),
+    field_column("conductors.insulation", "Insulation", "insulation", chars=10),
+    field_column("conductors.sets", "Sets", "sets", chars=6, about="Conductors in parallel per leg"),
+    field_column("conductors.neutral", "Neutral", "neutral", chars=10),
+    field_column(
         "conductors.grounding", "Grounding", "grounding", chars=10,
         about="Equipment grounding conductor",
     ),
-    entered("raceway", "Raceway", "raceway", chars=13, about="Kind of raceway or cable"),
-    entered("trade_size", "Trade size", "trade_size", chars=10, about="Of the run's own raceway"),
+    field_column("raceway", "Raceway", "raceway", chars=13, about="Kind of raceway or cable"),
+    field_column("trade_size", "Trade size", "trade_size", chars=10, about="Of the run's own raceway"),
     _number("Load", "a", "calculated_a", about="Calculated current of the heavier leg"),
     _number("Ampacity", "a", "allowed_a", chars=11, about="What the conductors may carry"),
     _number("Drop", "pct", "drop_pct", about="Voltage drop of this run, at its calculated current"),

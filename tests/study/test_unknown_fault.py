@@ -1,0 +1,33 @@
+"""A fault current that nobody can work out is not shown as none."""
+
+from itertools import pairwise
+
+import pytest
+
+from ampacre.model import records as r
+from ampacre.model.edits import connect, put
+from ampacre.model.project import Project
+from ampacre.study.study import Study
+
+
+def service(**transformer):
+    pieces = [
+        r.UtilitySource(id="u", name="Line"),
+        r.Transformer(id="t", name="T-1", owner="utility", **transformer),
+        r.Panel(id="p", name="P-1", main=r.Device(rating_a=100.0), bus_a=100.0),
+    ]
+    project = Project().apply(put("", "equipment", *pieces))
+    for source, target in pairwise(pieces):
+        project = project.apply(connect(project, source, target))
+    return project
+
+
+def test_behind_a_transformer_of_unknown_size_the_fault_is_not_known():
+    assert Study(service()).equipment("p").fault is None
+
+
+@pytest.mark.parametrize("kva", [10.0, 50.0])
+def test_behind_a_transformer_of_known_size_it_is(kva):
+    fault = Study(service(kva=kva)).equipment("p").fault
+    assert fault is not None
+    assert fault.greatest.greatest_ka > 1
