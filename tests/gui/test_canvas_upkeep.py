@@ -12,6 +12,10 @@ from ampacre.rules.review import Review
 from ampacre.sheets.badges import BADGES
 from ampacre.study.study import Study
 from ampacre_gui.canvas.scene import Scene
+from ampacre_gui.canvas.view import View
+from ampacre_gui.document import Document
+from ampacre_gui.samples import ORCHARD, sample_project
+from ampacre_gui.selection import Selection
 
 
 def shown(scene):
@@ -73,10 +77,26 @@ def test_choosing_another_element_touches_only_the_two(orchard, painted):
     canvas.drawing.offer_handle("")
     painted.clear()
     canvas.drawing.select([other])
-    bounds = {
-        tuple(item.bounds.center().toTuple()) for item in map(canvas.drawing.item, (one, other))
-    }
-    assert {tuple(rect.center().toTuple()) for rect in painted} == bounds
+    bounds = [canvas.drawing.item(key).bounds for key in (one, other)]
+    assert places(painted) == places(bounds)
+
+
+def places(areas):
+    return {tuple(round(part, 3) for part in area.center().toTuple()) for area in areas}
+
+
+@pytest.fixture
+def canvas(qtbot, qapp):
+    """The canvas of the orchard by itself, without panels that follow what is selected."""
+    document = Document(sample_project(ORCHARD))
+    view = View(document, Selection())
+    document.setParent(view)
+    qtbot.addWidget(view, before_close_func=lambda _: document.close())
+    view.resize(700, 420)
+    view.show()
+    qtbot.waitExposed(view)
+    qapp.processEvents()
+    return view
 
 
 def on_screen(canvas, qapp):
@@ -100,9 +120,8 @@ def edits_of(project):
 
 
 @pytest.mark.parametrize("zoom", [4, 14, 28, 60])
-def test_undo_leaves_no_stray_pixel(orchard, qapp, zoom):
-    canvas, document = orchard.canvas, orchard.document
-    orchard.overview.want(False)
+def test_undo_leaves_no_stray_pixel(canvas, qapp, zoom):
+    document = canvas.document
     piece = next(
         key for key, piece in document.project.equipment.items() if isinstance(piece, Charger)
     )
@@ -111,33 +130,36 @@ def test_undo_leaves_no_stray_pixel(orchard, qapp, zoom):
     canvas.centerOn(canvas.drawing.item(piece).core.center())
     canvas.selection.only(feed.source)
     before = on_screen(canvas, qapp)
+    unseen = []
     for edit in edits_of(document.project):
         assert document.do(edit)
-        changed = on_screen(canvas, qapp)
+        if on_screen(canvas, qapp) == before:
+            unseen.append(edit.label)
         document.undo()
-        assert changed != before, edit.label
         after = on_screen(canvas, qapp)
-        strays = [
-            (x, y)
-            for x in range(after.width())
-            for y in range(after.height())
-            if after.pixel(x, y) != before.pixel(x, y)
-        ]
-        assert strays == [], edit.label
+        if after != before:
+            strays = [
+                (x, y)
+                for x in range(after.width())
+                for y in range(after.height())
+                if after.pixel(x, y) != before.pixel(x, y)
+            ]
+            pytest.fail(f"{edit.label}: {strays[:20]}")
+    # from afar no names are written
+    assert unseen in ([], ["Change name of C1"])
 
 
 @pytest.mark.parametrize("zoom", [4, 14, 28, 60])
-def test_what_is_painted_in_part_equals_what_is_painted_whole(orchard, qapp, zoom):
-    canvas, drawing = orchard.canvas, orchard.canvas.drawing
-    orchard.overview.want(False)
+def test_what_is_painted_in_part_equals_what_is_painted_whole(canvas, qapp, zoom):
+    drawing, project = canvas.drawing, canvas.document.project
     canvas.zoom_to(zoom)
     canvas.centerOn(drawing.drawn.center())
-    keys = [*orchard.document.project.equipment, *orchard.document.project.runs]
+    keys = [*project.equipment, *project.runs]
     for key in keys[::3]:
         canvas.selection.set([key])
         drawing.hover(keys[0])
         drawing.mark_target(keys[-1])
-        on_screen(canvas, qapp)
+        qapp.processEvents()
         drawing.mark_target("")
     parts = on_screen(canvas, qapp)
     canvas.viewport().update()

@@ -257,7 +257,8 @@ def test_next_panel_reaches_what_lies_behind_another_tab(window, qtbot):
     for _ in window._docks:
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6)
         focus = QApplication.focusWidget()
-        for name, dock in window._docks.items():
+        for name in window._docks:
+            dock = window._docks[name]
             if dock.isAncestorOf(focus):
                 seen.add(name)
                 # a dock behind another tab lies outside the window
