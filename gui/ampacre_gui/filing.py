@@ -60,7 +60,7 @@ def show_problem(parent: QWidget | None, what: str, why: str) -> None:
         QMessageBox.Icon.Warning, "Ampacre", what, QMessageBox.StandardButton.NoButton, parent
     )
     box.setInformativeText(why)
-    box.addButton(_tr("Close"), QMessageBox.ButtonRole.AcceptRole)
+    box.addButton(_tr("&Close"), QMessageBox.ButtonRole.AcceptRole)
     box.exec()
 
 
@@ -117,9 +117,9 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
         _tr("There are changes to %1 that were not saved.").replace("%1", path.stem),
         _tr("They were made up to %1.").replace("%1", written),
     )
-    take = box.addButton(_tr("Recover changes"), QMessageBox.ButtonRole.AcceptRole)
-    discard = box.addButton(_tr("Discard them"), QMessageBox.ButtonRole.DestructiveRole)
-    later = box.addButton(_tr("Keep for later"), QMessageBox.ButtonRole.RejectRole)
+    take = box.addButton(_tr("&Recover changes"), QMessageBox.ButtonRole.AcceptRole)
+    discard = box.addButton(_tr("&Discard them"), QMessageBox.ButtonRole.DestructiveRole)
+    later = box.addButton(_tr("&Keep for later"), QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(take)
     box.setEscapeButton(later)
     box.exec()
@@ -146,9 +146,9 @@ def save(document: Document, parent: QWidget) -> bool:
         ),
         _tr("Saving over it replaces what the other program wrote."),
     )
-    over = box.addButton(_tr("Save Over It"), QMessageBox.ButtonRole.DestructiveRole)
-    beside_it = box.addButton(_tr("Save As\u2026"), QMessageBox.ButtonRole.AcceptRole)
-    stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    over = box.addButton(_tr("Save &Over It"), QMessageBox.ButtonRole.DestructiveRole)
+    beside_it = box.addButton(_tr("Save &As\u2026"), QMessageBox.ButtonRole.AcceptRole)
+    stay = box.addButton(_tr("&Cancel"), QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(beside_it)
     box.setEscapeButton(stay)
     box.exec()
@@ -164,9 +164,9 @@ def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
         _tr("%1 is no longer where it was opened.").replace("%1", path.name),
         _tr("It was deleted, moved or renamed. Saving writes it there again."),
     )
-    again = box.addButton(_tr("Save It There Again"), QMessageBox.ButtonRole.AcceptRole)
-    elsewhere = box.addButton(_tr("Save As\u2026"), QMessageBox.ButtonRole.ActionRole)
-    stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    again = box.addButton(_tr("&Save It There Again"), QMessageBox.ButtonRole.AcceptRole)
+    elsewhere = box.addButton(_tr("Save &As\u2026"), QMessageBox.ButtonRole.ActionRole)
+    stay = box.addButton(_tr("&Cancel"), QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(again)
     box.setEscapeButton(stay)
     box.exec()
@@ -241,9 +241,9 @@ def ask_to_keep(document: Document, parent: QWidget) -> bool:
         _tr("Save the changes to %1?").replace("%1", document.title),
         _tr("Without saving they are lost."),
     )
-    keep = box.addButton(_tr("Save"), QMessageBox.ButtonRole.AcceptRole)
-    drop = box.addButton(_tr("Don't Save"), QMessageBox.ButtonRole.DestructiveRole)
-    stay = box.addButton(_tr("Cancel"), QMessageBox.ButtonRole.RejectRole)
+    keep = box.addButton(_tr("&Save"), QMessageBox.ButtonRole.AcceptRole)
+    drop = box.addButton(_tr("&Don't Save"), QMessageBox.ButtonRole.DestructiveRole)
+    stay = box.addButton(_tr("&Cancel"), QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(keep)
     box.setEscapeButton(stay)
     box.exec()

@@ -4,12 +4,13 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QPushButton
+from PySide6.QtWidgets import QApplication, QComboBox, QMessageBox, QPushButton
 
 from ampacre.model import records as r
 from ampacre.model.edits import alter, connect, insert_on, put
 from ampacre.model.project import Project
 from ampacre.study.study import Study
+from ampacre_gui.filing import ask_to_keep
 from ampacre_gui.intents import to_add
 from ampacre_gui.window_keys import WindowKeys
 
@@ -332,3 +333,16 @@ def test_the_sheets_fit_a_screen_that_is_smaller_than_last_time(empty_window, qt
     empty_window.commands["sheets"].trigger()
     assert room.contains(sheets.geometry())
     sheets.close()
+
+
+def test_the_question_at_closing_is_answered_with_a_letter(window, monkeypatch):
+    seen = []
+
+    def execute(box):
+        seen.extend(button.text().partition("&")[2][:1] for button in box.buttons())
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", execute)
+    window.document.do(alter(window.document.project, "equipment", "panel", name="Main"))
+    assert not ask_to_keep(window.document, window)
+    assert sorted(seen) == ["C", "D", "S"]

@@ -192,6 +192,8 @@ def _missing(piece: r.Equipment, part: Part, key: str) -> Iterator[str]:
         yield f"full-load current or horsepower of the motor: {read}"
     if isinstance(piece, r.Load) and not outlet_load(piece, part.bay.project.settings.edition):
         yield f"nameplate load: {read}"
+    if isinstance(piece, r.DwellingLoad) and not piece.floor_area_m2:
+        yield "floor area, by which the lighting of the dwelling counts: enter it"
     for line in part.loads[key].demand.worksheet.lines:
         if line.label == RECORD_NOT_USED and isinstance(piece, r.Point) and piece.basis:
             yield f"measured demand not used: {line.note}"

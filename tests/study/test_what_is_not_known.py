@@ -1,4 +1,4 @@
-"""A fault current that nobody can work out is not shown as none."""
+"""What is not known is not taken as nothing."""
 
 from itertools import pairwise
 
@@ -31,3 +31,13 @@ def test_behind_a_transformer_of_known_size_it_is(kva):
     fault = Study(service(kva=kva)).equipment("p").fault
     assert fault is not None
     assert fault.greatest.greatest_ka > 1
+
+
+@pytest.mark.parametrize(("area_m2", "told"), [(0.0, True), (150.0, False)])
+def test_a_dwelling_without_its_floor_area_is_not_taken_as_complete(area_m2, told):
+    project = service(kva=25.0)
+    home = r.DwellingLoad(id="h", name="House", floor_area_m2=area_m2)
+    project = project.apply(put("", "equipment", home))
+    project = project.apply(connect(project, project.equipment["p"], home))
+    missing = Study(project).equipment("h").missing
+    assert any("floor area" in words for words in missing) is told
