@@ -1,6 +1,5 @@
 """Starts the desktop program and keeps its windows."""
 
-import gc
 import logging
 import sys
 from pathlib import Path
@@ -21,11 +20,6 @@ from ampacre_gui.style import style_sheet
 from ampacre_gui.window import Window
 
 __all__ = ["Program", "make_application", "run"]
-
-_NEW_OBJECTS = 50_000
-"""So many new objects make Python look for garbage. Its own measure is for small programs: a large
-project is a million objects that stay, and to look at them over and over takes a third of the time
-in which it opens."""
 
 
 class Program:
@@ -128,7 +122,6 @@ def _state_cautions_once(program: Program) -> None:
 def run(argv: list[str]) -> int:
     """Open the editor on the files named in `argv` (without the program's name), or on none."""
     logging.basicConfig(level=logging.WARNING)
-    gc.set_threshold(_NEW_OBJECTS)
     application = make_application([sys.argv[0]])
     program = Program()
     for name in argv:
