@@ -18,13 +18,22 @@ from ampacre.study.study import Study
 from ampacre_gui.look import LIGHT
 
 _PROGRAM = str(Path(sys.executable).with_name("ampacre"))
-_CANVAS = (slice(85, 555), slice(280, 935))
+_CANVAS = (slice(88, 530), slice(280, 935))
 """Rows and columns of the screen that lie inside the drawing."""
 _BELOW = (slice(600, 770), slice(680, 950))
 """Those below it, where the finding at hand is told with its remedies."""
 _FIRST_IN_DRAWER, _MIDDLE = (47, 165), (608, 250)
 _HALO_MM = 1.6
 _OVERLOAD = ("meter-carries-load", "M-1")
+
+
+def longest(numbers):
+    """Give first and last of the longest unbroken row of ascending numbers."""
+    breaks = np.flatnonzero(np.diff(numbers) > 1)
+    firsts = numbers[np.concatenate(([0], breaks + 1))]
+    lasts = numbers[np.concatenate((breaks, [-1]))]
+    at = np.argmax(lasts - firsts)
+    return firsts[at], lasts[at]
 
 
 class Hand:
@@ -95,9 +104,12 @@ class Hand:
 
         def mapped():
             rows, columns = self.shows(LIGHT.select)
-            # wider than high, as every outline of a piece is: else it is not drawn yet
-            if len(rows) < 100 or np.ptp(columns) < 40:
+            # advice is as blue as the outline, which alone has upper and lower edges
+            edges = [(row, *longest(columns[rows == row])) for row in np.unique(rows)]
+            edges = [edge for edge in edges if edge[2] - edge[1] >= 40]
+            if not edges:
                 return None
+            rows, columns = np.array([e[0] for e in edges]), np.array([e[1:] for e in edges])
             # a drawing that is just being fitted to the window moves once more
             seen.append((rows.min(), rows.max(), columns.min(), columns.max()))
             if len(seen) < 8 or len(set(seen[-8:])) > 1:
