@@ -18,8 +18,8 @@ from ampacre.study.study import Study
 from ampacre_gui.look import LIGHT
 
 _PROGRAM = str(Path(sys.executable).with_name("ampacre"))
-_CANVAS = (slice(85, 555), slice(280, 935))
-"""Rows and columns of the screen that lie inside the drawing."""
+_CANVAS = (slice(90, 535), slice(280, 930))
+"""Rows and columns of the screen that lie inside the drawing and the ring about it."""
 _BELOW = (slice(600, 770), slice(680, 950))
 """Those below it, where the finding at hand is told with its remedies."""
 _FIRST_IN_DRAWER, _MIDDLE = (47, 165), (608, 250)
@@ -95,9 +95,15 @@ class Hand:
 
         def mapped():
             rows, columns = self.shows(LIGHT.select)
-            # wider than high, as every outline of a piece is: else it is not drawn yet
-            if len(rows) < 100 or np.ptp(columns) < 40:
+            # its upper and lower edge, which are longer than any flag of that colour is wide
+            found, counts = np.unique(rows, return_counts=True)
+            edges = found[counts >= 40]
+            if len(edges) < 2:
                 return None
+            across = columns[np.isin(rows, edges)]
+            within = (rows >= edges.min()) & (rows <= edges.max())
+            within &= (columns >= across.min() - 8) & (columns <= across.max() + 8)
+            rows, columns = rows[within], columns[within]
             # a drawing that is just being fitted to the window moves once more
             seen.append((rows.min(), rows.max(), columns.min(), columns.max()))
             if len(seen) < 8 or len(set(seen[-8:])) > 1:

@@ -11,7 +11,7 @@ from ampacre_gui.replace_menu import ReplaceMenu
 
 def opened(menu):
     menu.aboutToShow.emit()
-    return {action.text(): action for action in menu.actions()}
+    return {action.text().replace("&", ""): action for action in menu.actions()}
 
 
 @pytest.fixture
@@ -59,7 +59,7 @@ def test_the_context_menu_offers_it_with_keys_alone(window, qtbot):
     assert isinstance(inner, QMenu)
     inner.popup(window.mapToGlobal(window.rect().center()))
     qtbot.waitUntil(inner.isVisible)
-    while inner.activeAction() is None or inner.activeAction().text() != "junction":
+    while inner.activeAction() is None or inner.activeAction().text() != "&junction":
         QTest.keyClick(inner, Qt.Key.Key_Down)
     QTest.keyClick(inner, Qt.Key.Key_Return)
     assert isinstance(window.document.project.equipment["barn"], r.Junction)
