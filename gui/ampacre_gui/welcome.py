@@ -57,7 +57,7 @@ class Welcome(QFrame):
         rows: list[tuple[str, str, Callable[[], object]]] = [
             (self.tr("Blank Sheet"), self.tr("Begin with a utility source"), self._begin),
             (
-                self.tr("Starting Point\u2026"), self.tr("A small property, ready to be altered"),
+                self.tr("From a Template\u2026"), self.tr("A small property, ready to be altered"),
                 self.template_wanted.emit,
             ),
             (

@@ -72,7 +72,7 @@ def test_giving_up_makes_nothing(window):
 
 def test_an_empty_drawing_offers_templates(empty_window):
     buttons = empty_window.welcome.findChildren(QPushButton)
-    button = next(button for button in buttons if "Starting" in button.text())
+    button = next(button for button in buttons if "Template" in button.text())
     in_dialog(lambda opened: opened.accept())
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
     assert len(empty_window.files._opener.asked) == 1
