@@ -316,15 +316,15 @@ def test_the_sheets_say_what_was_not_checked(empty_window, qtbot):
     count = len(empty_window.document.review.missing)
     assert count
     empty_window.commands["sheets"].trigger()
-    foot = empty_window._sheets.foot
+    foot = empty_window.files.sheets.foot
     qtbot.waitUntil(lambda: f"{count} not checked" in foot.words, timeout=30_000)
-    qtbot.waitUntil(lambda: empty_window._sheets._up_to_date, timeout=60_000)
-    empty_window._sheets.close()
+    qtbot.waitUntil(lambda: empty_window.files.sheets._up_to_date, timeout=60_000)
+    empty_window.files.sheets.close()
 
 
 def test_the_sheets_fit_a_screen_that_is_smaller_than_last_time(empty_window, qtbot):
     empty_window.commands["sheets"].trigger()
-    sheets = empty_window._sheets
+    sheets = empty_window.files.sheets
     qtbot.waitUntil(lambda: sheets._up_to_date, timeout=60_000)
     room = sheets.screen().availableGeometry()
     assert room.contains(sheets.geometry())
