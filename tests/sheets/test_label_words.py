@@ -28,7 +28,7 @@ def facts(legs="AB", drop_pct=None, **run):
         size=Chosen(wires.size),
         material=Chosen(wires.material),
         neutral=Chosen(wires.neutral),
-        sets=Chosen(wires.sets),
+        sets=Chosen(wires.sets or 1),
         grounding=Chosen(wires.grounding),
         grounding_material=Chosen(wires.grounding_material),
         raceway=Chosen(run.raceway),
