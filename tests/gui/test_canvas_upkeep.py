@@ -19,9 +19,11 @@ from ampacre_gui.selection import Selection
 
 
 def shown(scene):
-    """All that a scene shows, item by item."""
+    """All that a scene shows, item by item; an item of which nothing is drawn shows nothing."""
     return {
-        key: (item._figure, item.mark, item.role, item.bounds) for key, item in scene._items.items()
+        key: (item._figure, item.mark, item.role, item.bounds)
+        for key, item in scene._items.items()
+        if item.elements
     }
 
 
