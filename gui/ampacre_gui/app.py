@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QApplication, QWidget
 from ampacre.model.project import Project
 from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
+from ampacre_gui.dialogs.questions import show_problem
 from ampacre_gui.document import Document
-from ampacre_gui.filing import open_document, show_problem
+from ampacre_gui.filing import open_document
 from ampacre_gui.guard import watch_everything_else
 from ampacre_gui.icons import program_icon
 from ampacre_gui.journaling import left_untitled

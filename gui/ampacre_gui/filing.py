@@ -11,11 +11,12 @@ from PySide6.QtCore import (
     QUrl,
 )
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ampacre.store.file import NotSaved, Unreadable
 from ampacre.store.file import save as write_project
 from ampacre.store.journal import NotRecovered, beside, put_aside, recover
+from ampacre_gui.dialogs.questions import DO, DROP, ELSE, STAY, ask, show_problem
 from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
 from ampacre_gui.locks import InUse, hold
@@ -30,7 +31,6 @@ __all__ = [
     "save",
     "save_as",
     "save_copy",
-    "show_problem",
 ]
 
 _ENDING = ".ampacre"
@@ -52,24 +52,6 @@ def _folder() -> str:
 def _remember(path: Path) -> None:
     remember(path)
     QSettings().setValue("folder", str(path.parent))
-
-
-def show_problem(parent: QWidget | None, what: str, why: str) -> None:
-    """Say what could not be done, and why."""
-    box = QMessageBox(
-        QMessageBox.Icon.Warning, "Ampacre", what, QMessageBox.StandardButton.NoButton, parent
-    )
-    box.setInformativeText(why)
-    box.addButton(_tr("&Close"), QMessageBox.ButtonRole.AcceptRole)
-    box.exec()
-
-
-def _question(parent: QWidget | None, what: str, why: str) -> QMessageBox:
-    box = QMessageBox(
-        QMessageBox.Icon.Question, "Ampacre", what, QMessageBox.StandardButton.NoButton, parent
-    )
-    box.setInformativeText(why)
-    return box
 
 
 def choose_file(parent: QWidget | None) -> Path | None:
@@ -112,20 +94,17 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
     written = QLocale().toString(
         QFileInfo(str(journal)).lastModified(), QLocale.FormatType.ShortFormat
     )
-    box = _question(
+    chosen = ask(
         parent,
         _tr("There are changes to %1 that were not saved.").replace("%1", path.stem),
         _tr("They were made up to %1.").replace("%1", written),
+        (_tr("&Recover changes"), DO),
+        (_tr("&Discard them"), DROP),
+        (_tr("&Keep for later"), STAY),
     )
-    take = box.addButton(_tr("&Recover changes"), QMessageBox.ButtonRole.AcceptRole)
-    discard = box.addButton(_tr("&Discard them"), QMessageBox.ButtonRole.DestructiveRole)
-    later = box.addButton(_tr("&Keep for later"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(take)
-    box.setEscapeButton(later)
-    box.exec()
-    if box.clickedButton() is take:
+    if chosen == 0:
         document.recover(journal, recovered)
-    elif box.clickedButton() is discard:
+    elif chosen == 1:
         journal.unlink(missing_ok=True)
     else:
         put_aside(journal)
@@ -139,40 +118,34 @@ def save(document: Document, parent: QWidget) -> bool:
         return _save_anew(document, document.path, parent)
     if not document.changed_outside:
         return _saved(document, document.path, parent)
-    box = _question(
+    chosen = ask(
         parent,
         _tr("%1 was changed by another program since it was opened.").replace(
             "%1", document.path.name
         ),
         _tr("Saving over it replaces what the other program wrote."),
+        (_tr("Save &Over It"), DROP),
+        (_tr("Save &As\u2026"), DO),
+        (_tr("&Cancel"), STAY),
     )
-    over = box.addButton(_tr("Save &Over It"), QMessageBox.ButtonRole.DestructiveRole)
-    beside_it = box.addButton(_tr("Save &As\u2026"), QMessageBox.ButtonRole.AcceptRole)
-    stay = box.addButton(_tr("&Cancel"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(beside_it)
-    box.setEscapeButton(stay)
-    box.exec()
-    if box.clickedButton() is over:
+    if chosen == 0:
         return _saved(document, document.path, parent)
-    return box.clickedButton() is beside_it and save_as(document, parent)
+    return chosen == 1 and save_as(document, parent)
 
 
 def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
     """Ask what to do where the file was deleted or moved since it was opened."""
-    box = _question(
+    chosen = ask(
         parent,
         _tr("%1 is no longer where it was opened.").replace("%1", path.name),
         _tr("It was deleted, moved or renamed. Saving writes it there again."),
+        (_tr("&Save It There Again"), DO),
+        (_tr("Save &As\u2026"), ELSE),
+        (_tr("&Cancel"), STAY),
     )
-    again = box.addButton(_tr("&Save It There Again"), QMessageBox.ButtonRole.AcceptRole)
-    elsewhere = box.addButton(_tr("Save &As\u2026"), QMessageBox.ButtonRole.ActionRole)
-    stay = box.addButton(_tr("&Cancel"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(again)
-    box.setEscapeButton(stay)
-    box.exec()
-    if box.clickedButton() is again:
+    if chosen == 0:
         return _saved(document, path, parent)
-    return box.clickedButton() is elsewhere and save_as(document, parent)
+    return chosen == 1 and save_as(document, parent)
 
 
 def save_as(document: Document, parent: QWidget) -> bool:
@@ -236,20 +209,15 @@ def ask_to_keep(document: Document, parent: QWidget) -> bool:
     """Before closing: save, or give up changes; tells whether closing may go on."""
     if not document.modified:
         return True
-    box = _question(
+    chosen = ask(
         parent,
         _tr("Save the changes to %1?").replace("%1", document.title),
         _tr("Without saving they are lost."),
+        (_tr("&Save"), DO),
+        (_tr("&Don't Save"), DROP),
+        (_tr("&Cancel"), STAY),
     )
-    keep = box.addButton(_tr("&Save"), QMessageBox.ButtonRole.AcceptRole)
-    drop = box.addButton(_tr("&Don't Save"), QMessageBox.ButtonRole.DestructiveRole)
-    stay = box.addButton(_tr("&Cancel"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(keep)
-    box.setEscapeButton(stay)
-    box.exec()
-    if box.clickedButton() is keep:
-        return save(document, parent)
-    return box.clickedButton() is drop
+    return save(document, parent) if chosen == 0 else chosen == 1
 
 
 def open_outside(path: Path) -> None:

@@ -1,8 +1,9 @@
 """A file that others write to while it is open, and one that nobody may write to."""
 
 import pytest
+from answering import answer
 from PySide6.QtCore import QEvent
-from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QPushButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QPushButton
 
 from ampacre.model.edits import alter
 from ampacre.store.file import load, save
@@ -53,18 +54,6 @@ def come_back_to(window):
 def press(window, words):
     buttons = window._infobar.findChildren(QPushButton)
     next(b for b in buttons if b.text() == words and b.isVisible()).click()
-
-
-def answer(monkeypatch, words):
-    asked = []
-
-    def execute(box):
-        asked.append(box.text())
-        next(b for b in box.buttons() if b.text().replace("&", "") == words).click()
-        return 0
-
-    monkeypatch.setattr(QMessageBox, "exec", execute)
-    return asked
 
 
 def choose(monkeypatch, path):

@@ -4,6 +4,7 @@ import itertools
 from pathlib import Path
 
 import pytest
+from answering import answer
 from PySide6.QtCore import QPoint, QSettings, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtTest import QTest
@@ -15,7 +16,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHeaderView,
     QLineEdit,
-    QMessageBox,
     QPlainTextEdit,
     QWidget,
 )
@@ -340,20 +340,6 @@ def program(qtbot, monkeypatch):
     monkeypatch.setattr("ampacre_gui.window.ask_to_keep", lambda document, parent: True)
     for window in list(program.windows):
         window.close()
-
-
-def answer(monkeypatch, words):
-    """Have the next question answered by the button with these words."""
-    asked = []
-
-    def execute(box):
-        asked.append(box.text())
-        button = next(b for b in box.buttons() if b.text().replace("&", "") == words)
-        button.click()
-        return 0
-
-    monkeypatch.setattr(QMessageBox, "exec", execute)
-    return asked
 
 
 def test_a_file_is_opened_once(program, project, tmp_path):

@@ -3,8 +3,9 @@
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSettings, QStandardPaths
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
+from ampacre_gui.dialogs.questions import DO, STAY, ask
 from ampacre_gui.phrases import filled
 from ampacre_gui.sheets.forms import Form
 
@@ -46,15 +47,8 @@ def may_replace(there: list[Path], parent: QWidget) -> bool:
     names = ", ".join(path.name for path in there[:_MOST_NAMED])
     if len(there) > _MOST_NAMED:
         names = filled(_tr("%1 and %2 more"), names, len(there) - _MOST_NAMED)
-    box = QMessageBox(
-        QMessageBox.Icon.Question, "Ampacre", _tr("Replace files that are there already?"),
-        QMessageBox.StandardButton.NoButton, parent,
-    )  # fmt: skip
-    box.setInformativeText(names)
-    replace = box.addButton(_tr("Replace"), QMessageBox.ButtonRole.AcceptRole)
-    box.addButton(_tr("Keep Them"), QMessageBox.ButtonRole.RejectRole)
-    box.exec()
-    return box.clickedButton() is replace
+    what = _tr("Replace files that are there already?")
+    return ask(parent, what, names, (_tr("Replace"), DO), (_tr("Keep Them"), STAY)) == 0
 
 
 def _usual_folder() -> Path:
