@@ -154,10 +154,8 @@ def _to_supply(
 
 def system_of(study: Study, key: str) -> System | None:
     """Give the voltage system of a piece, None where it is not known."""
-    try:
-        return study.equipment(key).system
-    except KeyError:
-        return None
+    facts = study.found.equipment.get(key)
+    return facts.system if facts else None
 
 
 def _standing_as(edit: Edit, *, existing: bool) -> Edit:

@@ -12,12 +12,9 @@ Way = Literal["up", "down", "before", "after"]
 
 def feeder_of(study: Study, key: str) -> str | None:
     """Id of the piece that feeds a piece in the normal state, else by the drawn runs."""
-    try:
-        parent = study.equipment(key).parent
-    except KeyError:
-        parent = None
-    if parent:
-        return parent
+    facts = study.found.equipment.get(key)
+    if facts and facts.parent:
+        return facts.parent
     runs = study.project.runs.values()
     return next((run.source for run in runs if run.target == key and run.until is None), None)
 

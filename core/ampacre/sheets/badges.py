@@ -46,7 +46,7 @@ class Lettered(NamedTuple):
 
 def piece_badge(badge: Badge, piece: r.Equipment, study: Study) -> list[Words]:
     """Give the lines below a piece's name, the one that matters most first."""
-    facts, units = _facts(study, piece.id), study.settings.units
+    facts, units = study.found.equipment.get(piece.id), study.settings.units
     match badge:
         case "load":
             return _load(piece, facts, units)
@@ -85,16 +85,9 @@ def run_badge(badge: Badge, run: r.Run, facts: RunFacts | None, units: UnitSyste
 def row_badge(badge: Badge, piece: r.Equipment, study: Study) -> Words:
     """Give the number at the end of a load's line in a list."""
     if badge in ("", "load"):
-        return load_words(piece, _facts(study, piece.id), study.settings.units)
+        return load_words(piece, study.found.equipment.get(piece.id), study.settings.units)
     text, field = next(iter(piece_badge(badge, piece, study)), Words(""))
     return Words(text.removeprefix("fault "), field)
-
-
-def _facts(study: Study, key: str) -> EquipmentFacts | None:
-    try:
-        return study.equipment(key)
-    except KeyError:
-        return None  # it does not stand in the result
 
 
 def lettered(words: list[Words], width_mm: float, lines: int) -> list[Lettered]:

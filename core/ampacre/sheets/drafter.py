@@ -32,7 +32,7 @@ from ampacre.sheets.outlines import Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.rooms import SERVICE_POINT, Label
 from ampacre.sheets.symbols import DEVICE_MM, draw_device, draw_ground, symbol_of
-from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
 __all__ = ["NO_DELTAS", "Deltas", "Drafter"]
@@ -94,18 +94,6 @@ class Drafter:
                 x, top + height_mm, shorten(text, width, height_mm), field, height_mm=height_mm
             )
             top += LINE_MM * height_mm / CAPITALS_MM
-
-    def _facts(self, piece: r.Equipment) -> EquipmentFacts | None:
-        try:
-            return self.study.equipment(piece.id)
-        except KeyError:
-            return None  # it does not stand in the result
-
-    def _run_facts(self, run: r.Run) -> RunFacts | None:
-        try:
-            return self.study.run(run.id)
-        except KeyError:
-            return None
 
     def _flag(self, keys: tuple[str, ...], x: float, y: float) -> None:
         """Draw the mark of the gravest finding of these elements, or that of a change."""
@@ -186,7 +174,10 @@ class Drafter:
             self.symbols.add("electrodes")
         fitted = spot.label.words
         if fitted is None:
-            fitted = (*piece_words(piece, self._facts(piece), self.units), *electrodes)
+            fitted = (
+                *piece_words(piece, self.study.found.equipment.get(piece.id), self.units),
+                *electrodes,
+            )
         self.words(pen, spot.words_x, top, fitted, width)
 
     def _names(self, pen: Pen, spot: s.Spot, x: float, top: float) -> None:
@@ -210,7 +201,7 @@ class Drafter:
         """Draw a run from its start down and through the corners of its end, device and words."""
         run = self.study.project.runs[key]
         x, y = start
-        facts = self._run_facts(run)
+        facts = self.study.found.runs.get(run.id)
         pen = self.wire(run)
         if lead.device:
             device_y = bus_y + lead.device_y
@@ -276,7 +267,7 @@ class Drafter:
         rated = self.badge in ("", "sizes")
         cells = (
             (run_key, Words(spaces_words(run), "spaces")),
-            (run_key, rating_words(run, self._run_facts(run)) if rated else Words("")),
+            (run_key, rating_words(run, self.study.found.runs.get(run.id)) if rated else Words("")),
             (piece_key, Words(row_name(piece), "name")),
             (piece_key, row_badge(self.badge, piece, self.study)),
         )

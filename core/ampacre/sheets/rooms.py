@@ -28,7 +28,6 @@ from ampacre.sheets.labels import (
 )
 from ampacre.sheets.pen import CAPITALS_MM
 from ampacre.sheets.tree import Branch, Jump, Row
-from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
 # What is reserved for any words asks nothing of those at hand.
@@ -148,7 +147,7 @@ class Fitted(Reserved):
 
     def _piece_words(self, branch: Branch) -> list[Words]:
         units = self.study.settings.units
-        words = piece_words(branch.piece, self._facts(branch.piece), units)
+        words = piece_words(branch.piece, self.study.found.equipment.get(branch.piece.id), units)
         record = self.study.project.grounding.get(branch.grounding)
         return [*words, electrode_line(record, units)] if record else words
 
@@ -158,7 +157,9 @@ class Fitted(Reserved):
         if key not in self._runs:
             words = [Words(run.name, "name")] if named else []
             if run.length_m != 0:
-                words += run_words(run, self._run_facts(run), self.study.settings.units)
+                words += run_words(
+                    run, self.study.found.runs.get(run.id), self.study.settings.units
+                )
             label = _fitted(words)
             others = [self.device(run)] if device else []
             others += [text_width_mm(SERVICE_POINT, CAPITALS_MM)] if service else []
@@ -184,14 +185,14 @@ class Fitted(Reserved):
     def _cells(self, row: Row) -> tuple[str, ...]:
         return (
             spaces_words(row.run),
-            rating_words(row.run, self._run_facts(row.run)).text,
+            rating_words(row.run, self.study.found.runs.get(row.run.id)).text,
             row_name(row.piece),
             row_badge("", row.piece, self.study).text,
         )
 
     def device(self, run: r.Run) -> float:
         """Give the width of the words beside a run's device."""
-        words = named_device(run, device_words(run, self._run_facts(run)))
+        words = named_device(run, device_words(run, self.study.found.runs.get(run.id)))
         return min(text_width_mm(words.text, CAPITALS_MM), _LONGEST_LINE)
 
     def entry(self, jump: Jump) -> float:
@@ -216,18 +217,6 @@ class Fitted(Reserved):
         record = self.study.project.structures.get(structure)
         name = record.name if record else ""
         return min(text_width_mm(name, CAPITALS_MM), _LONGEST_LINE)
-
-    def _facts(self, piece: r.Equipment) -> EquipmentFacts | None:
-        try:
-            return self.study.equipment(piece.id)
-        except KeyError:
-            return None  # it does not stand in the result
-
-    def _run_facts(self, run: r.Run) -> RunFacts | None:
-        try:
-            return self.study.run(run.id)
-        except KeyError:
-            return None
 
 
 def entry_words(jump: Jump) -> str:

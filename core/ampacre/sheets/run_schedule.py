@@ -129,9 +129,8 @@ def _governs(facts: RunFacts) -> str:
 
 def _shared(study: Study, key: str) -> tuple[str, ...]:
     raceway = study.project.raceways[key]
-    try:
-        facts = study.raceway(key)
-    except KeyError:
+    facts = study.found.raceways.get(key)
+    if facts is None:
         return raceway.name, raceway.kind or "", "no run lies in it", "", "", ""
     kind = f"{facts.kind.value or ''} {facts.trade_size.value or ''}".strip()
     runs = [run_title(study, study.project.runs[run]) for run in facts.runs]

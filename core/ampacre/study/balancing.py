@@ -65,10 +65,8 @@ def balance(study: Study, key: str, *, existing_too: bool = False) -> Edit:
 
 
 def _circuit(study: Study, run: r.Run) -> Circuit:
-    try:
-        share = leg_share(study.run(run.id))
-    except KeyError:
-        share = {}
+    facts = study.found.runs.get(run.id)
+    share = leg_share(facts) if facts else {}
     return Circuit(run.id, run.spaces, sum(share.values()))
 
 

@@ -230,11 +230,8 @@ class Details(Guarded, QScrollArea):
         self._show()
 
     def _facts(self, record: Element) -> EquipmentFacts | RunFacts | None:
-        study = self._document.study
-        try:
-            return study.run(record.id) if isinstance(record, r.Run) else study.equipment(record.id)
-        except KeyError:
-            return None
+        found = self._document.study.found
+        return (found.runs if isinstance(record, r.Run) else found.equipment).get(record.id)
 
     def _way_words(
         self, record: r.AnyEquipment | r.Run, facts: EquipmentFacts | RunFacts | None

@@ -226,10 +226,8 @@ class OutlineModel(Guarded, QAbstractItemModel):
         return ""
 
     def _load(self, key: str) -> str:
-        try:
-            demand = self._document.study.equipment(key).demand
-        except KeyError:
-            return ""
+        facts = self._document.study.found.equipment.get(key)
+        demand = facts.demand if facts else None
         return show(round(demand.heavier_a), "a") if demand and demand.calculated_a else ""
 
     def _picture(self, key: str, column: int) -> Any:

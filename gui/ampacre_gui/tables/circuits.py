@@ -124,10 +124,8 @@ class CircuitsSheet(Sheet):
                 at = run.source
             if isinstance(project.equipment.get(at), r.Panel):
                 return at
-            try:
-                at = study.equipment(at).parent or ""
-            except KeyError:
-                return ""
+            facts = study.found.equipment.get(at)
+            at = facts.parent or "" if facts else ""
         return ""
 
     def follow(self) -> None:
@@ -139,10 +137,7 @@ class CircuitsSheet(Sheet):
         self.columns = (*_FIRST, *(_leg_column(leg) for leg in legs), _FLAG)
 
     def _facts(self) -> EquipmentFacts | None:
-        try:
-            return self.document.study.equipment(self.panel)
-        except KeyError:
-            return None
+        return self.document.study.found.equipment.get(self.panel)
 
     def _piece(self) -> r.Panel | None:
         facts = self._facts()

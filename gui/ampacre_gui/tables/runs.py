@@ -118,11 +118,8 @@ class RunsSheet(Sheet):
         return (facts, *ends, self._fault(run), found, project.accepted, project.settings)
 
     def _fault(self, run: r.Run) -> float | None:
-        try:
-            fault = self.document.study.equipment(run.target).fault
-        except KeyError:
-            return None
-        return fault.greatest.greatest_ka or None if fault else None
+        facts = self.document.study.found.equipment.get(run.target)
+        return facts.fault.greatest.greatest_ka or None if facts and facts.fault else None
 
     def row(self, key: str) -> RunRow:
         project = self.document.project
