@@ -6,8 +6,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QSizePolicy,
-    QSplitter,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -18,6 +16,7 @@ from ampacre_gui.names import record_of
 from ampacre_gui.panels.checklist_model import ANSWER, LINE, ChecklistModel
 from ampacre_gui.panels.checklist_page import ChecklistPage
 from ampacre_gui.panels.checklist_view import ChecklistView
+from ampacre_gui.panels.halves import lay_out_halves
 from ampacre_gui.selection import Selection
 from ampacre_gui.signing import today
 
@@ -48,19 +47,7 @@ class Checklist(QWidget):
         self.model = ChecklistModel(self)
         self.list = ChecklistView(self.model)
         self.page = ChecklistPage()
-        halves = QSplitter(Qt.Orientation.Horizontal)
-        halves.addWidget(self.list)
-        halves.addWidget(self.page)
-        halves.setStretchFactor(0, 3)
-        halves.setStretchFactor(1, 2)
-        halves.setSizes([600, 400])
-        halves.setChildrenCollapsible(False)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.setSpacing(0)
-        box.addLayout(self._bar())
-        box.addWidget(halves, 1)
-        self.setFocusProxy(self.list)
+        lay_out_halves(self, self._bar(), self.list, self.page)
         self.list.replied.connect(self.reply)
         self.list.taken_back.connect(self.take_back)
         self.list.note_wanted.connect(self.page.focus_note)
@@ -74,7 +61,7 @@ class Checklist(QWidget):
         document.changed.connect(lambda _: self._follow())
         selection.changed.connect(self._follow_selection)
 
-    def _bar(self) -> QHBoxLayout:
+    def _bar(self) -> QWidget:
         self.wanted, self.grouping = QComboBox(), QComboBox()
         for box, name, choices in (
             (
@@ -99,13 +86,14 @@ class Checklist(QWidget):
         keys.setToolTip(self.tr("Keys that answer while the list has the focus"))
         # these words give way first where there is little room
         keys.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        bar = QHBoxLayout()
+        above = QWidget()
+        bar = QHBoxLayout(above)
         bar.setContentsMargins(6, 4, 6, 4)
         bar.setSpacing(6)
         bar.addWidget(self.wanted)
         bar.addWidget(self.grouping)
         bar.addWidget(keys, 1)
-        return bar
+        return above
 
     # keeping up -------------------------------------------------------------------------------
 

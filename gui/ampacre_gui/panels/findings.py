@@ -5,10 +5,8 @@ from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence, QResi
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
-    QSplitter,
     QTreeWidget,
     QTreeWidgetItem,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -23,6 +21,7 @@ from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.finding_page import FindingPage
 from ampacre_gui.panels.findings_filter import FindingsFilter
 from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
+from ampacre_gui.panels.halves import lay_out_halves
 from ampacre_gui.panels.wrapping import share_width, wrap_column
 from ampacre_gui.selection import Selection
 
@@ -102,19 +101,7 @@ class Findings(QWidget):
         self.filter = FindingsFilter()
         self._list = _List()
         self._page = FindingPage(document)
-        halves = QSplitter(Qt.Orientation.Horizontal)
-        halves.addWidget(self._list)
-        halves.addWidget(self._page)
-        halves.setStretchFactor(0, 3)
-        halves.setStretchFactor(1, 2)
-        halves.setSizes([600, 400])
-        halves.setChildrenCollapsible(False)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.setSpacing(0)
-        box.addWidget(self.filter)
-        box.addWidget(halves, 1)
-        self.setFocusProxy(self._list)
+        lay_out_halves(self, self.filter, self._list, self._page)
         self._connect()
         self.renew()
 
