@@ -1,5 +1,8 @@
 """Whole sets of samples and generated properties, on every paper: readable, and nothing lost."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import msgspec
@@ -67,6 +70,29 @@ def test_a_gross_overload_leaves_the_other_bars_their_room():
     figures = next(s for s in _sheets(project, "letter") if "Figures" in chapters_of(s))
     _is_readable(figures)
     assert any("2778 %" in text.text for text in texts(figures.picture))
+
+
+_DIGEST = """
+import hashlib
+from sheets.estates import estate
+from ampacre.rules.review import Review
+from ampacre.sheets.drawing_set import drawing_set
+from ampacre.study.study import Study
+study = Study(estate(60, 60))
+sheets = drawing_set(study, Review(study), "2026-03-01")
+print(hashlib.sha256(repr(sheets).encode()).hexdigest())
+"""
+
+
+def test_every_process_draws_the_same_set():
+    digests = set()
+    for seed in ("1", "3"):
+        where = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(SAMPLES.parent / "tests")}
+        done = subprocess.run(
+            [sys.executable, "-c", _DIGEST], env=where, capture_output=True, text=True, check=True
+        )
+        digests.add(done.stdout)
+    assert len(digests) == 1
 
 
 @pytest.mark.parametrize("count", SIZES)

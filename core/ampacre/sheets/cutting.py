@@ -25,9 +25,9 @@ def fragments(
     """
     while waiting:
         root = waiting.pop(0)
-        made = {*_cut_low(root, height, room), *_cut_wide(root, width, room)}
+        made = dict.fromkeys([*_cut_low(root, height, room), *_cut_wide(root, width, room)])
         cut = [jump for branch in root.walk() for jump in branch.leaving if jump in made]
-        for jump in made.difference(cut):
+        for jump in [jump for jump in made if jump not in cut]:
             cut += _rejoined(jump)  # it hangs from a part that was cut off itself
         jumps += cut
         waiting[:0] = [jump.target for jump in cut]
