@@ -32,6 +32,7 @@ __all__ = [
     "ask_of_project",
     "ask_of_run",
     "asked",
+    "is_asked",
     "open_questions",
     "places_of",
     "unknown_answers",
@@ -183,6 +184,13 @@ def _posed(study: Study, key: str, where: str) -> Posed | None:
     if question.wording is not None:
         text = f'{text} It says "{question.wording(*about)}".'
     return Posed(text, question.stated(*about) if question.stated else None)
+
+
+def is_asked(study: Study, key: str, facts: EquipmentFacts) -> bool:
+    """Tell whether a question about pieces is asked at one."""
+    question = QUESTIONS[key]
+    wanted = isinstance(facts.piece, question.kinds) and facts.piece.owner == "customer"
+    return wanted and bool(question.applies(study, facts))
 
 
 def places_of(study: Study, question: Question) -> Iterator[tuple[str, Posed]]:

@@ -80,15 +80,14 @@ def _placed(
 ) -> tuple[Flowed, Begins]:
     """Flow a chapter, and say where it begins."""
     last = leaves[-1] if leaves else None
-    apart = flow(parts, columns.width, columns.height)
-    if last is None or not title_fits(titled([*last.titles, title]), paper):
-        return apart, "sheet"
-    start = last.foot + _GAP
-    if start < columns.height:
+    joins = last is not None and title_fits(titled([*last.titles, title]), paper)
+    start = last.foot + _GAP if last else 0.0
+    if joins and start < columns.height:
         below = flow(parts, columns.width, columns.height, start)
         if len(below.sheets) == 1 or start <= (1 - _FREE) * columns.height:
             return below, "below"
-    beside = last.column + len(apart.sheets) < columns.across
+    apart = flow(parts, columns.width, columns.height)
+    beside = joins and last is not None and last.column + len(apart.sheets) < columns.across
     return apart, "column" if beside else "sheet"
 
 

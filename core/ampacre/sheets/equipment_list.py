@@ -7,6 +7,7 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
+from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
 from ampacre.sheets.labels import WORK_MARKS
 from ampacre.sheets.references import references
@@ -188,7 +189,7 @@ def _sources(study: Study) -> Iterator[tuple[str, ...]]:
             continue
         ties = [run for run in study.all_runs() if piece.id in (run.run.source, run.run.target)]
         for run in ties:
-            other = run.run.source if run.run.target == piece.id else run.run.target
+            other = other_end(run.run, piece.id)
             spaces = ", ".join(map(str, run.run.spaces))
             side = "standby side" if run.run.lands_on == "standby" else f"spaces {spaces}"
             lockable = run.run.device.lockable if run.run.device else None

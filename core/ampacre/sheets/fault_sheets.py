@@ -202,8 +202,9 @@ _METHOD = (
 
 def grounding_sheets(study: Study) -> Iterator[Part]:
     """Make the grounding schedule, with the working of all places in one table."""
-    places = [facts for facts in tree_order(study) if facts.grounding or _record(study, facts)]
-    rows = tuple(_grounding(study, facts) for facts in places)
+    records = {record.at: record for record in study.project.grounding.values()}
+    places = [f for f in tree_order(study) if f.grounding or f.piece.id in records]
+    rows = tuple(_grounding(study, facts, records.get(facts.piece.id)) for facts in places)
     yield Table("Grounding electrode system and bonding", _GROUNDING, rows)
     bonds = tuple(_bonds(study))
     yield Notes("Where the neutral is bonded", bonds or ("No bond is entered.",))
@@ -218,14 +219,10 @@ def grounding_sheets(study: Study) -> Iterator[Part]:
     yield without_blank(table, "Quantity", "Factor")
 
 
-def _record(study: Study, facts: EquipmentFacts) -> r.Grounding | None:
-    places = {record.at: record for record in study.project.grounding.values()}
-    return places.get(facts.piece.id)
-
-
-def _grounding(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
+def _grounding(study: Study, facts: EquipmentFacts, own: r.Grounding | None) -> tuple[str, ...]:
+    """Give the row of a place; `own` is the record that names the piece itself."""
     needs = facts.grounding
-    record = needs.record if needs and needs.record else _record(study, facts)
+    record = needs.record if needs and needs.record else own
     hot = least = jumper = ""
     if needs:
         sets = f"({needs.hot_sets}) " if needs.hot_sets > 1 else ""

@@ -9,7 +9,8 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.rules.paths import dwelling_near
-from ampacre.rules.questions import QUESTIONS
+from ampacre.rules.questions import QUESTIONS, is_asked
+from ampacre.rules.reading import other_end
 from ampacre.sheets.table import Column, Part, Table
 from ampacre.sheets.wording import amperes, listed, piece_name, rating_of, run_title, tree_order
 from ampacre.study.facts import EquipmentFacts
@@ -67,11 +68,6 @@ def _asked_by(study: Study, *keys: str) -> str:
     return "; ".join(cite(key, study.settings.edition) for key in keys)
 
 
-def _is_asked(study: Study, facts: EquipmentFacts, question: str) -> bool:
-    asked = QUESTIONS[question]
-    return isinstance(facts.piece, asked.kinds) and bool(asked.applies(study, facts))
-
-
 def _said(study: Study, facts: EquipmentFacts, question: str) -> str:
     """Give what the rulebook says a label says, in capitals as a sign has it."""
     wording = QUESTIONS[question].wording
@@ -80,7 +76,7 @@ def _said(study: Study, facts: EquipmentFacts, question: str) -> str:
 
 def _of_gear(study: Study, facts: EquipmentFacts, date: str) -> Iterator[tuple[str, ...]]:
     """Give text and citations of the labels of a panel or disconnect, the most urgent first."""
-    if _is_asked(study, facts, "service-disconnect-label"):
+    if is_asked(study, "service-disconnect-label", facts):
         yield "SERVICE DISCONNECT", "service_marked"
     for question, key in (
         ("emergency-disconnect-label", "emergency_label"),
@@ -88,26 +84,26 @@ def _of_gear(study: Study, facts: EquipmentFacts, date: str) -> Iterator[tuple[s
         ("services-plaque", "services_plaque"),
         ("supplies-plaque", "supplies_plaque"),
     ):
-        if _is_asked(study, facts, question):
+        if is_asked(study, question, facts):
             yield _said(study, facts, question), key
     for question, key in (
         ("service-fault-label", "fault_marking"),
         ("panel-fault-label", "panel_marking"),
     ):
-        if _is_asked(study, facts, question) and facts.fault:
+        if is_asked(study, question, facts) and facts.fault:
             fault = show(facts.fault.greatest.greatest_ka, "ka")
             yield f"MAXIMUM AVAILABLE FAULT CURRENT {fault}. CALCULATED {date}", key
     if not dwelling_near(study, facts):
         yield "WARNING: ARC FLASH AND SHOCK HAZARD. QUALIFIED PERSONS ONLY.", "arc_label"
-    if _is_asked(study, facts, "high-leg-marked"):
+    if is_asked(study, "high-leg-marked", facts):
         yield "CAUTION: PHASE B HAS 208 VOLTS TO GROUND", "high_leg"
     if isinstance(facts.piece, r.Panel):
         volts = f"{facts.system.name} V" if facts.system else "NOT SUPPLIED"
         text = f"{facts.piece.name.upper()}. {volts}. FED FROM {_source(study, facts)}."
-        elsewhere = _is_asked(study, facts, "panel-source-label")
+        elsewhere = is_asked(study, "panel-source-label", facts)
         key = "panel_source" if elsewhere else "panel_directory"
         yield f"{text} Directory inside as in the panel schedule.", key
-    elif _is_asked(study, facts, "disconnect-purpose-label"):
+    elif is_asked(study, "disconnect-purpose-label", facts):
         yield _said(study, facts, "disconnect-purpose-label"), "disconnect_marked"
 
 
@@ -124,7 +120,7 @@ def _of_source(study: Study, facts: EquipmentFacts) -> Iterator[Label]:
     for run in study.all_runs():
         if piece.id not in (run.run.source, run.run.target):
             continue
-        other = piece_name(study, run.run.source if run.run.target == piece.id else run.run.target)
+        other = piece_name(study, other_end(run.run, piece.id))
         spaces = ", ".join(map(str, run.run.spaces)) or "its own terminals"
         text = (
             "WARNING: POWER SOURCE OUTPUT CONNECTION. DO NOT RELOCATE THIS OVERCURRENT DEVICE. "

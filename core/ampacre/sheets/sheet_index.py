@@ -1,6 +1,7 @@
 """The index of the set: where each chapter stands, and the answers that are looked for first."""
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
@@ -17,6 +18,7 @@ from ampacre.sheets.wording import (
     runs_in_order,
     tree_order,
 )
+from ampacre.study.electrodes import grounding_record
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 
@@ -48,7 +50,7 @@ def _found(study: Study) -> Iterator[tuple[str, str]]:
         return _each(services, say)
 
     yield "Cover", f"scope, code edition NEC {study.settings.edition}, statements"
-    yield "Grounding", _said("electrodes and their conductors", each(_electrodes(study)))
+    yield "Grounding", _said("electrodes and their conductors", each(partial(_electrodes, study)))
     yield "Labels, placards and inspections", "labels, working space, site checks"
     yield "One-line diagram", _said("service and mains, (E) and (N)", each(_service))
     yield "Load calculation", _said("calculated load", each(_load))
@@ -104,18 +106,13 @@ def _drop(study: Study) -> str:
     return f"at most {worst.total_drop_pct:.1f} %, at {at}; limit {limit:g} %"
 
 
-def _electrodes(study: Study) -> Callable[[EquipmentFacts], str]:
-    records = {record.at: record for record in study.project.grounding.values()}
-
-    def say(facts: EquipmentFacts) -> str:
-        record = records.get(facts.piece.id)
-        if record is None:
-            return "to be entered"
-        metal = (record.conductor_material or "cu").upper()
-        conductor = f", {record.conductor} {metal}" if record.conductor else ""
-        return electrode_words(record, study.settings.units, brief=True) + conductor
-
-    return say
+def _electrodes(study: Study, facts: EquipmentFacts) -> str:
+    record = grounding_record(study.project, facts.piece)
+    if record is None:
+        return "to be entered"
+    metal = (record.conductor_material or "cu").upper()
+    conductor = f", {record.conductor} {metal}" if record.conductor else ""
+    return electrode_words(record, study.settings.units, brief=True) + conductor
 
 
 def _chargers(study: Study) -> str:

@@ -3,13 +3,16 @@
 The rulebook asks the questions; what was answered stands beside them.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+from operator import attrgetter
 
 from ampacre.codebook.articles import cite
 from ampacre.codebook.working_space import working_depths_ft
+from ampacre.model import records as r
 from ampacre.model.words import signed
 from ampacre.quantity import show
-from ampacre.rules.questions import QUESTIONS, Question, places_of
+from ampacre.rules.questions import QUESTIONS, Asked, asked, is_asked
 from ampacre.rules.reading import place_name
 from ampacre.rules.rule import RULES
 from ampacre.sheets.table import Column, Part, Table
@@ -44,9 +47,7 @@ def working_space(study: Study) -> Iterator[Part]:
         _space(study, facts, key)
         for facts in tree_order(study)
         for key in _DEPTHS
-        if facts.piece.owner == "customer"
-        and isinstance(facts.piece, QUESTIONS[key].kinds)
-        and QUESTIONS[key].applies(study, facts)
+        if is_asked(study, key, facts)
     )
     keys = ("working_space", "working_width", "working_height")
     cited = ("asked by", "", *(cite(key, edition) for key in keys), "")
@@ -80,35 +81,40 @@ def site_checks(study: Study) -> Iterator[Part]:
 
     The texts of labels and the sizes of working space have tables of their own.
     """
+    lines = (line for line in asked(study) if line.stands and _is_listed(line.question))
     rows = [
         row
-        for question in QUESTIONS.values()
-        if question.key not in _ELSEWHERE and RULES[question.key].topic != "labels"
-        for row in _check(study, question)
+        for key, about in groupby(lines, attrgetter("question"))
+        for row in _check(study, key, about)
     ]
     yield Table("Before an inspection", _CHECKS, tuple(rows))
 
 
-def _check(study: Study, question: Question) -> Iterator[tuple[str, ...]]:
+def _is_listed(question: str) -> bool:
+    return question not in _ELSEWHERE and RULES[question].topic != "labels"
+
+
+def _check(study: Study, question: str, lines: Iterable[Asked]) -> Iterator[tuple[str, ...]]:
     """Give a row for the places without an answer, and one for each answer given."""
-    cited = cite(RULES[question.key].cite, study.settings.edition)
+    text, cited = QUESTIONS[question].text, cite(RULES[question].cite, study.settings.edition)
     open_at: list[str] = []
-    for where, posed in places_of(study, question):
-        if posed.told is not None:
-            continue
-        said = _answered(study, question.key, where)
-        if said:
-            yield question.text, place_name(study, where), cited, said
+    for line in lines:
+        if line.answer:
+            yield text, place_name(study, line.where), cited, _reply(line.answer)
         else:
-            open_at.append(place_name(study, where))
+            open_at.append(place_name(study, line.where))
     if open_at:
-        yield question.text, listed(open_at), cited, ""
+        yield text, listed(open_at), cited, ""
 
 
 def _answered(study: Study, question: str, where: str) -> str:
-    for answer in study.project.answers.values():
-        if (answer.question, answer.where) == (question, where):
-            said = f"{answer.value}: {answer.note}" if answer.note else answer.value
-            by = signed(answer)
-            return f"{said} ({by})" if by else said
-    return ""
+    answers = study.project.answers.values()
+    given = (each for each in answers if (each.question, each.where) == (question, where))
+    answer = next(given, None)
+    return _reply(answer) if answer else ""
+
+
+def _reply(answer: r.Answer) -> str:
+    said = f"{answer.value}: {answer.note}" if answer.note else answer.value
+    by = signed(answer)
+    return f"{said} ({by})" if by else said

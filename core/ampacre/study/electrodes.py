@@ -143,7 +143,7 @@ def _secondary_hot(
 def _facts(
     project: Project, piece: r.Equipment, hot: _Hot, jumper: str, articles: tuple[str, str]
 ) -> GroundingFacts:
-    record = _record(project, piece)
+    record = grounding_record(project, piece)
     kinds = [electrode.kind for electrode in record.electrodes] if record else []
     cmil = area_cmil(hot.size) * hot.sets
     edition = project.settings.edition
@@ -180,7 +180,7 @@ def _facts(
     )
 
 
-def _record(project: Project, piece: r.Equipment) -> r.Grounding | None:
+def grounding_record(project: Project, piece: r.Equipment) -> r.Grounding | None:
     """What the project says of the grounding here: of the piece, else of its structure."""
     by_place = {record.at: record for record in project.grounding.values()}
     return by_place.get(piece.id) or by_place.get(piece.structure or "")
