@@ -78,6 +78,27 @@ def test_changes_are_said_in_words():
     assert "Saw (load): taken out of the drawings" in changes_in_words(new, old)
 
 
+def test_answers_and_groups_are_named_for_people():
+    old = _orchard()
+    panel = next(each for each in old.equipment.values() if each.name == "S1")
+    answer = r.Answer(id="a", question="service-marked", where=panel.id, value="yes")
+    groups = (
+        r.ManagedGroup(id="g", name="Yard"),
+        r.NoncoincidentGroup(id="n", name="Heat or cold"),
+    )
+    new = Project(
+        **dict(old.tables())
+        | {
+            "answers": {**old.answers, "a": answer},
+            "groups": {**old.groups, **{each.id: each for each in groups}},
+        }
+    )
+    said = changes_in_words(old, new)
+    assert "What was seen at S1: added" in said
+    assert "Load management Yard: added" in said
+    assert "Loads that do not run together Heat or cold: added" in said
+
+
 def test_later_sets_mark_what_changed():
     old = _orchard()
     issue = r.Issue(id="issue-1", number=1, date="2026-03-01", note="First")

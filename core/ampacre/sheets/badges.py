@@ -10,8 +10,17 @@ from typing import Literal, NamedTuple, get_args
 from ampacre.model import records as r
 from ampacre.picture.lettering import text_width_mm
 from ampacre.quantity import UnitSystem, show
-from ampacre.sheets.labels import Words, device_words, load_words, piece_words, run_words
+from ampacre.sheets.labels import (
+    Words,
+    device_words,
+    load_line,
+    load_words,
+    piece_words,
+    run_words,
+    sizing_line,
+)
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM
+from ampacre.sheets.wording import rated_ka
 from ampacre.study.capacity import tightest
 from ampacre.study.facts import EquipmentFacts, RunFacts, Voltage
 from ampacre.study.study import Study
@@ -55,7 +64,7 @@ def piece_badge(badge: Badge, piece: r.Equipment, study: Study) -> list[Words]:
         case "voltage":
             return _voltage(study.voltage(piece.id))
         case "fault":
-            return _fault(piece, facts)
+            return _fault(facts)
     words = piece_words(piece, facts, units)
     return [each for each in words if each.text and each.field in _SIZES]
 
@@ -116,10 +125,7 @@ def _load(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSystem) -
         share = f"{demand.calculated_va / kva / 10:.0f} % of {show(kva, 'kva')}" if kva else ""
         words = f"load {show(demand.calculated_va / 1000, 'kva')}"
         return [Words(words, "calculated"), Words(share, "calculated")]
-    return [
-        Words(f"load {show(demand.heavier_a, 'a')}", "calculated"),
-        Words(f"sizing {show(demand.heavier_sizing_a, 'a')}", "sizing"),
-    ]
+    return [load_line(facts), sizing_line(facts)]
 
 
 def _spare_of_piece(facts: EquipmentFacts | None) -> list[Words]:
@@ -145,10 +151,9 @@ def _voltage(voltage: Voltage | None) -> list[Words]:
     return [Words(show(voltage.lowest_pct, "pct"), "voltage"), Words(f"{legs} V", "voltage")]
 
 
-def _fault(piece: r.Equipment, facts: EquipmentFacts | None) -> list[Words]:
+def _fault(facts: EquipmentFacts | None) -> list[Words]:
     if facts is None or facts.fault is None:
         return []
-    main = getattr(piece, "main", None)
-    rated_ka = getattr(piece, "short_circuit_ka", None) or (main and main.interrupting_ka)
-    rated = [Words(f"rated {show(rated_ka, 'ka')}", "fault")] if rated_ka else []
+    rating_ka = rated_ka(facts)
+    rated = [Words(f"rated {show(rating_ka, 'ka')}", "fault")] if rating_ka else []
     return [Words(f"fault {show(facts.fault.greatest.greatest_ka, 'ka')}", "fault"), *rated]

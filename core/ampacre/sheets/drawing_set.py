@@ -6,6 +6,7 @@ sheets, 5 for details, 6 for schedules and diagrams, 7 for what goes to the util
 
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
+from functools import partial
 from typing import NamedTuple
 
 from ampacre.model import records as r
@@ -110,7 +111,6 @@ def drawing_set(
     `issued` is the project of the last set handed in: what changed since then is marked.
     """
     paper = paper or paper_named(study.settings.paper)
-    numbers = _Numbers()
     changes: tuple[str, ...] = ()
     deltas = Deltas()
     if issued:
@@ -119,11 +119,11 @@ def drawing_set(
         deltas = Deltas(number, changed_elements(issued, study.project))
     leaves, used = page(
         study, paper.area_width, paper.area_height,
-        lambda place: f"E-{100 * SCHEDULES + 1 + place}", deltas,
+        partial(_number, SCHEDULES), deltas,
     )  # fmt: skip
     one_line = [
-        _Draft((ONE_LINE,), numbers.next(SCHEDULES), leaf.elements, (leaf.width, leaf.height))
-        for leaf in leaves
+        _Draft((ONE_LINE,), _number(SCHEDULES, place), leaf.elements, (leaf.width, leaf.height))
+        for place, leaf in enumerate(leaves)
     ]
     chapters = sections(study, review, date, paper.column_width)
     drafts: dict[int, list[_Draft]] = {DETAILS: [], SCHEDULES: one_line, UTILITY: []}
@@ -132,8 +132,8 @@ def drawing_set(
         in_it = [section for section in chapters if section.series == series]
         told = _told(in_it, done, len(chapters), progress)
         drafts[series] += [
-            _Draft(bound.titles, numbers.next(series), bound.elements)
-            for bound in bind(told, _columns(paper), paper)
+            _Draft(bound.titles, _number(series, place), bound.elements)
+            for place, bound in enumerate(bind(told, _columns(paper), paper), len(drafts[series]))
         ]
         done += len(in_it)
     body = [draft for series in drafts.values() for draft in series]
@@ -151,15 +151,9 @@ def _told(
         yield section.title, section.parts()
 
 
-class _Numbers:
-    """Counts the sheets of each series."""
-
-    def __init__(self) -> None:
-        self.counts: dict[int, int] = {}
-
-    def next(self, series: int) -> str:
-        self.counts[series] = self.counts.get(series, 0) + 1
-        return f"E-{100 * series + self.counts[series]:03d}"
+def _number(series: int, place: int) -> str:
+    """Number a sheet by its series and its place in it, which is counted from 0."""
+    return f"E-{100 * series + place + 1:03d}"
 
 
 def _columns(paper: Paper) -> Columns:
@@ -195,8 +189,8 @@ def _front(
             paper,
         )
         again = [
-            _Draft(each.titles, f"E-{place:03d}", each.elements)
-            for place, each in enumerate(bound, 1)
+            _Draft(each.titles, _number(GENERAL, place), each.elements)
+            for place, each in enumerate(bound)
         ]
         if [draft.titles for draft in again] == [draft.titles for draft in front]:
             return again

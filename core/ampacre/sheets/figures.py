@@ -10,7 +10,7 @@ from ampacre.sheets.panel_schedule import leg_va
 from ampacre.sheets.pen import CAPITALS_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.table import Figure, Part
 from ampacre.sheets.wording import number, tree_order
-from ampacre.study.capacity import tightest
+from ampacre.study.capacity import Faced, tightest
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 
@@ -38,16 +38,19 @@ def _name(pen: Pen, y: float, words: str) -> None:
 
 def _loads(study: Study, width: float) -> Iterator[Part]:
     """A bar for each rated point: its load as a share of the rating that is tightest."""
-    points = [facts for facts in tree_order(study) if tightest(facts) and _loaded(facts)]
-    used = [found.load / found.rating for facts in points if (found := tightest(facts))]
-    whole = min(_MOST_SHARE, max([1.0, *used]))
+    points = [
+        (facts.piece.name, faced)
+        for facts in tree_order(study)
+        if (faced := tightest(facts)) and _loaded(facts)
+    ]
+    whole = min(_MOST_SHARE, max([1.0, *(faced.load / faced.rating for _, faced in points)]))
     scale = (width - _NAME - 62.0) / whole
     for first in range(0, len(points), _MOST_ROWS):
         out: list[Element] = []
         pen = Pen(out, 0, 0, "symbol", THIN_MM)
         part = points[first : first + _MOST_ROWS]
-        for place, facts in enumerate(part):
-            _load_bar(pen, facts, place * _ROW, scale)
+        for place, (name, faced) in enumerate(part):
+            _load_bar(pen, name, faced, place * _ROW, scale)
         foot = len(part) * _ROW
         limit = _NAME + scale
         Pen(out, 0, 0, "symbol", THICK_MM).line((limit, -1.0), (limit, foot))
@@ -61,11 +64,9 @@ def _loaded(facts: EquipmentFacts) -> bool:
     return bool(facts.demand and facts.demand.connected_va)
 
 
-def _load_bar(pen: Pen, facts: EquipmentFacts, y: float, scale: float) -> None:
-    faced = tightest(facts)
-    assert faced is not None
+def _load_bar(pen: Pen, name: str, faced: Faced, y: float, scale: float) -> None:
     share = faced.load / faced.rating
-    _name(pen, y, facts.piece.name)
+    _name(pen, y, name)
     end = _NAME + min(share, _MOST_SHARE) * scale
     shade = 0.75 if share <= 1 else 0.35
     pen.fill((_NAME, y), (end, y), (end, y + _BAR), (_NAME, y + _BAR), shade=shade)

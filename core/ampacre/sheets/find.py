@@ -27,27 +27,22 @@ class Described(NamedTuple):
 
 def described(study: Study) -> tuple[Described, ...]:
     """Describe every piece and run, each after what supplies it; then what does not stand."""
+    return tuple(_in_order(study))
+
+
+def _in_order(study: Study) -> Iterator[Described]:
+    project = study.project
     pieces = {facts.piece.id: facts for facts in tree_order(study)}
     runs = {facts.run.id: facts for facts in runs_in_order(study)}
-    feeds = {facts.feed: key for key, facts in pieces.items() if facts.feed}
-    return tuple(_in_order(study, pieces, runs, feeds))
-
-
-def _in_order(
-    study: Study,
-    pieces: dict[str, EquipmentFacts],
-    runs: dict[str, RunFacts],
-    feeds: dict[str, str],
-) -> Iterator[Described]:
-    project = study.project
-    feed_of = {piece: run for run, piece in feeds.items()}
+    fed = set()
     for key in dict.fromkeys((*pieces, *project.equipment)):
-        if key in feed_of:
-            feed = feed_of[key]
-            yield _run(study, project.runs[feed], runs.get(feed))
-        yield _piece(study, project.equipment[key], pieces.get(key))
+        facts = pieces.get(key)
+        if facts and facts.feed:
+            fed.add(facts.feed)
+            yield _run(study, project.runs[facts.feed], runs.get(facts.feed))
+        yield _piece(study, project.equipment[key], facts)
     for key in dict.fromkeys((*runs, *project.runs)):
-        if key not in feeds:
+        if key not in fed:
             yield _run(study, project.runs[key], runs.get(key))
 
 

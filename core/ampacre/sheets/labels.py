@@ -1,7 +1,8 @@
 """The words that stand beside a piece or a run on the one-line diagram.
 
 How many lines a label has depends on the kind of piece, its name and what is entered for it, never
-on a computed number; each line is shortened to the width that is reserved for it.
+on a computed number. On the screen each line is shortened to the width reserved for it; sheets give
+it the room that it needs (`rooms`).
 """
 
 from typing import NamedTuple, cast
@@ -22,6 +23,8 @@ __all__ = [
     "electrode_line",
     "electrode_words",
     "goes_beside",
+    "grounding_words",
+    "load_line",
     "load_words",
     "name_lines",
     "named_device",
@@ -30,6 +33,7 @@ __all__ = [
     "row_name",
     "run_words",
     "size_words",
+    "sizing_line",
     "spaces_words",
     "with_choices",
 ]
@@ -124,17 +128,17 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
         case r.Meter():
             return [
                 Words(f"class {rated(piece.class_a, 'a')}, {piece.role}"),
-                _load(facts),
+                load_line(facts),
                 _fault(facts, piece.short_circuit_ka),
             ]
         case r.Disconnect():
             main = piece.main
             rating = _main(main, unread) if main else f"switch {rated(piece.rating_a, 'a')}"
             fault = _fault(facts, piece.short_circuit_ka or _interrupting(main))
-            return [Words(rating), _load(facts), _sizing(facts), fault]
+            return [Words(rating), load_line(facts), sizing_line(facts), fault]
         case r.Panel():
             volts = f", {facts.system.name} V" if facts and facts.system else ""
-            loads = (_load(facts).text, _sizing(facts).text)
+            loads = (load_line(facts).text, sizing_line(facts).text)
             return [
                 Words(f"bus {rated(piece.bus_a, 'a')}{volts}"),
                 Words(_main(piece.main, unread) if piece.main else "main lugs only"),
@@ -147,7 +151,7 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             return [
                 Words(f"{rated(piece.rating_a, 'a')}{automatic[piece.automatic]}"),
                 Words(f"neutral {neutral[piece.neutral_switched]}"),
-                _load(facts),
+                load_line(facts),
                 _fault(facts, piece.short_circuit_ka),
             ]
         case r.Generator():
@@ -175,10 +179,10 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             ]
         case r.Pedestal():
             outlets = " + ".join(f"{rating}" for rating in piece.receptacles_a)
-            return [Words(f"outlets {outlets} A"), _load(facts)]
+            return [Words(f"outlets {outlets} A"), load_line(facts)]
         case r.Motor() | r.Load() | r.DwellingLoad():
             return [load_words(piece, facts, units)]
-    return [_load(facts)]
+    return [load_line(facts)]
 
 
 def with_choices(facts: EquipmentFacts) -> r.Equipment:
@@ -217,13 +221,15 @@ def _interrupting(device: r.Device | None) -> float | None:
     return device.interrupting_ka if device else None
 
 
-def _load(facts: EquipmentFacts | None) -> Words:
+def load_line(facts: EquipmentFacts | None) -> Words:
+    """Say the calculated current of the heavier leg."""
     if not facts or not facts.demand:
         return Words("", "calculated")
     return Words(f"load {show(facts.demand.heavier_a, 'a')}", "calculated")
 
 
-def _sizing(facts: EquipmentFacts | None) -> Words:
+def sizing_line(facts: EquipmentFacts | None) -> Words:
+    """Say the current that devices face."""
     if not facts or not facts.demand:
         return Words("", "sizing")
     return Words(f"sizing {show(facts.demand.heavier_sizing_a, 'a')}", "sizing")

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from ampacre.model import records as r
+from ampacre.model.words import kind_of
 from ampacre.quantity import show
 from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import computed, line_row, listed, number, tree_order
@@ -215,7 +216,7 @@ def _carried(study: Study, switch: EquipmentFacts, name: str) -> Iterator[tuple[
         elif isinstance(piece, r.Use):
             va = connected_va(at.tally) if at.tally else 0.0
             started = ", starts across the line" if isinstance(piece, r.Motor) else ""
-            kind = type(piece).__name__.lower() + started
+            kind = kind_of(piece) + started
             yield name, piece.name, kind, number(va, "va"), word(piece.shed_on_standby)
 
 

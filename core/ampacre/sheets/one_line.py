@@ -19,10 +19,10 @@ from ampacre.sheets.drawing import Box, Drawing, Part
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of
-from ampacre.sheets.tree import Branch, Jump, plant
+from ampacre.sheets.tree import plant
 from ampacre.study.study import Study
 
-__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "number_jumps", "redraw", "shape"]
+__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "redraw", "shape"]
 
 MARGIN_MM = 10.0
 TREE_GAP = 12.0
@@ -69,7 +69,9 @@ def lay_out(
     runs that carry a mark, `badge` the kind of number that is written.
     """
     forest = plant(study.project, study.islands, folded)
-    number_jumps(forest.branches.values(), 0)
+    jumps = (jump for branch in forest.branches.values() for jump in branch.leaving)
+    for place, jump in enumerate(jumps):
+        jump.mark = mark_letters(place)
     drawing = Drawing(study, flags or {}, badge=badge)
     edge, depth = MARGIN_MM, 0.0
     for root in forest.roots:
@@ -138,14 +140,6 @@ def shape(project: Project) -> tuple[object, ...]:
     }
     grounding = {key: record.at for key, record in project.grounding.items()}
     return pieces, runs, project.placement, project.structures, grounding
-
-
-def number_jumps(branches: Iterable[Branch], count: int) -> int:
-    """Give the interrupted lines that leave these branches their marks; tells the next number."""
-    jumps: list[Jump] = [jump for branch in branches for jump in branch.leaving]
-    for number, jump in enumerate(jumps, count):
-        jump.mark = mark_letters(number)
-    return count + len(jumps)
 
 
 def mark_letters(number: int) -> str:

@@ -76,6 +76,12 @@ class _Words:
                 return "Project"
             case r.Grounding():
                 return f"Grounding at {self._piece(record.at)}"
+            case r.Answer():
+                return f"What was seen at {self._piece(record.where)}"
+            case r.ManagedGroup():
+                return f"Load management {record.name}"
+            case r.NoncoincidentGroup():
+                return f"Loads that do not run together {record.name}"
         name = getattr(record, "name", "")
         return f"{type(record).__name__} {name}".strip()
 

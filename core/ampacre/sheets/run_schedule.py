@@ -55,7 +55,7 @@ _RACEWAYS = (
     Column("Shared raceway or trench", 60),
     Column("Kind", 45),
     Column("Runs in it", 110),
-    Column("Conductors that heat", 45, "right"),
+    Column("Current-carrying conductors", 45, "right"),
     Column("Fill", 25, "right"),
     Column("Grounding", 30),
 )
