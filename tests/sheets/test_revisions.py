@@ -83,16 +83,14 @@ def test_answers_and_groups_are_named_for_people():
     panel = next(each for each in old.equipment.values() if each.name == "S1")
     answer = r.Answer(id="a", question="service-marked", where=panel.id, value="yes")
     groups = (
-        r.ManagedGroup(id="g", name="Yard"),
-        r.NoncoincidentGroup(id="n", name="Heat or cold"),
+        r.ManagedGroup(id="g", name="Yard", members=(), limit_a=40.0),
+        r.NoncoincidentGroup(id="n", name="Heat or cold", members=()),
     )
-    new = Project(
-        **dict(old.tables())
-        | {
-            "answers": {**old.answers, "a": answer},
-            "groups": {**old.groups, **{each.id: each for each in groups}},
-        }
-    )
+    more = {
+        "answers": {**old.answers, "a": answer},
+        "groups": {**old.groups, **{each.id: each for each in groups}},
+    }
+    new = Project(**dict(old.tables()) | more)
     said = changes_in_words(old, new)
     assert "What was seen at S1: added" in said
     assert "Load management Yard: added" in said

@@ -1,10 +1,19 @@
 """Least loads of outlets and lighting in other than dwellings, and least services."""
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from ampacre.codebook.tables import Cited, rows
 
-__all__ = ["UnitLoad", "lighting_unit_load", "outlet_va", "service_minimum_a"]
+__all__ = [
+    "DWELLING_A",
+    "ONE_CIRCUIT_A",
+    "OTHER_A",
+    "TWO_CIRCUITS_A",
+    "UnitLoad",
+    "lighting_unit_load",
+    "outlet_va",
+    "service_minimum_a",
+]
 
 
 class UnitLoad(NamedTuple):
@@ -54,3 +63,10 @@ def service_minimum_a(item: str) -> Cited[float]:
             key = "service_disconnect_dwelling" if "dwelling" in item else "service_disconnect_size"
             return Cited(float(row["minimum_a"]), key, int(row["verified"]))
     raise ValueError(f"no least service for {item!r}")
+
+
+DWELLING_A: Final = service_minimum_a("service_one_family_dwelling").value
+OTHER_A: Final = service_minimum_a("service_all_others").value
+TWO_CIRCUITS_A: Final = service_minimum_a("service_two_circuits").value
+ONE_CIRCUIT_A: Final = service_minimum_a("service_one_circuit").value
+"""Least ratings of a disconnecting means: NEC 230.79, and 225.39 alike for a structure."""

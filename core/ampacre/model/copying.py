@@ -8,9 +8,10 @@ from msgspec import Struct
 
 from ampacre.model import records as r
 from ampacre.model.edits import remove
+from ampacre.model.naming import first_names
 from ampacre.model.project import Change, Edit, Project
 
-__all__ = ["Feed", "Fragment", "branch", "cut", "first_names", "in_order"]
+__all__ = ["Feed", "Fragment", "branch", "cut", "in_order"]
 
 
 class Feed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -44,11 +45,6 @@ class Fragment(NamedTuple):
 def in_order(pieces: Iterable[r.AnyEquipment]) -> list[r.AnyEquipment]:
     """Give pieces in the order of their names, C-2 before C-10."""
     return sorted(pieces, key=lambda piece: (len(piece.name), piece.name, piece.id))
-
-
-def first_names(names: list[str]) -> str:
-    """Give the first few names, and a word for the rest."""
-    return ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")
 
 
 def branch(project: Project, keys: Iterable[str]) -> Fragment:

@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.naming import next_tag
+from ampacre.model.naming import first_names, next_tag
 from ampacre.model.project import Change, Edit, Project, TableName
 from ampacre.model.system import System
 from ampacre.model.words import field_word, kind_of
@@ -50,11 +50,12 @@ def alter(project: Project, table: TableName, key: str, gesture: str = "", **val
     after = msgspec.structs.replace(before, **values)
     words = ", ".join(field_word(name) for name in values)
     return Edit(
-        f"Change {words} of {_called(project, before)}", _one(table, before, after), gesture
+        f"Change {words} of {_called(project, before)}", changed(table, before, after), gesture
     )
 
 
-def _one(table: TableName, before: r.Record, after: r.Record) -> tuple[Change, ...]:
+def changed(table: TableName, before: r.Record, after: r.Record) -> tuple[Change, ...]:
+    """Give the change of a record, none where it stays as it is."""
     return (Change(table, before.id, before, after),) if before != after else ()
 
 
@@ -202,7 +203,7 @@ def remove(project: Project, keys: Iterable[str], label: str = "") -> Edit:
     ]
     names = [project.equipment[key].name for key in sorted(gone & project.equipment.keys())]
     runs = len(gone & project.runs.keys())
-    what = ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")
+    what = first_names(names)
     return Edit(label or f"Remove {what or ('the run' if runs == 1 else 'runs')}", tuple(changes))
 
 
@@ -238,14 +239,13 @@ def refeed(project: Project, run: r.Run, source: r.Equipment, system: System | N
         role=fresh.role,
         protected_at=fresh.protected_at,
     )
-    return Edit(f"Feed {target.name} from {source.name}", _one("runs", run, after))
+    return Edit(f"Feed {target.name} from {source.name}", changed("runs", run, after))
 
 
 def insert_on(project: Project, run: r.Run, piece: r.Equipment, gesture: str = "") -> Edit:
     """Put a new piece into a run: the run ends at the piece, and a joint carries on from it."""
     target = project.equipment[run.target]
-    carry = connect(project, piece, target).changes[0].after
-    assert isinstance(carry, r.Run)
+    carry = new_run(project, piece, target)
     lands_on = run.lands_on if isinstance(target, r.TransferSwitch) else "normal"
     carry = msgspec.structs.replace(carry, lands_on=lands_on, length_m=0.0)
     kept = msgspec.structs.replace(run, target=piece.id, lands_on="normal")

@@ -9,8 +9,9 @@ from typing import Literal
 import msgspec
 
 from ampacre.model import records as r
+from ampacre.model.edits import changed
 from ampacre.model.project import Change, Edit, Project, TableName
-from ampacre.model.words import kind_of
+from ampacre.model.words import kind_of, run_word
 
 __all__ = ["SetWork", "marked", "replaced", "with_former", "without_former"]
 
@@ -31,7 +32,7 @@ def marked(project: Project, keys: Iterable[str], work: SetWork) -> Edit:
     changes: list[Change] = []
     for key in keys:
         table, before = _element(project, key)
-        changes += _change(table, before, _as_work(before, work))
+        changes += changed(table, before, _as_work(before, work))
     names = [_called(project, change.key) for change in changes]
     what = names[0] if len(names) == 1 else f"{len(names)} pieces and runs"
     return Edit(f"Mark {what} as {work}", tuple(changes))
@@ -55,7 +56,7 @@ def replaced(project: Project, key: str) -> Edit:
     after = msgspec.structs.replace(
         before, since=before.since or r.WORK, until=None, reuses=None, was=was
     )
-    return Edit(f"Replace {_called(project, key)} in the work", _change(table, before, after))
+    return Edit(f"Replace {_called(project, key)} in the work", changed(table, before, after))
 
 
 def with_former(project: Project, key: str) -> Edit:
@@ -65,7 +66,7 @@ def with_former(project: Project, key: str) -> Edit:
     was = type(before)(id=before.id, **fields)
     after = msgspec.structs.replace(before, since=before.since or r.WORK, was=was)
     label = f"Say what stood in place of {_called(project, key)}"
-    return Edit(label, _change(table, before, after))
+    return Edit(label, changed(table, before, after))
 
 
 def without_former(project: Project, key: str) -> Edit:
@@ -73,11 +74,7 @@ def without_former(project: Project, key: str) -> Edit:
     table, before = _element(project, key)
     after = msgspec.structs.replace(before, was=None)
     label = f"Forget what stood in place of {_called(project, key)}"
-    return Edit(label, _change(table, before, after))
-
-
-def _change(table: TableName, before: Element, after: Element) -> tuple[Change, ...]:
-    return (Change(table, before.id, before, after),) if before != after else ()
+    return Edit(label, changed(table, before, after))
 
 
 def _element(project: Project, key: str) -> tuple[TableName, Element]:
@@ -90,5 +87,4 @@ def _called(project: Project, key: str) -> str:
     piece = project.equipment.get(key)
     if piece:
         return piece.name or kind_of(piece)
-    run = project.runs[key]
-    return run.name or f"the run to {project.equipment[run.target].name}"
+    return run_word(project, project.runs[key])

@@ -58,3 +58,8 @@ def another_name(used: Collection[str], name: str) -> str:
         other = f"{stem[: _LONGEST - len(str(number))]}{number}"
         if other not in used:
             return other
+
+
+def first_names(names: list[str]) -> str:
+    """Give the first few names, and a word for the rest."""
+    return ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")

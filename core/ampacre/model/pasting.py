@@ -12,11 +12,12 @@ from typing import Any, NamedTuple
 import msgspec
 
 from ampacre.model import records as r
-from ampacre.model.copying import Feed, Fragment, branch, first_names, in_order
+from ampacre.model.copying import Feed, Fragment, branch, in_order
 from ampacre.model.edits import free_spaces, new_id, new_run
 from ampacre.model.feeding import can_be_fed, can_feed
-from ampacre.model.naming import another_name, is_tag, next_tag
+from ampacre.model.naming import another_name, first_names, is_tag, next_tag
 from ampacre.model.project import Change, Edit, Project, Refused, TableName
+from ampacre.model.standing import work_of
 from ampacre.model.system import System, legs_of_spaces
 from ampacre.model.words import kind_of
 
@@ -129,7 +130,9 @@ class _Copy:
         run = new_run(so_far, feeder, piece, system)
         if feed is not None:
             run = self._as_before(so_far, run, feed.run, feeder, system)
-        stands = all(map(_stands, (piece, feeder, feed.run if feed else piece)))
+        stands = all(
+            work_of(each) == "existing" for each in (piece, feeder, feed.run if feed else piece)
+        )
         run = msgspec.structs.replace(run, since=None if stands else r.WORK)
         self._added[run.id] = run
         self._put("runs", run)
@@ -213,7 +216,7 @@ class _Copy:
             id=self.pieces[key],
             name=self.names[key],
             structure=places.get(piece.structure or ""),
-            since=None if _stands(piece) else r.WORK,
+            since=None if work_of(piece) == "existing" else r.WORK,
             until=None,
             reuses=None,
             was=None,
@@ -234,7 +237,7 @@ class _Copy:
             target=self.pieces[run.target],
             neutral_with=self._runs.get(run.neutral_with or ""),
             segments=self._segments(run),
-            since=None if _stands(run) else r.WORK,
+            since=None if work_of(run) == "existing" else r.WORK,
             until=None,
             reuses=None,
             was=None,
@@ -297,7 +300,3 @@ class _Enclosures:
         if name not in self._names:
             self._names[name] = self._another(name)
         return self._names[name]
-
-
-def _stands(record: r.Standing) -> bool:
-    return record.since is None and record.until is None

@@ -5,8 +5,18 @@ from typing import Any
 import msgspec
 
 from ampacre.model import records as r
+from ampacre.model.project import Project
 
-__all__ = ["KINDS", "field_word", "kind_of", "kind_word", "signed", "unit_of", "value_word"]
+__all__ = [
+    "KINDS",
+    "field_word",
+    "kind_of",
+    "kind_word",
+    "run_word",
+    "signed",
+    "unit_of",
+    "value_word",
+]
 
 KINDS: dict[str, type[r.Equipment]] = {
     "utility source": r.UtilitySource,
@@ -243,3 +253,8 @@ def value_word(value: Any) -> str:
 def signed(record: r.Accepted | r.Answer) -> str:
     """Tell by whom and when something was said; "" where neither is known."""
     return ", ".join(filter(None, (record.who, record.when)))
+
+
+def run_word(project: Project, run: r.Run) -> str:
+    """Name a run: by its own name, or by what it supplies."""
+    return run.name or f"the run to {project.equipment[run.target].name}"

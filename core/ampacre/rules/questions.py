@@ -13,6 +13,7 @@ from msgspec import Struct
 from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
+from ampacre.model.words import run_word
 from ampacre.rules.reading import ids_of, place_name
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
@@ -157,9 +158,17 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
 
 
 @recalled
+def _all_answers(study: Study) -> dict[str, dict[str, r.Answer]]:
+    """All answers by question and place: gone over once, not once for each question."""
+    found: dict[str, dict[str, r.Answer]] = {}
+    for answer in study.project.answers.values():
+        found.setdefault(answer.question, {})[answer.where] = answer
+    return found
+
+
+@recalled
 def _answers(study: Study, question: str) -> dict[str, r.Answer]:
-    every = study.project.answers.values()
-    return {answer.where: answer for answer in every if answer.question == question}
+    return _all_answers(study).get(question, {})
 
 
 class Posed(NamedTuple):
@@ -318,6 +327,6 @@ def _called(project: Project, where: str) -> str:
     """Name a place for the label of an edit."""
     run = project.runs.get(where)
     if run:
-        return run.name or f"the run to {project.equipment[run.target].name}"
+        return run_word(project, run)
     place = project.equipment.get(where) or project.structures.get(where)
     return place.name if place else "the property"

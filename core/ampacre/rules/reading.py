@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 from ampacre.model import records as r
+from ampacre.model.words import run_word
 from ampacre.rules.recall import recalled
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.study import Study
@@ -66,7 +67,7 @@ def other_end(run: r.Run, key: str) -> str:
 
 def run_name(study: Study, run: r.Run) -> str:
     """Name a run: by its own name, or by what it supplies."""
-    return run.name or f"the run to {study.project.equipment[run.target].name}"
+    return run_word(study.project, run)
 
 
 def place_name(study: Study, where: str) -> str:

@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from typing import Final, NamedTuple, Self
+from typing import NamedTuple, Self
 
 import msgspec
 
 from ampacre.codebook.devices import next_standard
-from ampacre.codebook.outlets import service_minimum_a
+from ampacre.codebook.outlets import DWELLING_A, ONE_CIRCUIT_A, OTHER_A, TWO_CIRCUITS_A
 from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter, insert_on, new_id, next_name
@@ -43,12 +43,6 @@ __all__ = [
     "structures_served",
     "supplies",
 ]
-
-DWELLING_A: Final = service_minimum_a("service_one_family_dwelling").value
-OTHER_A: Final = service_minimum_a("service_all_others").value
-TWO_CIRCUITS_A: Final = service_minimum_a("service_two_circuits").value
-ONE_CIRCUIT_A: Final = service_minimum_a("service_one_circuit").value
-"""Least ratings of a disconnecting means: NEC 230.79, and 225.39 alike for a structure."""
 
 
 class Service(NamedTuple):

@@ -10,6 +10,7 @@ from ampacre.model.project import Edit
 from ampacre.rules.paths import as_large_as, below, next_larger, relabelled
 from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
+from ampacre.sizing.conductor import SMALLEST_IN_PARALLEL
 from ampacre.sizing.protection import largest_device_a
 from ampacre.study.dwelling import sole_dwelling
 from ampacre.study.facts import RunFacts
@@ -76,13 +77,13 @@ def parallel_wires_least_size(study: Study, facts: RunFacts) -> Iterator[Finding
     Smaller ones share their current too unevenly (NEC 310.10(G); 2017: 310.10(H)).
     """
     if facts.sets.value > 1:
-        floors = {"cu": "1/0", "al": "1/0"}
+        floors = dict.fromkeys(("cu", "al"), SMALLEST_IN_PARALLEL)
         yield from _below("parallel-wires-least-size", study, facts, floors, "in parallel")
 
 
 def _neutral_as_least(study: Study, finding: Finding) -> Iterator[Edit]:
     run = study.project.runs[finding.where]
-    wires = msgspec.structs.replace(run.conductors, neutral="1/0")
+    wires = msgspec.structs.replace(run.conductors, neutral=SMALLEST_IN_PARALLEL)
     label = f"Use 1/0 AWG neutrals for {run_name(study, run)}"
     yield relabelled(study, "runs", run.id, label, conductors=wires)
 
@@ -99,7 +100,7 @@ def parallel_neutral_least_size(study: Study, facts: RunFacts) -> Iterator[Findi
     sets, neutral = facts.sets.value, facts.run.conductors.neutral
     if sets < 2 or neutral not in SIZES:
         return
-    if area_cmil(neutral) < area_cmil("1/0") and is_circuit(study, facts):
+    if area_cmil(neutral) < area_cmil(SMALLEST_IN_PARALLEL) and is_circuit(study, facts):
         yield found(
             "parallel-neutral-least-size", facts.run.id,
             "The neutrals of the {sets} sets of {run} are {size}; in parallel they are 1/0 AWG or "

@@ -316,20 +316,15 @@ def _runs(
     normal: bool,
 ) -> _Runs:
     """Facts of the wanted runs of a bay. Drops are added up in the normal state only."""
-    totals, at_piece = _total_drops(part, above) if normal else ({}, {})
-    feeds = part.bay.tree.island.feed
-    facts = {
-        feeds[key].run: _run(
-            part,
-            part.bay.project.runs[feeds[key].run],
-            key,
-            totals.get(feeds[key].run),
-            inside,
-            faults.get(part.bay.project.runs[feeds[key].run].source),
-        )
-        for key in part.bay.keys
-        if key in feeds and feeds[key].run in wanted
-    }
+    feeds, drawn = part.bay.tree.island.feed, part.bay.project.runs
+    drops = {run: _drop(part, drawn[run]) for run in wanted}
+    totals, at_piece = _total_drops(part, drops, above) if normal else ({}, {})
+    facts = {}
+    for key in part.bay.keys:
+        if key in feeds and feeds[key].run in wanted:
+            run = drawn[feeds[key].run]
+            fault = faults.get(run.source)
+            facts[run.id] = _run(part, run, key, drops[run.id], totals.get(run.id), inside, fault)
     return _Runs(facts, at_piece)
 
 
@@ -347,6 +342,7 @@ def _run(
     part: Part,
     run: r.Run,
     target: str,
+    drop_pct: float | None,
     total_pct: float | None,
     inside: Mapping[str, tuple[str, ...]],
     fault: Fault | None,
@@ -354,7 +350,6 @@ def _run(
     circuit = part.down.circuits[run.id]
     wires = part.wires[run.id]
     system = circuit.system
-    drop_pct = _drop(part, run)
     volts = volts_between(system.legs, system)
     least = levels(part.least[target], part.bay.tree.gives[target])
     lines = [*circuit.demand.worksheet.lines, *wires.lines]
@@ -450,11 +445,11 @@ def _drop(part: Part, run: r.Run) -> float | None:
 
 
 def _total_drops(
-    part: Part, above: float | None
+    part: Part, drops: Mapping[str, float | None], above: float | None
 ) -> tuple[dict[str, float | None], dict[str, float | None]]:
     """Design drops added along the path from the service, a customer transformer's included.
 
-    By run and by piece, from what came together `above` the bay.
+    By run and by piece, from the `drops` of the bay's runs and what came together `above` it.
     """
     tree = part.bay.tree
     at_piece: dict[str, float | None] = {}
@@ -465,7 +460,7 @@ def _total_drops(
             at_piece[key] = 0.0
             continue
         before = at_piece.get(feed.parent, above)
-        here = _drop(part, part.bay.project.runs[feed.run])
+        here = drops[feed.run]
         totals[feed.run] = None if before is None or here is None else before + here
         at_piece[key] = totals[feed.run]
         regulation = _regulation(part, key, tree.gives[key])

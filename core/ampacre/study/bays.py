@@ -8,12 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
+from ampacre.model import records as r
 from ampacre.model.network import Island
 from ampacre.model.project import Project
 from ampacre.study.memo import Memo
 from ampacre.study.tree import Tree
 
-__all__ = ["Bay", "bays_of", "of_keys"]
+__all__ = ["Bay", "bays_of", "of_keys", "part_of"]
 
 T = TypeVar("T")
 
@@ -31,42 +32,30 @@ class Bay:
     """A bay with its part of the project, the same only as itself.
 
     `tree` has the pieces of the bay in order; it and `project` know the pieces next to it too.
+    `further` are the heads of the bays that hang from it, `above` the piece that it hangs from.
     """
 
-    cut: _Cut
+    tree: Tree
+    further: tuple[str, ...]
+    above: str | None
     project: Project
-
-    @property
-    def tree(self) -> Tree:
-        """The tree of the bay alone."""
-        return self.cut.tree
-
-    @property
-    def further(self) -> tuple[str, ...]:
-        """Heads of the bays that hang from it."""
-        return self.cut.further
-
-    @property
-    def above(self) -> str | None:
-        """The piece that it hangs from."""
-        return self.cut.above
 
     @property
     def head(self) -> str:
         """The piece that the others hang from."""
-        return self.cut.tree.island.root
+        return self.tree.island.root
 
     @property
     def keys(self) -> tuple[str, ...]:
         """Its pieces, the head first."""
-        return self.cut.tree.island.order
+        return self.tree.island.order
 
 
 def bays_of(project: Project, tree: Tree, memo: Memo) -> tuple[Bay, ...]:
     """Cut an island into bays, each after the one that it hangs from."""
     cuts = memo.of("cuts", (tree,), _cuts)
     return tuple(
-        memo.of(("bay", cut.tree.island.root), (cut, _part(project, cut)), Bay) for cut in cuts
+        memo.of(("bay", cut.tree.island.root), (*cut, _part(project, cut)), Bay) for cut in cuts
     )
 
 
@@ -104,6 +93,13 @@ def _tree(tree: Tree, keys: tuple[str, ...], further: tuple[str, ...], above: st
 def _part(project: Project, cut: _Cut) -> Project:
     pieces = {key: project.equipment[key] for key in cut.tree.arrives}
     runs = {feed.run: project.runs[feed.run] for feed in cut.tree.island.feed.values()}
+    return part_of(project, pieces, runs)
+
+
+def part_of(
+    project: Project, pieces: Mapping[str, r.AnyEquipment], runs: Mapping[str, r.Run]
+) -> Project:
+    """Give what a project says of these pieces and runs: where they stand and lie, and settings."""
     homes = {piece.structure for piece in pieces.values() if piece.structure is not None}
     ways = {segment.raceway for run in runs.values() for segment in run.segments}
     return Project(

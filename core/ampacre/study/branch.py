@@ -58,8 +58,8 @@ class Plot(NamedTuple):
 class Part:
     """A bay with all that the passes found in it, the same only as itself.
 
-    `settled` is its part of the project with chosen ratings filled in, `circuits` what the choice
-    of each run's wires rested on, `ahead` the nearest device on the supply side of each piece.
+    `down` is what the downward pass settled, `machines_ka` what motors and inverters add to the
+    fault current at each piece.
     """
 
     bay: Bay
@@ -169,8 +169,9 @@ def branch_of(memo: Memo, plot: Plot) -> Branch:
     settled = replace(project, equipment=_together(own))
     greatest: dict[str, Loops] = {}
     least: dict[str, Loops] = {}
-    for bay, down in zip(bays, downs, strict=True):
-        made_from = (bay, down.settled, of_keys(wires, tuple(down.wires)))
+    own_wires = [of_keys(wires, tuple(down.wires)) for down in downs]
+    for bay, down, laid in zip(bays, downs, own_wires, strict=True):
+        made_from = (bay, down.settled, laid)
         for found, studied in ((greatest, "greatest"), (least, "least")):
             above = found.get(bay.above or "")
             found.update(memo.of((studied, bay.head), (*made_from, above, studied), loops_of))
@@ -179,12 +180,12 @@ def branch_of(memo: Memo, plot: Plot) -> Branch:
         memo.of(
             ("part", bay.head),
             (
-                bay, of_keys(loads, bay.keys), down, of_keys(wires, tuple(down.wires)),
+                bay, of_keys(loads, bay.keys), down, laid,
                 of_keys(greatest, bay.keys), of_keys(least, bay.keys), of_keys(machines, bay.keys),
             ),
             Part,
         )
-        for bay, down in zip(bays, downs, strict=True)
+        for bay, down, laid in zip(bays, downs, own_wires, strict=True)
     )  # fmt: skip
     sweeps = memo.within("sweeps")
     return Branch(

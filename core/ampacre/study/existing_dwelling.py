@@ -8,6 +8,7 @@ from ampacre.study.optional_dwelling import (
     chargers_in_pool,
     dwelling_load,
     pool_lines,
+    pool_tiers,
     tier,
 )
 from ampacre.study.shares import Share, listed
@@ -46,23 +47,10 @@ def existing_shares(case: Case, dwelling: str) -> list[Share]:
     if rules.optional_chargers == "inside":
         shares += chargers_in_pool(charging, article)
         charging = []
-    pool_va = sum(share.line.quantity or 0.0 for share in shares)
-    pool = existing_pool(rules.edition).value
-    first = min(pool_va, pool.whole_va)
     part = "(B), new heating or cooling" if new_hvac else "(A), no new heating or cooling"
-    shares += [
-        tier(
-            f"First {pool.whole_va / 1000:g} kVA of the pool",
-            first,
-            1.0,
-            legs,
-            article,
-            f"220.83{part}",
-        ),
-        tier("Rest of the pool", pool_va - first, pool.rest, legs, article),
-        *whole,
-    ]
-    return shares + charging
+    pool = existing_pool(rules.edition).value
+    tiers = pool_tiers(shares, pool, legs, article, f"220.83{part}")
+    return [*shares, *tiers, *whole, *charging]
 
 
 def _hvac(hvac: Tally, legs: str, article: str) -> tuple[Tally, list[Share]]:

@@ -1,7 +1,7 @@
 """The optional method for one dwelling: NEC 220.82."""
 
 from ampacre.codebook.articles import cite
-from ampacre.codebook.demand import optional_heating, optional_pool
+from ampacre.codebook.demand import Pool, optional_heating, optional_pool
 from ampacre.study.charging import charger_shares
 from ampacre.study.facts import Line
 from ampacre.study.household import HVAC
@@ -78,15 +78,21 @@ def optional_shares(case: Case, dwelling: str) -> list[Share]:
     if rules.optional_chargers == "inside":
         shares += chargers_in_pool(charging, article)
         charging = []
+    tiers = pool_tiers(shares, optional_pool(rules.edition).value, legs, article)
+    return [*shares, *tiers, *_hvac_share(own, legs, article, rules.edition), *charging]
+
+
+def pool_tiers(
+    shares: list[Share], pool: Pool, legs: str, article: str, note: str = ""
+) -> list[Share]:
+    """The first part of a pool whole, the rest at its share; `shares` are the pool's lines."""
     pool_va = sum(share.line.quantity or 0.0 for share in shares)
-    pool = optional_pool(rules.edition).value
-    first = min(pool_va, pool.whole_va)
-    shares += [
-        tier(f"First {pool.whole_va / 1000:g} kVA of the pool", first, 1.0, legs, article),
-        tier("Rest of the pool", pool_va - first, pool.rest, legs, article),
-        *_hvac_share(own, legs, article, rules.edition),
+    first_va = min(pool_va, pool.whole_va)
+    label = f"First {pool.whole_va / 1000:g} kVA of the pool"
+    return [
+        tier(label, first_va, 1.0, legs, article, note),
+        tier("Rest of the pool", pool_va - first_va, pool.rest, legs, article),
     ]
-    return shares + charging
 
 
 def pool_lines(own: Tally, article: str) -> list[Share]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 import msgspec
 
 from ampacre.codebook.devices import interrupting_step, next_standard
+from ampacre.codebook.outlets import DWELLING_A, ONE_CIRCUIT_A, OTHER_A, TWO_CIRCUITS_A
 from ampacre.codebook.ratings import BUS_A, METER_A, SWITCH_A
 from ampacre.codebook.transformers import standard_kva
 from ampacre.model import records as r
@@ -22,8 +23,6 @@ __all__ = [
     "main_of",
     "settled_main",
 ]
-
-_DWELLING_A, _OTHER_A, _TWO_CIRCUITS_A, _ONE_CIRCUIT_A = 100.0, 60.0, 30.0, 15.0
 
 
 def main_of(piece: r.Equipment) -> r.Device | None:
@@ -49,9 +48,9 @@ def least_rating_a(
         return 0.0
     use = project.structures[here].use if here is not None else None
     if use == "dwelling" or not dwellings.isdisjoint(carried.members):
-        return _DWELLING_A
-    by_circuits = {0: _OTHER_A, 1: _ONE_CIRCUIT_A, 2: _TWO_CIRCUITS_A}
-    return by_circuits.get(len(tree.children[key]), _OTHER_A)
+        return DWELLING_A
+    by_circuits = {0: OTHER_A, 1: ONE_CIRCUIT_A, 2: TWO_CIRCUITS_A}
+    return by_circuits.get(len(tree.children[key]), OTHER_A)
 
 
 def settled_main(

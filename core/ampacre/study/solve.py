@@ -9,6 +9,7 @@ from ampacre.model import records as r
 from ampacre.model.network import Island, Network, energised
 from ampacre.model.project import Project
 from ampacre.model.records import Position
+from ampacre.study.bays import part_of
 from ampacre.study.branch import Branch, Plot, Whole, branch_of
 from ampacre.study.circuit import runs_in, serving
 from ampacre.study.facts import Running, Voltage
@@ -135,23 +136,15 @@ def _plot(
 ) -> Plot:
     pieces = {piece.id: piece for piece in own_pieces}
     runs = {run.id: run for run in own_runs}
-    rest = around.rest
-    homes = {piece.structure for piece in own_pieces if piece.structure is not None}
-    ways = {segment.raceway for run in own_runs for segment in run.segments}
-    part = Project(
-        equipment=pieces,
-        runs=runs,
-        structures={key: rest.structures[key] for key in homes},
-        groups=rest.groups,
-        raceways={key: rest.raceways[key] for key in ways},
-        grounding={
-            key: record
-            for key, record in rest.grounding.items()
-            if record.at in pieces or record.at in homes
-        },
-        project=rest.project,
-    )
-    inside = {key: around.inside[key] for key in ways}
+    part = part_of(around.rest, pieces, runs)
+    records = around.rest.grounding.items()
+    at_home = {
+        key: record
+        for key, record in records
+        if record.at in pieces or record.at in part.structures
+    }
+    part = replace(part, grounding=at_home)
+    inside = {key: around.inside[key] for key in part.raceways}
     known = None
     if own_wires is not None:
         known = {run.id: wires for run, wires in zip(own_runs, own_wires, strict=True) if wires}
