@@ -191,7 +191,6 @@ class Window(Guarded, QMainWindow):
         add("findings", self.tr("Findings"), self.findings, below)
         checklist = add("checklist", self.checklist.title(), self.checklist, below)
         self.checklist.title_changed.connect(checklist.setWindowTitle)
-        checklist.visibilityChanged.connect(self.checklist.watch)
         add("worksheet", self.tr("Worksheet"), self.worksheet, below)
         add("runs", self.tr("Runs"), self.runs, below)
         add("circuits", self.tr("Circuits"), self.circuits, below)

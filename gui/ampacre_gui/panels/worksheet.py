@@ -18,7 +18,10 @@ __all__ = ["WorksheetPanel"]
 
 
 class WorksheetPanel(QTextBrowser):
-    """A table with label, quantity, factor, result and the section that asks for it."""
+    """A table with label, quantity, factor, result and the section that asks for it.
+
+    It follows document and selection while it can be seen.
+    """
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -26,14 +29,23 @@ class WorksheetPanel(QTextBrowser):
         super().__init__(parent)
         self._document = document
         self._selection = selection
+        self._seen = False
         self.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.setAccessibleName(self.tr("Worksheet"))
-        document.changed.connect(lambda _: self._show())
-        selection.changed.connect(self._show)
-        self._show()
+        document.changed.connect(lambda _: self._follow())
+        selection.changed.connect(self._follow)
 
     def follow_look(self) -> None:
-        self._show()
+        self._follow()
+
+    def watch(self, seen: bool) -> None:
+        """Take notice of whether anybody can see the panel; behind another tab it costs nothing."""
+        self._seen = seen
+        self._follow()
+
+    def _follow(self) -> None:
+        if self._seen:
+            self._show()
 
     def _show(self) -> None:
         at = self.verticalScrollBar().value()
