@@ -32,6 +32,7 @@ from ampacre_gui.panels.findings import Findings
 from ampacre_gui.panels.history import HistoryPanel
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
+from ampacre_gui.phrases import filled
 from ampacre_gui.recent_menu import RecentMenu
 from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
@@ -301,9 +302,9 @@ class Window(Guarded, QMainWindow):
     def _show_fault(self, sentence: str, details: str) -> None:
         words = self.tr(
             "Something went wrong inside the program. The document is safe and can be saved. (%1)"
-        ).replace("%1", sentence)
+        )
         copy = {self.tr("Copy details"): lambda: QGuiApplication.clipboard().setText(details)}
-        self._infobar.say(words, copy, fault=True)
+        self._infobar.say(filled(words, sentence), copy, fault=True)
 
     # what commands do -------------------------------------------------------------------------
 

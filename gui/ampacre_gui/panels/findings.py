@@ -23,6 +23,7 @@ from ampacre_gui.panels.findings_filter import FindingsFilter
 from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
 from ampacre_gui.panels.halves import lay_out_halves
 from ampacre_gui.panels.wrapping import share_width, wrap_column
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Findings"]
@@ -174,7 +175,7 @@ class Findings(QWidget):
     def _heading(self, mark: str, count: int, shown: int) -> QTreeWidgetItem:
         words = capital(counted(mark, count))
         if shown < count:
-            words += self.tr(" (%1 shown)").replace("%1", str(shown))
+            words += filled(self.tr(" (%1 shown)"), shown)
         top = QTreeWidgetItem(self._list, [words])
         font = QFont(self.font())
         font.setBold(True)
@@ -236,9 +237,7 @@ class Findings(QWidget):
             words = self.tr(
                 "Not checked yet. %1 lacks: %2. Click the line or press Enter to go there."
             )
-            self._page.say(
-                words.replace("%1", line.text(_WHERE)).replace("%2", line.text(_MESSAGE))
-            )
+            self._page.say(filled(words, line.text(_WHERE), line.text(_MESSAGE)))
         elif self._items():
             self._page.say(self.tr("Choose a finding to see what would put it right."))
         elif self.filter.is_on:

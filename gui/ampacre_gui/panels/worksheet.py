@@ -12,6 +12,7 @@ from ampacre.study.results import fault_worksheet, run_worksheet, voltage_worksh
 from ampacre_gui.document import Document
 from ampacre_gui.look import look
 from ampacre_gui.names import element_name, record_of
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["WorksheetPanel"]
@@ -62,7 +63,7 @@ class WorksheetPanel(QTextBrowser):
         sheets = [sheet for sheet in self._sheets(record) if sheet.lines]
         if not sheets:
             words = self.tr("There is no working for %1 yet.")
-            return f"<p style='margin:6px'>{words.replace('%1', escape(self._name(record)))}</p>"
+            return f"<p style='margin:6px'>{filled(words, escape(self._name(record)))}</p>"
         return "".join(_table(sheet, self._name(record), units) for sheet in sheets)
 
     def _name(self, record: r.AnyEquipment | r.Run) -> str:
