@@ -269,10 +269,9 @@ class Window(Guarded, QMainWindow):
             "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
         )
         current = self.selection.current
-        if current and not self.findings.show_of(current):
+        if current:
             runs = self.document.project.runs.values()
-            feeds = (run.id for run in runs if run.target == current)
-            any(self.findings.show_of(feed) for feed in feeds)
+            self.findings.show_of(current, *(run.id for run in runs if run.target == current))
 
     def _follow_look(self) -> None:
         # the palette follows the scheme a moment later

@@ -206,17 +206,23 @@ class Findings(QWidget):
         item = self._list.currentItem()
         return item.data(0, _KEY) if item else None
 
-    def show_of(self, key: str) -> bool:
-        """Bring the gravest finding of an element to hand, if none of it is; tell if it has one."""
+    def show_of(self, *keys: str) -> None:
+        """Bring to hand the gravest finding of the first of some elements that has any.
+
+        Where one of that element's findings is at hand already, it stays.
+        """
         at_hand = self._by_key.get(self._current_key())
-        if at_hand is not None and at_hand.where == key:
-            return True
+        gravest: dict[str, QTreeWidgetItem] = {}
         for item in self._items(unfolded=True):
             finding = self._by_key.get(item.data(0, _KEY))
-            if finding is not None and finding.where == key:
-                self._list.setCurrentItem(item)
-                return True
-        return False
+            if finding is not None:
+                gravest.setdefault(finding.where, item)
+        for key in keys:
+            if at_hand is not None and at_hand.where == key:
+                return
+            if key in gravest:
+                self._list.setCurrentItem(gravest[key])
+                return
 
     def _go(self) -> None:
         key = self._current_key()
