@@ -19,6 +19,7 @@ from ampacre_gui.commands import Commands
 from ampacre_gui.copied_forms import COPY, forms_of
 from ampacre_gui.document import Document
 from ampacre_gui.guard import Guarded
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Clipboard"]
@@ -55,7 +56,7 @@ class Clipboard(Guarded, QObject):
              self.tr("Copy the selected pieces %1, beside them")),
         ):  # fmt: skip
             action = commands.add(name, text, act, keys)
-            action.setToolTip(tip.replace("%1", below))
+            action.setToolTip(filled(tip, below))
             action.setStatusTip(action.toolTip())
             action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
             window.removeAction(action)
@@ -124,7 +125,7 @@ class Clipboard(Guarded, QObject):
         try:
             fragment = decode_copy(bytes(data.data(COPY).data()))
         except Unreadable as error:
-            words = self.tr("What is on the clipboard %1").replace("%1", str(error))
+            words = filled(self.tr("What is on the clipboard %1"), error)
             self._document.trouble.emit(words)
             return
         target = self._target(by_key=by_key)

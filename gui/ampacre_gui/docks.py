@@ -1,6 +1,7 @@
 """The panels around the drawing, each in a dock that can be moved, closed and shown again."""
 
 from collections.abc import Iterator
+from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction
@@ -13,6 +14,13 @@ __all__ = ["Docks"]
 _AREAS = Qt.DockWidgetArea
 _WIDE = 1100
 """In windows narrower than this the panels beside the drawing begin narrower too."""
+
+
+@runtime_checkable
+class _Watching(Protocol):
+    """A panel that does its work only while it can be seen."""
+
+    def watch(self, seen: bool) -> None: ...
 
 
 class Docks(QObject):
@@ -33,12 +41,15 @@ class Docks(QObject):
             window.setCorner(corner, area)
 
     def add(self, name: str, title: str, panel: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
-        """Put a panel into a dock of its own."""
+        """Put a panel into a dock of its own, and tell it whenever it comes into sight or goes."""
         dock = QDockWidget(title, self._window)
         dock.setObjectName(name)
         dock.setWidget(panel)
         self._window.addDockWidget(area, dock)
         self._docks[name] = dock
+        if isinstance(panel, _Watching):
+            # a panel behind another tab is visible to Qt, but not to anybody who looks
+            dock.visibilityChanged.connect(panel.watch)
         return dock
 
     def share(self, *names: str) -> None:

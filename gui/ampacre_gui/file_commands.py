@@ -16,6 +16,7 @@ from ampacre_gui.dialogs.templates import choose_template
 from ampacre_gui.document import Document
 from ampacre_gui.filing import choose_file, open_outside, save, save_as, save_copy
 from ampacre_gui.infobar import InfoBar
+from ampacre_gui.phrases import filled
 from ampacre_gui.samples import ORCHARD
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ class FileCommands(QObject):
     def _save_copy(self) -> None:
         path = save_copy(self._document, self._window)
         if path:
-            words = self.tr("A copy was written to %1.").replace("%1", str(path))
+            words = filled(self.tr("A copy was written to %1."), path)
             show = {self.tr("Show folder"): lambda: open_outside(path.parent)}
             self._infobar.say(words, show, done=True)
 

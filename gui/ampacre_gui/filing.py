@@ -21,6 +21,7 @@ from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
 from ampacre_gui.locks import InUse, hold
 from ampacre_gui.outside import why_read_only
+from ampacre_gui.phrases import filled
 from ampacre_gui.recent import remember
 
 __all__ = [
@@ -84,7 +85,7 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
         recovered = recover(journal, path.read_bytes())
     except NotRecovered as error:
         kept = put_aside(journal)
-        why = _tr("The unsaved changes were kept aside as %1.").replace("%1", kept.name)
+        why = filled(_tr("The unsaved changes were kept aside as %1."), kept.name)
         show_problem(parent, str(error), why)
         return
     except OSError:
@@ -96,8 +97,8 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
     )
     chosen = ask(
         parent,
-        _tr("There are changes to %1 that were not saved.").replace("%1", path.stem),
-        _tr("They were made up to %1.").replace("%1", written),
+        filled(_tr("There are changes to %1 that were not saved."), path.stem),
+        filled(_tr("They were made up to %1."), written),
         (_tr("&Recover changes"), DO),
         (_tr("&Discard them"), DROP),
         (_tr("&Keep for later"), STAY),
@@ -120,9 +121,7 @@ def save(document: Document, parent: QWidget) -> bool:
         return _saved(document, document.path, parent)
     chosen = ask(
         parent,
-        _tr("%1 was changed by another program since it was opened.").replace(
-            "%1", document.path.name
-        ),
+        filled(_tr("%1 was changed by another program since it was opened."), document.path.name),
         _tr("Saving over it replaces what the other program wrote."),
         (_tr("Save &Over It"), DROP),
         (_tr("Save &As\u2026"), DO),
@@ -137,7 +136,7 @@ def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
     """Ask what to do where the file was deleted or moved since it was opened."""
     chosen = ask(
         parent,
-        _tr("%1 is no longer where it was opened.").replace("%1", path.name),
+        filled(_tr("%1 is no longer where it was opened."), path.name),
         _tr("It was deleted, moved or renamed. Saving writes it there again."),
         (_tr("&Save It There Again"), DO),
         (_tr("Save &As\u2026"), ELSE),
@@ -211,7 +210,7 @@ def ask_to_keep(document: Document, parent: QWidget) -> bool:
         return True
     chosen = ask(
         parent,
-        _tr("Save the changes to %1?").replace("%1", document.title),
+        filled(_tr("Save the changes to %1?"), document.title),
         _tr("Without saving they are lost."),
         (_tr("&Save"), DO),
         (_tr("&Don't Save"), DROP),

@@ -10,6 +10,7 @@ from ampacre.model.project import Refused
 from ampacre.store.file import Unreadable
 from ampacre_gui.document import Document
 from ampacre_gui.infobar import InfoBar
+from ampacre_gui.phrases import filled
 
 __all__ = ["Outside", "why_read_only"]
 
@@ -20,10 +21,10 @@ def why_read_only(path: Path) -> str:
     """Say why a file can't be written where it is, "" where it can or where there is no folder."""
     sentence = ""
     if path.exists() and not _writable(path):
-        sentence = QCoreApplication.translate("Outside", "%1 is read-only").replace("%1", path.name)
+        sentence = filled(QCoreApplication.translate("Outside", "%1 is read-only"), path.name)
     elif path.parent.exists() and not _writable(path.parent):
         words = QCoreApplication.translate("Outside", "The folder %1 is read-only")
-        sentence = words.replace("%1", path.parent.name)
+        sentence = filled(words, path.parent.name)
     return sentence
 
 
@@ -48,7 +49,7 @@ class Outside(QObject):
         why = why_read_only(self._document.path) if self._document.path else ""
         if why:
             words = self.tr("%1. Save keeps your changes under another name.")
-            self._say(words.replace("%1", why), {})
+            self._say(filled(words, why), {})
 
     def look(self) -> None:
         """Look whether another program wrote to the file meanwhile."""
@@ -61,19 +62,19 @@ class Outside(QObject):
         words = self.tr(
             "%1 was changed by another program. Loading the other version can be undone; "
             "keeping yours replaces it with the next save."
-        ).replace("%1", path.name)
+        )
         choices = {
             self.tr("Load the Other Version"): self._load,
             self.tr("Keep Mine"): self._document.keep_mine,
         }
-        self._say(words, choices)
+        self._say(filled(words, path.name), choices)
 
     def _load(self) -> None:
         try:
             self._document.load_other()
         except (Unreadable, Refused) as error:
             words = self.tr("The other version could not be loaded; yours is as it was. (%1)")
-            self._bar.say(words.replace("%1", str(error)))
+            self._bar.say(filled(words, error))
 
     def _say(self, words: str, choices: dict[str, Callable[[], None]]) -> None:
         self._said = words

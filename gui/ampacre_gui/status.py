@@ -10,6 +10,7 @@ from ampacre_gui.document import Document
 from ampacre_gui.flags import flag_icon
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import counted
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Status"]
@@ -82,14 +83,12 @@ class Status(QStatusBar):
             kind = f"{kind_of(piece)} " if piece else ""
             self._words.setText(f"{kind}{element_name(project, ids[0])}")
         elif ids:
-            self._words.setText(self.tr("%1 selected").replace("%1", str(len(ids))))
+            self._words.setText(filled(self.tr("%1 selected"), len(ids)))
         else:
             pieces, runs = len(project.equipment), len(project.runs)
-            counted = self.tr("1 piece") if pieces == 1 else self.tr("%1 pieces")
+            there = self.tr("1 piece") if pieces == 1 else self.tr("%1 pieces")
             joined = self.tr("1 run") if runs == 1 else self.tr("%1 runs")
-            self._words.setText(
-                f"{counted.replace('%1', str(pieces))}, {joined.replace('%1', str(runs))}"
-            )
+            self._words.setText(f"{filled(there, pieces)}, {filled(joined, runs)}")
 
     def _renew(self) -> None:
         review = self._document.review

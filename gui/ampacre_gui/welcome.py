@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from ampacre_gui.phrases import filled
 from ampacre_gui.samples import SAMPLES
 
 __all__ = ["Welcome"]
@@ -66,7 +67,7 @@ class Welcome(QFrame):
             ),
         ]  # fmt: skip
         for sample in SAMPLES:
-            shows = self.tr("Sample: %1").replace("%1", self.tr(sample.shows))
+            shows = filled(self.tr("Sample: %1"), self.tr(sample.shows))
             wanted = partial(self.sample_wanted.emit, sample.file)
             rows.append((self.tr(sample.title), shows, wanted))
         for row, (text, what, act) in enumerate(rows):

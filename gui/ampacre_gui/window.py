@@ -32,6 +32,7 @@ from ampacre_gui.panels.findings import Findings
 from ampacre_gui.panels.history import HistoryPanel
 from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
+from ampacre_gui.phrases import filled
 from ampacre_gui.recent_menu import RecentMenu
 from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
@@ -191,7 +192,6 @@ class Window(Guarded, QMainWindow):
         add("findings", self.tr("Findings"), self.findings, below)
         checklist = add("checklist", self.checklist.title(), self.checklist, below)
         self.checklist.title_changed.connect(checklist.setWindowTitle)
-        checklist.visibilityChanged.connect(self.checklist.watch)
         add("worksheet", self.tr("Worksheet"), self.worksheet, below)
         add("runs", self.tr("Runs"), self.runs, below)
         add("circuits", self.tr("Circuits"), self.circuits, below)
@@ -269,10 +269,9 @@ class Window(Guarded, QMainWindow):
             "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
         )
         current = self.selection.current
-        if current and not self.findings.show_of(current):
+        if current:
             runs = self.document.project.runs.values()
-            feeds = (run.id for run in runs if run.target == current)
-            any(self.findings.show_of(feed) for feed in feeds)
+            self.findings.show_of(current, *(run.id for run in runs if run.target == current))
 
     def _follow_look(self) -> None:
         # the palette follows the scheme a moment later
@@ -302,9 +301,9 @@ class Window(Guarded, QMainWindow):
     def _show_fault(self, sentence: str, details: str) -> None:
         words = self.tr(
             "Something went wrong inside the program. The document is safe and can be saved. (%1)"
-        ).replace("%1", sentence)
+        )
         copy = {self.tr("Copy details"): lambda: QGuiApplication.clipboard().setText(details)}
-        self._infobar.say(words, copy, fault=True)
+        self._infobar.say(filled(words, sentence), copy, fault=True)
 
     # what commands do -------------------------------------------------------------------------
 

@@ -165,3 +165,13 @@ def test_nothing_is_copied_where_nothing_is_shown(panel):
     QTest.keyClicks(panel.filter.words, "qqqq")
     QTest.mouseClick(panel.filter.copy, Qt.MouseButton.LeftButton)
     assert QGuiApplication.clipboard().text() == "before"
+
+
+def test_what_is_missing_is_said_of_a_name_with_a_percent_sign_as_it_is(window, qtbot):
+    document, panel, name = window.document, window.findings, "Run to Barn at %2"
+    document.do(alter(document.project, "equipment", "barn", name="Barn at %2"))
+    qtbot.waitUntil(lambda: name in {item.text(0) for item in panel._items()})
+    line = next(item for item in panel._items() if item.text(0) == name)
+    panel._list.setCurrentItem(line)
+    words = f"Not checked yet. {name} lacks: {line.text(1)}."
+    qtbot.waitUntil(lambda: any(words in each.text() for each in panel.findChildren(QLabel)))

@@ -9,6 +9,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter, connect, put, refeed, remove
 from ampacre.quantity import NotUnderstood
 from ampacre_gui.document import Document
+from ampacre_gui.look import look
 from ampacre_gui.selection import Selection
 from ampacre_gui.tables.block import read_block, write_block
 from ampacre_gui.tables.cells import Draft
@@ -557,6 +558,12 @@ def test_rows_are_the_selection_of_the_window(window, runs, qapp):
     assert [index.row() for index in runs.grid.selectedIndexes()] == [runs.model.row_of(barn)]
     QTest.keyClick(runs.grid, Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
     assert [index.column() for index in runs.grid.selectedIndexes()] == [2, 2]
+
+
+def test_the_tint_of_selected_rows_leaves_the_colour_of_selection_alone(window, runs):
+    go(runs, run_to(window.document.project, "barn"), "length_m")
+    runs.grid.grab()
+    assert look().select.alpha() == 255
 
 
 def test_the_filter_shows_rows_with_these_words(window, runs):

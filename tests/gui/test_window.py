@@ -324,6 +324,7 @@ def test_the_accept_dialog_wants_a_reason(qtbot):
 def test_worksheet_shows_the_lines_of_the_selected_point(orchard):
     document = orchard.document
     panel = next(p for p in document.project.equipment.values() if p.name == "S1")
+    orchard.commands["worksheet"].trigger()
     orchard.selection.only(panel.id)
     text = orchard.worksheet.toPlainText()
     for line in document.study.equipment(panel.id).demand.worksheet.lines:

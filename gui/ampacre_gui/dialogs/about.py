@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QV
 from ampacre.sheets.frame import CAUTIONS
 from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.icons import program_icon
+from ampacre_gui.phrases import filled
 
 __all__ = ["CautionsDialog", "about"]
 
@@ -21,7 +22,7 @@ class CautionsDialog(QDialog):
         self.setWindowTitle(title)
         picture = QLabel()
         picture.setPixmap(program_icon().pixmap(64, 64))
-        name = QLabel(self.tr("Ampacre %1").replace("%1", _version()))
+        name = QLabel(filled(self.tr("Ampacre %1"), _version()))
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 1.5)
         font.setBold(True)

@@ -16,6 +16,7 @@ from ampacre.model.words import kind_of
 from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, can_feed, to_feed
+from ampacre_gui.phrases import filled
 
 __all__ = ["FeedFromDialog"]
 
@@ -30,7 +31,7 @@ class FeedFromDialog(QDialog):
         self._document = document
         self._target = target
         name = document.project.equipment[target].name
-        self.setWindowTitle(self.tr("Feed %1 from").replace("%1", name))
+        self.setWindowTitle(filled(self.tr("Feed %1 from"), name))
         self._search = QLineEdit()
         self._search.setPlaceholderText(self.tr("Find a piece"))
         self._search.setAccessibleName(self._search.placeholderText())

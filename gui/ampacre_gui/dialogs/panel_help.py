@@ -3,6 +3,8 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QVBoxLayout, QWidget
 
+from ampacre_gui.phrases import filled
+
 __all__ = ["DRAWING", "PAGES", "PanelHelpDialog"]
 
 DRAWING = "drawing"
@@ -56,7 +58,7 @@ class PanelHelpDialog(QDialog):
 
     def __init__(self, panel: str, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("What This Panel Does: %1").replace("%1", title))
+        self.setWindowTitle(filled(self.tr("What This Panel Does: %1"), title))
         box = QVBoxLayout(self)
         box.setContentsMargins(20, 18, 20, 14)
         box.setSpacing(10)

@@ -19,6 +19,7 @@ from ampacre_gui.document import Document
 from ampacre_gui.panels.fields import Field, FieldGrid, capital
 from ampacre_gui.panels.form import form_of
 from ampacre_gui.panels.hints import Hint
+from ampacre_gui.phrases import filled
 
 __all__ = ["PropertiesDialog"]
 
@@ -62,7 +63,7 @@ class PropertiesDialog(QDialog):
 
     def _enter(self, field: Field, value: Any) -> None:
         edit = alter(self._document.project, "project", "project", **{field.spec.path[0]: value})
-        label = self.tr("Change %1 of the project").replace("%1", field.spec.word)
+        label = filled(self.tr("Change %1 of the project"), field.spec.word)
         try:
             self._document.make(msgspec.structs.replace(edit, label=label))
         except (Refused, StaleEdit) as error:

@@ -23,6 +23,7 @@ from ampacre_gui.canvas.painter import Sketch, paint
 from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
+from ampacre_gui.phrases import filled
 
 __all__ = ["TemplateDialog", "choose_template"]
 
@@ -59,7 +60,7 @@ class _Preview(Guarded, QWidget):
 
     def show_start(self, start: _Start) -> None:
         self._start = start
-        words = self.tr("Drawing of %1").replace("%1", start.template.name)
+        words = filled(self.tr("Drawing of %1"), start.template.name)
         self.setAccessibleName(words)
         self.update()
 

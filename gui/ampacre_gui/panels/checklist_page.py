@@ -18,6 +18,7 @@ from ampacre.model.words import signed
 from ampacre.rules.questions import Asked
 from ampacre.rules.rule import RULES
 from ampacre_gui.guard import Guarded
+from ampacre_gui.phrases import filled
 from ampacre_gui.signing import keep_signer, last_signer
 
 __all__ = ["ChecklistPage"]
@@ -121,7 +122,7 @@ class ChecklistPage(Guarded, QScrollArea):
         if not self.who.hasFocus():
             self.who.setText(last_signer())
         by = signed(answer) if answer else ""
-        self.signed.setText(self.tr("Answered: %1").replace("%1", by))
+        self.signed.setText(filled(self.tr("Answered: %1"), by))
         self.signed.setVisible(bool(by))
         self.note.setEnabled(line is not None and line.stands)
         # a note that is being written outlives what happens elsewhere

@@ -222,7 +222,7 @@ class Details(Guarded, QScrollArea):
         links = [_link(project, record.id) for record in records[:_NAMED]]
         more = len(records) - len(links)
         if more:
-            links.append(self.tr("%1 more").replace("%1", str(more)))
+            links.append(filled(self.tr("%1 more"), more))
         self._way.setText(", ".join(links))
 
     def _show_more(self) -> None:
@@ -251,7 +251,7 @@ class Details(Guarded, QScrollArea):
         if run.length_m is None:
             return self.tr("a run of unknown length")
         length = show(run.length_m, "m", self._document.project.settings.units)
-        return self.tr("a run of %1").replace("%1", length)
+        return filled(self.tr("a run of %1"), length)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -23,6 +23,7 @@ from ampacre_gui.panels.findings_filter import FindingsFilter
 from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
 from ampacre_gui.panels.halves import lay_out_halves
 from ampacre_gui.panels.wrapping import share_width, wrap_column
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["Findings"]
@@ -174,7 +175,7 @@ class Findings(QWidget):
     def _heading(self, mark: str, count: int, shown: int) -> QTreeWidgetItem:
         words = capital(counted(mark, count))
         if shown < count:
-            words += self.tr(" (%1 shown)").replace("%1", str(shown))
+            words += filled(self.tr(" (%1 shown)"), shown)
         top = QTreeWidgetItem(self._list, [words])
         font = QFont(self.font())
         font.setBold(True)
@@ -205,17 +206,23 @@ class Findings(QWidget):
         item = self._list.currentItem()
         return item.data(0, _KEY) if item else None
 
-    def show_of(self, key: str) -> bool:
-        """Bring the gravest finding of an element to hand, if none of it is; tell if it has one."""
+    def show_of(self, *keys: str) -> None:
+        """Bring to hand the gravest finding of the first of some elements that has any.
+
+        Where one of that element's findings is at hand already, it stays.
+        """
         at_hand = self._by_key.get(self._current_key())
-        if at_hand is not None and at_hand.where == key:
-            return True
+        gravest: dict[str, QTreeWidgetItem] = {}
         for item in self._items(unfolded=True):
             finding = self._by_key.get(item.data(0, _KEY))
-            if finding is not None and finding.where == key:
-                self._list.setCurrentItem(item)
-                return True
-        return False
+            if finding is not None:
+                gravest.setdefault(finding.where, item)
+        for key in keys:
+            if at_hand is not None and at_hand.where == key:
+                return
+            if key in gravest:
+                self._list.setCurrentItem(gravest[key])
+                return
 
     def _go(self) -> None:
         key = self._current_key()
@@ -236,9 +243,7 @@ class Findings(QWidget):
             words = self.tr(
                 "Not checked yet. %1 lacks: %2. Click the line or press Enter to go there."
             )
-            self._page.say(
-                words.replace("%1", line.text(_WHERE)).replace("%2", line.text(_MESSAGE))
-            )
+            self._page.say(filled(words, line.text(_WHERE), line.text(_MESSAGE)))
         elif self._items():
             self._page.say(self.tr("Choose a finding to see what would put it right."))
         elif self.filter.is_on:

@@ -1,6 +1,6 @@
 """What an empty field says: what the study chose or assumed in its place, or that nobody knows."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
@@ -9,7 +9,7 @@ from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre_gui.panels.entries import choice_word
 from ampacre_gui.panels.form import FieldSpec
 
-__all__ = ["Hint", "hint"]
+__all__ = ["Hint", "chosen_in_place", "hint"]
 
 _CHOSEN_FIELDS = {
     "device.rating_a": "device",
@@ -50,20 +50,27 @@ class Hint(NamedTuple):
     why: str = ""
 
 
+def chosen_in_place(spec: FieldSpec, facts: RunFacts) -> Chosen[Any] | None:
+    """Give what the study chose or assumed in place of an entry, None where it did not."""
+    name = _CHOSEN_FIELDS.get(spec.name)
+    chosen: Chosen[Any] | None = getattr(facts, name) if name else None
+    if chosen is None or chosen.how not in ("chosen", "assumed") or chosen.value is None:
+        return None
+    return chosen
+
+
 def hint(
     spec: FieldSpec, record: r.Record, facts: EquipmentFacts | RunFacts | None, units: UnitSystem
 ) -> Hint:
     """Give the words for a field in which nothing is entered."""
-    name = _CHOSEN_FIELDS.get(spec.name)
-    if name and isinstance(facts, RunFacts):
-        chosen: Chosen[object] = getattr(facts, name)
-        if chosen.how in ("chosen", "assumed") and chosen.value is not None:
-            return Hint(f"{_value_words(spec, chosen.value, units)} ({chosen.how})", chosen.why)
+    chosen = chosen_in_place(spec, facts) if isinstance(facts, RunFacts) else None
+    if chosen is not None:
+        return Hint(f"{_value_words(spec, chosen.value, units)} ({chosen.how})", chosen.why)
     if spec.name in _EMPTY_WORDS:
         return Hint(_EMPTY_WORDS[spec.name])
     if isinstance(record, r.Standing) and work_of(record) != "new":
         return Hint(f"not known{_unit(spec, units)}")
-    if name:
+    if spec.name in _CHOSEN_FIELDS:
         return Hint("let the program choose")
     return Hint(f"not entered{_unit(spec, units)}")
 

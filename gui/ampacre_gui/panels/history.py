@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QListView, QWidget
 from ampacre_gui.document import Document
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
+from ampacre_gui.phrases import filled
 
 __all__ = ["HistoryModel", "HistoryPanel"]
 
@@ -56,7 +57,7 @@ class HistoryModel(Guarded, QAbstractListModel):
     def _words(self, row: int) -> str:
         words = self._labels[row - 1] if row else self.tr("Before any change")
         if self._document.path and row == self._document.history.saved:
-            return self.tr("%1 (saved)").replace("%1", words)
+            return filled(self.tr("%1 (saved)"), words)
         return words
 
 

@@ -119,11 +119,8 @@ class OutlineModel(Guarded, QAbstractItemModel):
 
     def _collect_findings(self) -> None:
         self._found = {}
-        review = self._document.review
         runs = self._document.project.runs
-        for finding in review.findings:
-            if review.accepted(finding) is not None:
-                continue
+        for finding in self._document.review.standing:
             run = runs.get(finding.where)
             self._found.setdefault(run.target if run else finding.where, []).append(
                 finding.severity

@@ -18,6 +18,7 @@ from ampacre_gui.panels.form import FieldSpec, Group, empty_part, value_at, with
 from ampacre_gui.panels.hints import Hint, hint
 from ampacre_gui.panels.references import Choices, choices_for
 from ampacre_gui.panels.relevance import is_relevant, is_seldom_filled
+from ampacre_gui.phrases import filled
 
 __all__ = ["Element", "Part", "RecordForm", "heading"]
 
@@ -108,7 +109,7 @@ class RecordForm(QWidget):
         self.parts.append(Part(holder, fields, group.optional, box_for_part))
 
     def _titled(self, title: str) -> str:
-        return self.tr("Before: %1").replace("%1", title.lower()) if self._before else title
+        return filled(self.tr("Before: %1"), title.lower()) if self._before else title
 
     def _choices(self, spec: FieldSpec) -> Choices:
         if spec.part is r.Segment:

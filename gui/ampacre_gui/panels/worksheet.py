@@ -12,13 +12,17 @@ from ampacre.study.results import fault_worksheet, run_worksheet, voltage_worksh
 from ampacre_gui.document import Document
 from ampacre_gui.look import look
 from ampacre_gui.names import element_name, record_of
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
 __all__ = ["WorksheetPanel"]
 
 
 class WorksheetPanel(QTextBrowser):
-    """A table with label, quantity, factor, result and the section that asks for it."""
+    """A table with label, quantity, factor, result and the section that asks for it.
+
+    It follows document and selection while it can be seen.
+    """
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -26,14 +30,23 @@ class WorksheetPanel(QTextBrowser):
         super().__init__(parent)
         self._document = document
         self._selection = selection
+        self._seen = False
         self.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.setAccessibleName(self.tr("Worksheet"))
-        document.changed.connect(lambda _: self._show())
-        selection.changed.connect(self._show)
-        self._show()
+        document.changed.connect(lambda _: self._follow())
+        selection.changed.connect(self._follow)
 
     def follow_look(self) -> None:
-        self._show()
+        self._follow()
+
+    def watch(self, seen: bool) -> None:
+        """Take notice of whether anybody can see the panel; behind another tab it costs nothing."""
+        self._seen = seen
+        self._follow()
+
+    def _follow(self) -> None:
+        if self._seen:
+            self._show()
 
     def _show(self) -> None:
         at = self.verticalScrollBar().value()
@@ -50,7 +63,7 @@ class WorksheetPanel(QTextBrowser):
         sheets = [sheet for sheet in self._sheets(record) if sheet.lines]
         if not sheets:
             words = self.tr("There is no working for %1 yet.")
-            return f"<p style='margin:6px'>{words.replace('%1', escape(self._name(record)))}</p>"
+            return f"<p style='margin:6px'>{filled(words, escape(self._name(record)))}</p>"
         return "".join(_table(sheet, self._name(record), units) for sheet in sheets)
 
     def _name(self, record: r.AnyEquipment | r.Run) -> str:

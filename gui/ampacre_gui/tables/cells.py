@@ -13,18 +13,18 @@ from typing import Any, NamedTuple
 from ampacre.model import records as r
 from ampacre.model.project import Change, Edit, Project, TableName
 from ampacre.quantity import NotUnderstood, UnitSystem, exact, show, unit_word
-from ampacre.study.facts import Chosen, RunFacts
+from ampacre.study.facts import RunFacts
 from ampacre_gui.document import Document
-from ampacre_gui.flags import worst
+from ampacre_gui.names import element_name
 from ampacre_gui.panels.entries import choice_word, read_entry, shown
 from ampacre_gui.panels.form import FieldSpec, form_of, value_at, with_value
+from ampacre_gui.panels.hints import chosen_in_place
+from ampacre_gui.panels.relevance import is_relevant
 
 __all__ = [
     "Cell", "Column", "Draft", "Sheet", "bare", "field_column", "flag_cell", "in_order",
-    "run_field", "text_cell", "worked_cell", "write_field",
+    "run_field", "text_cell", "worked_cell", "write_run_field",
 ]  # fmt: skip
-
-_WORKED_OUT = "this is worked out and cannot be typed over"
 
 
 class Cell(NamedTuple):
@@ -193,7 +193,7 @@ def flag_cell(document: Document, key: str, missing: tuple[str, ...] = ()) -> Ce
     review = document.review
     findings = [each for each in review.of(key) if review.accepted(each) is None]
     why = "\n".join(review.message(each) for each in findings)
-    mark = worst({each.severity for each in findings})
+    mark = review.worst(key) or ""
     if mark:
         more = f" +{len(findings) - 1}" if len(findings) > 1 else ""
         return Cell(f"{mark}{more}", mark, "worked out", why, mark=mark)
@@ -214,17 +214,15 @@ _RUN_FIELDS: Mapping[str, FieldSpec] = {
 }
 
 
-def field_column(
-    name: str, title: str, fact: str = "", *, chars: int = 9, about: str = ""
-) -> Column:
-    """A column of a field of runs; `fact` names the value that the study has for it.
+def field_column(name: str, title: str, *, chars: int = 9, about: str = "") -> Column:
+    """A column of a field of runs.
 
     Its rows say by `facts` and `units` which run, None for a row without one, and how it is shown.
     """
     spec = run_field(name)
 
     def read(row: Any) -> Cell:
-        return _field_cell(spec, row.facts, fact, row.units) if row.facts else Cell()
+        return _field_cell(spec, row.facts, row.units) if row.facts else Cell()
 
     return Column(
         name, title, read, spec, spec.unit, chars, right=spec.editor == "number", typed=True,
@@ -232,12 +230,11 @@ def field_column(
     )  # fmt: skip
 
 
-def _field_cell(spec: FieldSpec, facts: RunFacts, fact: str, units: UnitSystem) -> Cell:
+def _field_cell(spec: FieldSpec, facts: RunFacts, units: UnitSystem) -> Cell:
     """A field of a run: what is entered, or what the study chose or assumed in its place."""
     value = value_at(facts.run, spec.path)
-    chosen: Chosen[Any] = getattr(facts, fact) if fact else Chosen(None, "unknown")
-    stands_in = chosen.how in ("chosen", "assumed") and chosen.value is not None
-    if stands_in and value == _default(spec):
+    chosen = chosen_in_place(spec, facts)
+    if chosen is not None and value == _default(spec):
         cell = _valued(spec, chosen.value, units)
         return cell._replace(how=chosen.how, why=chosen.why, entry="", copied="")
     if value is None:
@@ -266,14 +263,18 @@ def _valued(spec: FieldSpec, value: Any, units: UnitSystem) -> Cell:
     return Cell(bare(value, spec.unit, units), value, entry=entry, copied=copied)
 
 
-def write_field(draft: Draft, run: r.Run, spec: FieldSpec | None, text: str) -> None:
-    """Type a text into a field of a run; an empty one leaves it to the study.
+def write_run_field(draft: Draft, key: str, column: Column, text: str) -> str:
+    """Type a text into a field of a run, where an empty one leaves it to the study.
 
-    Raises NotUnderstood.
+    Gives the words for undo. Raises NotUnderstood, also where the column is of no field.
     """
+    spec, run = column.field, draft.project.runs[key]
     if spec is None:
-        raise NotUnderstood(_WORKED_OUT)
+        raise NotUnderstood("this is worked out and cannot be typed over")
+    if not is_relevant(draft.project, run, spec):
+        raise NotUnderstood("this run has no device of its own, so nothing belongs here")
     units = draft.project.settings.units
     value = read_entry(spec, text, units) if text.strip() else _default(spec)
     if value != value_at(run, spec.path):
         draft.put(with_value(run, spec.path, value))
+    return f"Change {spec.word} of {element_name(draft.project, key)}"

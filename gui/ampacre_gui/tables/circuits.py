@@ -28,7 +28,7 @@ from ampacre_gui.tables.cells import (
     run_field,
     text_cell,
     worked_cell,
-    write_field,
+    write_run_field,
 )
 
 __all__ = ["CircuitsSheet"]
@@ -89,10 +89,8 @@ _FIRST = (
     ),
     Column("poles", "Poles", _poles_cell, chars=6, right=True),
     Column("legs", "Legs", lambda row: text_cell(row.legs), chars=6),
-    field_column(
-        "device.rating_a", "Device", "device", chars=9, about="Rating of the overcurrent device"
-    ),
-    field_column("conductors.size", "Size", "size", chars=10, about="Size of the circuit conductors"),
+    field_column("device.rating_a", "Device", about="Rating of the overcurrent device"),
+    field_column("conductors.size", "Size", chars=10, about="Size of the circuit conductors"),
 )  # fmt: skip
 _FLAG = Column("flag", "Flag", lambda row: row.flag, chars=13, about="The gravest finding here")
 
@@ -240,11 +238,7 @@ class CircuitsSheet(Sheet):
         if column.name == "spaces":
             draft.put(msgspec.structs.replace(run, spaces=self._read_spaces(run, text)))
             return f"Change spaces of {element_name(draft.project, key)}"
-        if column.field and not is_relevant(draft.project, run, column.field):
-            raise NotUnderstood("this run has no device of its own, so nothing belongs here")
-        write_field(draft, run, column.field, text)
-        word = column.field.word if column.field else column.title
-        return f"Change {word} of {element_name(draft.project, key)}"
+        return write_run_field(draft, key, column, text)
 
     def _read_spaces(self, run: r.Run, text: str) -> tuple[int, ...]:
         spaces: tuple[int, ...] = read_entry(_SPACES, text, self.units)

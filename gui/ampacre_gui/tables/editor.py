@@ -1,7 +1,7 @@
 """Typing in a cell: the line, its list of choices, and where the current cell goes afterwards."""
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPen
+from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QCompleter,
     QLineEdit,
@@ -115,7 +115,8 @@ class CellDelegate(Guarded, QStyledItemDelegate):
     def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
         super().initStyleOption(option, index)
         if index.data(KEY) in self._selected:
-            tint = look().select
+            # a copy: the look's own colour is everybody's
+            tint = QColor(look().select)
             tint.setAlphaF(0.09)
             option.backgroundBrush = tint  # type: ignore[assignment]
 

@@ -16,6 +16,7 @@ from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from ampacre_gui.guard import Guarded
+from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 from ampacre_gui.tables.block import read_block, write_block
 from ampacre_gui.tables.editor import CellDelegate
@@ -274,9 +275,7 @@ class Grid(Guarded, QTableView):
         if down > self._model.rowCount() or right > self._model.columnCount():
             words = self.tr("The cells would reach to row %1 and column %2 of %3 rows, %4 columns.")
             numbers = (down, right, self._model.rowCount(), self._model.columnCount())
-            for at, number in enumerate(numbers):
-                words = words.replace(f"%{at + 1}", str(number))
-            self.said.emit(f"{trouble} {words}")
+            self.said.emit(f"{trouble} {filled(words, *numbers)}")
             return
         wrong = self._model.type_all(entries, label, only_altered=only_altered)
         if wrong:

@@ -1,7 +1,7 @@
 """The two panels with tables: runs, and the circuits of one panel."""
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QPalette, QShowEvent
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -51,12 +51,13 @@ class _Note(QLabel):
 
 
 class _TablePanel(Guarded, QWidget):
-    """A table with a strip below it; it follows the document one frame later, and when seen."""
+    """A table with a strip below it; while it can be seen, it follows the document one frame later."""
 
     def __init__(self, sheet: Sheet, document: Document, selection: Selection) -> None:
         super().__init__()
         self._document = document
         self._selection = selection
+        self._seen = False
         self.model = TableModel(sheet, self)
         self.grid = Grid(self.model, selection, self)
         self.note = _Note()
@@ -82,13 +83,13 @@ class _TablePanel(Guarded, QWidget):
         trouble = bool(self.model.reason(index)) if plain else bool(text)
         self.note.say(text, trouble=trouble)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
+    def watch(self, seen: bool) -> None:
+        """Take notice of whether anybody can see the table; behind another tab it costs nothing."""
+        self._seen = seen
         self._catch_up()
 
     def _catch_up(self) -> None:
-        """A table behind another tab costs nothing until it is seen."""
-        if self.isVisible():
+        if self._seen:
             self.renew()
 
     def renew(self) -> None:
@@ -185,7 +186,7 @@ class CircuitsPanel(_TablePanel):
             return
         before = self._sheet.unevenness_pct()
         if self._document.do(edit):
-            self._catch_up()
+            self.renew()
             words = self.tr("The legs differed by %1 %, now by %2 %; circuits moved: %3.")
             apart = f"{before:.0f}", f"{self._sheet.unevenness_pct():.0f}"
             self.note.say(filled(words, *apart, len(edit.changes)), trouble=False)

@@ -4,7 +4,7 @@ from functools import partial
 from typing import NamedTuple
 
 from ampacre.model import records as r
-from ampacre.quantity import NotUnderstood, UnitSystem
+from ampacre.quantity import UnitSystem
 from ampacre.study.facts import RunFacts
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
@@ -18,7 +18,7 @@ from ampacre_gui.tables.cells import (
     flag_cell,
     text_cell,
     worked_cell,
-    write_field,
+    write_run_field,
 )
 
 __all__ = ["RUN_COLUMNS", "RunRow", "RunsSheet"]
@@ -57,18 +57,15 @@ RUN_COLUMNS = (
     Column("source", "From", lambda row: text_cell(row.source), chars=13),
     Column("target", "To", lambda row: text_cell(row.target), chars=13),
     field_column("length_m", "Length", about="One way; 0 is a joint by bus"),
-    field_column("device.rating_a", "Device", "device", about="Rating of the overcurrent device"),
-    field_column("conductors.size", "Size", "size", chars=10, about="Size of the circuit conductors"),
-    field_column("conductors.material", "Metal", "material", about="Metal of the circuit conductors"),
-    field_column("conductors.insulation", "Insulation", "insulation", chars=10),
-    field_column("conductors.sets", "Sets", "sets", chars=6, about="Conductors in parallel per leg"),
-    field_column("conductors.neutral", "Neutral", "neutral", chars=10),
-    field_column(
-        "conductors.grounding", "Grounding", "grounding", chars=10,
-        about="Equipment grounding conductor",
-    ),
-    field_column("raceway", "Raceway", "raceway", chars=13, about="Kind of raceway or cable"),
-    field_column("trade_size", "Trade size", "trade_size", chars=10, about="Of the run's own raceway"),
+    field_column("device.rating_a", "Device", about="Rating of the overcurrent device"),
+    field_column("conductors.size", "Size", chars=10, about="Size of the circuit conductors"),
+    field_column("conductors.material", "Metal", about="Metal of the circuit conductors"),
+    field_column("conductors.insulation", "Insulation", chars=10),
+    field_column("conductors.sets", "Sets", chars=6, about="Conductors in parallel per leg"),
+    field_column("conductors.neutral", "Neutral", chars=10),
+    field_column("conductors.grounding", "Grounding", chars=10, about="Equipment grounding conductor"),
+    field_column("raceway", "Raceway", chars=13, about="Kind of raceway or cable"),
+    field_column("trade_size", "Trade size", chars=10, about="Of the run's own raceway"),
     _number("Load", "a", "calculated_a", about="Calculated current of the heavier leg"),
     _number("Ampacity", "a", "allowed_a", chars=11, about="What the conductors may carry"),
     _number("Drop", "pct", "drop_pct", about="Voltage drop of this run, at its calculated current"),
@@ -148,9 +145,4 @@ class RunsSheet(Sheet):
         return bool(run and field and is_relevant(self.document.project, run, field))
 
     def write(self, draft: Draft, key: str, column: Column, text: str) -> str:
-        run = draft.project.runs[key]
-        if column.field and not is_relevant(draft.project, run, column.field):
-            raise NotUnderstood("this run has no device of its own, so nothing belongs here")
-        write_field(draft, run, column.field, text)
-        word = column.field.word if column.field else column.title
-        return f"Change {word} of {element_name(draft.project, key)}"
+        return write_run_field(draft, key, column, text)
