@@ -124,11 +124,11 @@ def energised(network: Network, positions: Mapping[str, str]) -> tuple[Island, .
     """
     islands: list[Island] = []
     taken: set[str] = set()
-    forming = _forming(network)
-    for root in forming:
+    open_runs = _open_runs(network, positions)
+    for root in _forming(network):
         if root in taken or positions.get(root) == "open":
             continue
-        island = _grow(network, positions, root, forming)
+        island = _grow(network, open_runs, root)
         taken.update(island.order)
         islands.append(island)
     return tuple(islands)
@@ -143,16 +143,23 @@ def _forming(network: Network) -> list[str]:
     return [key for _, key in sorted(forming)]
 
 
-def _closed(network: Network, positions: Mapping[str, str], run: str) -> bool:
-    source, target = network.ends[run]
-    if any(positions.get(key) == "open" for key in (run, source, target)):
-        return False
-    if run not in network.lands_on:
-        return True
-    return positions.get(target, "normal") == network.lands_on[run]
+def _open_runs(network: Network, positions: Mapping[str, str]) -> set[str]:
+    """Runs that lead nowhere with the switches in these positions."""
+    opened = {key for key, position in positions.items() if position == "open"}
+    other_side = {
+        run
+        for run, side in network.lands_on.items()
+        if positions.get(network.ends[run][1], "normal") != side
+    }
+    if not opened:
+        return other_side
+    cut_off = {
+        run for run, ends in network.ends.items() if run in opened or not opened.isdisjoint(ends)
+    }
+    return other_side | cut_off
 
 
-def _grow(network: Network, positions: Mapping[str, str], root: str, forming: list[str]) -> Island:
+def _grow(network: Network, open_runs: set[str], root: str) -> Island:
     order: list[str] = []
     feed: dict[str, Feed] = {}
     loops: list[str] = []
@@ -164,7 +171,7 @@ def _grow(network: Network, positions: Mapping[str, str], root: str, forming: li
         order.append(at)
         found: list[str] = []
         for piece, key in network.touching[at]:
-            if key in used or not _closed(network, positions, key):
+            if key in used or key in open_runs:
                 continue
             used.add(key)
             if piece in reached:
@@ -175,13 +182,16 @@ def _grow(network: Network, positions: Mapping[str, str], root: str, forming: li
             found.append(piece)
         stack.extend(reversed(found))
     kinds = {key: network.kinds[key][0] for key in order if key in network.kinds}
-    # a battery steps back to following when something else forms the island
-    rivals = {key for key in forming if key != root and network.kinds[key][0] is not r.Battery}
     return Island(
         root=root,
         order=tuple(order),
         feed=feed,
-        rivals=tuple(key for key in kinds if key in rivals),
+        # a battery steps back to following when something else forms the island
+        rivals=tuple(
+            key
+            for key, kind in kinds.items()
+            if key != root and kind in _FORMING and kind is not r.Battery
+        ),
         loops=tuple(loops),
         followers=tuple(key for key, kind in kinds.items() if kind in (r.Inverter, r.Battery)),
     )

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
-from typing import Final, NamedTuple
+from typing import Final
 
 from ampacre.model import records as r
 from ampacre.model.network import Island, Network, energised
@@ -66,11 +66,9 @@ def solve(
     `moved` is existing load that the work moved to where no measured record has seen it.
     """
     memo = memo or Memo()
-    around = _Around(
-        replace(project, equipment={}, runs={}),
-        memo.same("serving", serving(project)),
-        memo.same("runs in raceways", runs_in(project)),
-        moved,
+    around = memo.same(
+        "around",
+        Whole(replace(project, equipment={}, runs={}), serving(project), runs_in(project), moved),
     )
     normal = tuple(
         _solved(project, around, island, None, memo)
@@ -93,26 +91,17 @@ def solve(
 _NORMAL: Final[Mapping[str, Position]] = {}
 
 
-class _Around(NamedTuple):
-    """What every island is asked about besides its own pieces and runs.
-
-    `rest` is the project without pieces and runs; for the others see `Whole`.
-    """
-
-    rest: Project
-    serving: Mapping[str, int]
-    inside: Mapping[str, tuple[str, ...]]
-    moved: frozenset[str]
-
-
 def _solved(
     project: Project,
-    around: _Around,
+    around: Whole,
     island: Island,
     known: Mapping[str, Wires] | None,
     memo: Memo,
 ) -> Branch:
-    """Compute one island, or give what `memo` keeps of an equal one."""
+    """Compute one island, or give what `memo` keeps of an equal one.
+
+    `around` is what every island is asked about, its project without pieces and runs.
+    """
     place = ("normal" if known is None else "standby", island.root)
     feeds = tuple(feed.run for feed in island.feed.values())
     made_from = (
@@ -128,7 +117,7 @@ def _solved(
 
 
 def _plot(
-    around: _Around,
+    around: Whole,
     island: Island,
     own_pieces: tuple[r.AnyEquipment, ...],
     own_runs: tuple[r.Run, ...],
@@ -136,8 +125,8 @@ def _plot(
 ) -> Plot:
     pieces = {piece.id: piece for piece in own_pieces}
     runs = {run.id: run for run in own_runs}
-    part = part_of(around.rest, pieces, runs)
-    records = around.rest.grounding.items()
+    part = part_of(around.project, pieces, runs)
+    records = around.project.grounding.items()
     at_home = {
         key: record
         for key, record in records
