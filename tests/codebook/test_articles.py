@@ -87,6 +87,19 @@ def test_each_key_in_the_library_is_in_the_table():
     assert {key: where for key, where in used.items() if key not in KEYS} == {}
 
 
+def test_each_key_in_the_table_is_cited_by_the_library():
+    texts = {
+        node.value
+        for path in Path(ampacre.__file__).parent.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant)
+    }
+    rules_of_taps = {
+        f"{word}_{reach}" for word in ("tap", "secondary") for reach in ("10", "25", "outside")
+    }
+    assert set(KEYS) - texts - rules_of_taps == set()
+
+
 def test_titles_read_as_words():
     assert articles.title("feeder_device") == "Feeder overcurrent device"
     assert articles.title("common practice") == "common practice"
