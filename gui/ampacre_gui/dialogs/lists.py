@@ -162,13 +162,13 @@ class _Page(QWidget):
         self._fields = []
         grid = FieldGrid()
         if self._key:
-            for spec in form_of(self._sort.kind)[0].fields:
+            for place, spec in enumerate(form_of(self._sort.kind)[0].fields):
                 choices = []
                 if spec.editor in ("reference", "members"):
                     choices = choices_for(self._document.project, self._key, spec)
                 field = Field(spec, choices)
                 field.entered.connect(lambda value, field=field: self._enter(field, value))
-                grid.add(field)
+                grid.add(field, place)
                 self._fields.append(field)
         holder = QWidget()
         box = QVBoxLayout(holder)

@@ -37,10 +37,10 @@ class PropertiesDialog(QDialog):
         self.setWindowTitle(self.tr("Project properties"))
         self._fields: list[Field] = []
         printed, counted = FieldGrid(), FieldGrid()
-        for spec in form_of(r.Settings)[0].fields:
+        for place, spec in enumerate(form_of(r.Settings)[0].fields):
             field = Field(spec, [])
             field.entered.connect(lambda value, field=field: self._enter(field, value))
-            (printed if spec.path[0] in _PRINTED else counted).add(field)
+            (printed if spec.path[0] in _PRINTED else counted).add(field, place)
             self._fields.append(field)
         tabs = QTabWidget()
         tabs.setDocumentMode(True)

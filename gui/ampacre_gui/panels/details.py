@@ -1,5 +1,6 @@
 """Details of what is selected: its computed numbers, and a form of everything it says of itself."""
 
+from itertools import pairwise
 from typing import Any
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer
@@ -67,7 +68,7 @@ class Details(Guarded, QScrollArea):
 
     @property
     def fields(self) -> list[Field]:
-        """All fields there are, from the top down, shown or kept back."""
+        """The fields that are shown, from the top down."""
         return [field for form in self.forms for field in form.fields]
 
     @property
@@ -89,6 +90,14 @@ class Details(Guarded, QScrollArea):
             self.setWidget(self._built(records) if records else self._nothing())
         if records:
             self._fill(records)
+            self._put_in_tab_order()
+
+    def _put_in_tab_order(self) -> None:
+        """Let Tab go from the top down; Qt goes by when each widget was made."""
+        assert self.work is not None
+        form, *_ = self.forms
+        for one, following in pairwise([self._way, *form.stops, *self.work.stops, self._more]):
+            QWidget.setTabOrder(one, following)
 
     def _shape(self) -> object:
         """Tell what the page has to be built for; as long as that is the same, it stays."""
@@ -290,7 +299,7 @@ class Details(Guarded, QScrollArea):
 
     def focus_first(self) -> None:
         """Put the cursor into the first field."""
-        first = next((field for field in self.fields if field.isVisibleTo(self)), None)
+        first = next(iter(self.fields), None)
         if first is not None:
             self.setFocus()
             first.editor.setFocus()

@@ -80,6 +80,11 @@ class Field(QWidget):
         self._show_reason(reason)
 
     @property
+    def stops(self) -> list[QWidget]:
+        """Where Tab stops in it, in this order."""
+        return self.editor.stops if isinstance(self.editor, PartsEditor) else [self.editor]
+
+    @property
     def reason(self) -> str:
         """Why the entry was refused; empty when all is well."""
         return self._reason.text()
@@ -116,8 +121,9 @@ class FieldGrid(QWidget):
         self._grid.setColumnStretch(0, 4)
         self._grid.setColumnStretch(1, 6)
 
-    def add(self, field: Field) -> None:
-        row = self._grid.rowCount()
+    def add(self, field: Field, place: int) -> None:
+        """Show a field at a place among the others, which need not be there yet."""
+        row = 2 * place
         if field.spec.editor in ("parts", "members") or field.spec.long:
             self._grid.addWidget(field.label, row, 0, 1, 2)
             self._grid.addWidget(field, row + 1, 0, 1, 2)

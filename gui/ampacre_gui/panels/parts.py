@@ -51,7 +51,7 @@ class _Part(QFrame):
                 grid.addWidget(editor, place // 2, place % 2)
         for column in (0, 1):
             grid.setColumnStretch(column, 1)
-        remove = QToolButton()
+        self._remove = remove = QToolButton()
         remove.setText("\u2715")
         remove.setAutoRaise(True)
         remove.setToolTip(self.tr("Remove this entry"))
@@ -82,6 +82,10 @@ class _Part(QFrame):
         editor.refused.connect(self.refused)
         return editor
 
+    @property
+    def stops(self) -> list[QWidget]:
+        return [*self.editors.values(), self._remove]
+
     def _set(self, name: str, value: Any) -> None:
         self.changed.emit(msgspec.structs.replace(self._part, **{name: value}))
 
@@ -98,8 +102,9 @@ class PartsEditor(QWidget):
         self._kind = spec.part
         self._choices = choices
         self._parts: tuple[Struct, ...] | None = None
-        self.rows = QVBoxLayout()
-        self.rows.setSpacing(2)
+        self.rows: list[_Part] = []
+        self._below = QVBoxLayout()
+        self._below.setSpacing(2)
         self._add_button = QPushButton(self.tr("Add"))
         self._add_button.clicked.connect(self.add)
         self._add_button.setAutoDefault(False)
@@ -108,24 +113,29 @@ class PartsEditor(QWidget):
         self._add_button.setAccessibleName(f"{self.tr('Add to')} {field_word(spec.name)}")
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
-        box.addLayout(self.rows)
+        box.addLayout(self._below)
         box.addWidget(self._add_button, 0, Qt.AlignmentFlag.AlignLeft)
 
     def show_value(self, value: tuple[Struct, ...], _hint: str, units: UnitSystem) -> None:
         if value == self._parts:
             return
         self._parts = value
-        while (item := self.rows.takeAt(0)) is not None:
-            widget = item.widget()
-            assert widget is not None
-            widget.hide()
-            widget.deleteLater()
+        for row in self.rows:
+            row.hide()
+            row.deleteLater()
+        self.rows = []
         for index, part in enumerate(value):
             row = _Part(part, self._choices, units)
             row.changed.connect(lambda after, index=index: self._put(index, after))
             row.removed.connect(lambda index=index: self._put(index, None))
             row.refused.connect(self.refused)
-            self.rows.addWidget(row)
+            self.rows.append(row)
+            self._below.addWidget(row)
+
+    @property
+    def stops(self) -> list[QWidget]:
+        """Where Tab stops: in each part its fields and what takes it away, at last what adds one."""
+        return [stop for row in self.rows for stop in row.stops] + [self._add_button]
 
     def keep_as_typed(self) -> None:
         """Have the rows built again from the document the next time they are shown."""

@@ -1,7 +1,7 @@
 """A form of what records say of themselves: the fields that they share, in groups."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 import msgspec
 from PySide6.QtCore import Qt, Signal
@@ -40,13 +40,36 @@ def _is_asked(record: r.Record, part: str) -> bool:
     return bases is None or getattr(record, "basis", None) in bases
 
 
-class Part(NamedTuple):
-    """A group of fields on the page; `box` says whether an optional part is there at all."""
+class Part:
+    """A group of fields on the page, each made when it is first shown.
 
-    holder: QWidget
-    fields: list[Field]
-    path: tuple[str, ...]
-    box: QCheckBox | None
+    `box` says whether an optional part is there at all.
+    """
+
+    def __init__(self, group: Group, title: QWidget | None, box: QCheckBox | None) -> None:
+        self.path = group.optional
+        self.specs = group.fields
+        self.box = box
+        self.grid = FieldGrid()
+        self.holder = QWidget()
+        self.made: dict[FieldSpec, Field] = {}
+        inside = QVBoxLayout(self.holder)
+        inside.setContentsMargins(0, 4, 0, 0)
+        inside.setSpacing(6)
+        for widget in (title, box, self.grid):
+            if widget is not None:
+                inside.addWidget(widget)
+
+    @property
+    def fields(self) -> list[Field]:
+        """The fields that are shown, from the top down."""
+        made = (self.made.get(spec) for spec in self.specs)
+        return [field for field in made if field is not None and not field.isHidden()]
+
+    def add(self, field: Field) -> None:
+        """Put a field where it belongs among the others."""
+        self.made[field.spec] = field
+        self.grid.add(field, self.specs.index(field.spec))
 
 
 class RecordForm(QWidget):
@@ -70,43 +93,48 @@ class RecordForm(QWidget):
         self._document = document
         self._keys = tuple(keys)
         self._before = before
-        self.fields: list[Field] = []
         self.parts: list[Part] = []
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(8)
         for group in groups:
-            self._add_group(box, group)
+            part = self._part(group)
+            self.parts.append(part)
+            box.addWidget(part.holder)
+
+    @property
+    def fields(self) -> list[Field]:
+        """The fields that are shown, from the top down."""
+        return [field for part in self.parts for field in part.fields]
+
+    @property
+    def stops(self) -> list[QWidget]:
+        """Where Tab stops, from the top down."""
+        found: list[QWidget] = []
+        for part in self.parts:
+            found += [part.box] if part.box is not None else []
+            for field in part.fields:
+                found += field.stops
+        return found
 
     # building ---------------------------------------------------------------------------------
 
-    def _add_group(self, box: QVBoxLayout, group: Group) -> None:
-        holder = QWidget()
-        inside = QVBoxLayout(holder)
-        inside.setContentsMargins(0, 4, 0, 0)
-        inside.setSpacing(6)
+    def _part(self, group: Group) -> Part:
+        title = box = None
         if group.title != "work":
             first = self.tr("What it was") if self._before else self.tr("What it is")
-            title = capital(group.title) or first
-            inside.addWidget(heading(self._titled(title)))
-        grid = FieldGrid()
-        box_for_part = None
+            title = heading(self._titled(capital(group.title) or first))
         if group.optional and group.optional[0] in _PARTS:
-            box_for_part = QCheckBox(self.tr(_PARTS[group.optional[0]]))
-            box_for_part.clicked.connect(lambda _: self._set_part(group.optional, box_for_part))
-            inside.addWidget(box_for_part)
-        fields = []
-        for spec in group.fields:
-            field = Field(spec, self._choices(spec), self._adder(spec))
-            if self._before:
-                field.call(self._titled(capital(spec.word)))
-            field.entered.connect(lambda value, field=field: self._enter(field, value))
-            grid.add(field)
-            fields.append(field)
-        inside.addWidget(grid)
-        box.addWidget(holder)
-        self.fields += fields
-        self.parts.append(Part(holder, fields, group.optional, box_for_part))
+            box = QCheckBox(self.tr(_PARTS[group.optional[0]]))
+            box.clicked.connect(lambda _: self._set_part(group.optional, box))
+        return Part(group, title, box)
+
+    def _field(self, spec: FieldSpec) -> Field:
+        field = Field(spec, self._choices(spec), self._adder(spec))
+        if self._before:
+            field.call(self._titled(capital(spec.word)))
+        field.entered.connect(lambda value: self._enter(field, value))
+        return field
 
     def _titled(self, title: str) -> str:
         return filled(self.tr("Before: %1"), title.lower()) if self._before else title
@@ -128,23 +156,22 @@ class RecordForm(QWidget):
     ) -> None:
         """Show what the document says; `all_fields` shows those too that few ever fill."""
         records = [self._of(record) for record in self._records()]
-        shown = {spec.path for spec in self._specs() if self._is_shown(records, spec, all_fields)}
-        for field in self.fields:
-            visible = field.spec.path in shown
-            self._fill_field(field, records, facts)
-            field.setVisible(visible)
-            field.label.setVisible(visible)
         for part in self.parts:
+            shown = {spec for spec in part.specs if self._is_shown(records, spec, all_fields)}
+            for spec in shown - part.made.keys():
+                part.add(self._field(spec))
+            for field in part.made.values():
+                visible = field.spec in shown
+                if visible:
+                    self._fill_field(field, records, facts)
+                field.setVisible(visible)
+                field.label.setVisible(visible)
             wanted = part.box is not None and (
                 all_fields or all(_is_asked(record, part.path[0]) for record in records)
             )
-            any_shown = any(field.spec.path in shown for field in part.fields)
-            part.holder.setVisible(any_shown or wanted)
+            part.holder.setVisible(bool(shown) or wanted)
             if part.box is not None:
                 _tick(part.box, {getattr(record, part.path[0]) is not None for record in records})
-
-    def _specs(self) -> list[FieldSpec]:
-        return [field.spec for field in self.fields]
 
     def _is_shown(self, records: list[Element], spec: FieldSpec, all_fields: bool) -> bool:
         project = self._document.project

@@ -87,6 +87,12 @@ class WorkSection(QWidget):
         for button in self.buttons:
             box.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
 
+    @property
+    def stops(self) -> list[QWidget]:
+        """Where Tab stops, from the top down."""
+        before = self.before.stops if self.before is not None else []
+        return [self.choice, *self.form.stops, *before, *self.buttons]
+
     def _work_choice(self) -> ChoiceEditor:
         choice = ChoiceEditor([(self.tr(work), work) for work in _WORKS], optional=False)
         for work, more in _WORKS.items():
