@@ -139,7 +139,7 @@ def test_the_drawer_says_when_nothing_fits(window):
 
 def test_adding_below_a_load_adds_beside_it(window):
     window.selection.only("charger")
-    window.commands.add_below("motor", existing=False)
+    window.commands.add_below("motor")
     added = window.selection.current
     feed = next(run for run in window.document.project.runs.values() if run.target == added)
     assert feed.source == "panel"
@@ -147,7 +147,7 @@ def test_adding_below_a_load_adds_beside_it(window):
 
 def test_adding_a_source_below_a_load_says_why_it_cannot_be(window):
     window.selection.only("charger")
-    window.commands.add_below("generator", existing=False)
+    window.commands.add_below("generator")
     assert window._infobar.text == "C1 cannot be fed from a generator"
     assert window._infobar.isVisible()
     rename(window.document, "Main")
@@ -217,7 +217,7 @@ def test_the_title_shows_name_and_whether_it_is_saved(window, tmp_path):
 
 def test_an_empty_drawing_says_how_to_begin(empty_window):
     assert empty_window.welcome.isVisible()
-    empty_window.commands.add_below("utility source", existing=False)
+    empty_window.commands.add_below("utility source")
     assert not empty_window.welcome.isVisible()
     empty_window.commands["undo"].trigger()
     assert empty_window.welcome.isVisible()
