@@ -221,7 +221,7 @@ def test_a_run_that_makes_no_sense_lights_up_as_unwelcome_and_is_not_drawn(canva
 
 def test_loads_have_no_handle(canvas):
     QTest.mouseMove(canvas.viewport(), at(canvas, "charger"))
-    assert canvas.drawing._handle.port is None
+    assert canvas.drawing.handle.port is None
 
 
 # dropping from the drawer -------------------------------------------------------------------

@@ -219,12 +219,13 @@ class FeedHandle:
             self.key, self.port = (key if port else ""), port
             self._touch(self)
 
-    def is_at(self, point: QPointF, px_per_unit: float) -> bool:
-        """Whether it is shown and under a point."""
+    def key_at(self, point: QPointF, px_per_unit: float) -> str:
+        """Id of the element whose grip is at a point, "" where none is shown there."""
         if self.port is None:
-            return False
+            return ""
         off = (point - self.port) * px_per_unit
-        return abs(off.x()) <= self.RADIUS_PX and -2 <= off.y() <= 2 * self.RADIUS_PX
+        under = abs(off.x()) <= self.RADIUS_PX and -2 <= off.y() <= 2 * self.RADIUS_PX
+        return self.key if under else ""
 
     def light(self, *, on: bool) -> None:
         if on != self._lit:

@@ -216,12 +216,12 @@ class View(Zooming):
     def _drag_from(self, press: QMouseEvent) -> Gesture:
         start = press.position().toPoint()
         spot = self.mapToScene(start)
-        handle = self.drawing.handle_at(spot, self.px_per_unit)
+        handle = self.drawing.handle.key_at(spot, self.px_per_unit)
         if handle:
             feed = Feed(self, start)
             feed.source = handle
             return feed
-        run = self.drawing.supply_end_at(spot, self.px_per_unit)
+        run = self.drawing.supply_end.key_at(spot, self.px_per_unit)
         if run:
             refeed = Refeed(self, start)
             refeed.run = run
@@ -241,10 +241,10 @@ class View(Zooming):
 
     def _hover(self, at: QPoint) -> None:
         spot = self.mapToScene(at)
-        over_handle = self.drawing.handle_at(spot, self.px_per_unit)
-        self.drawing.light_handle(on=bool(over_handle))
-        over_end = "" if over_handle else self.drawing.supply_end_at(spot, self.px_per_unit)
-        self.drawing.light_supply_end(on=bool(over_end))
+        over_handle = self.drawing.handle.key_at(spot, self.px_per_unit)
+        self.drawing.handle.light(on=bool(over_handle))
+        over_end = "" if over_handle else self.drawing.supply_end.key_at(spot, self.px_per_unit)
+        self.drawing.supply_end.light(on=bool(over_end))
         key = over_handle or over_end or self.element_at(at)
         self.drawing.hover(key)
         run = key if key in self.document.project.runs else self.selection.current
