@@ -128,6 +128,15 @@ def test_a_number_makes_nothing_glide(canvas):
     assert not canvas.gliding.under_way
 
 
+def test_nothing_glides_where_it_is_seen_from_afar(canvas):
+    canvas.zoom_to(4)
+    canvas.selection.only("meter")
+    before = canvas.point_of("meter")
+    assert canvas.document.do(removed_charger(canvas))
+    assert not canvas.drawing._away
+    assert (canvas.point_of("meter") - before).manhattanLength() <= 4
+
+
 def test_nothing_glides_where_the_desktop_wants_no_motion(canvas):
     class Still(QProxyStyle):
         def styleHint(self, hint, option=None, widget=None, data=None):

@@ -278,9 +278,14 @@ class Scene(Guarded, QGraphicsScene):
             off.append((x - min(max(x, box.x), box.x + box.w), y - box.y - box.h / 2))
         return min((dx * dx + dy * dy for dx, dy in off), default=math.inf)
 
+    def place_of(self, key: str) -> QPointF | None:
+        """Where an element stands, None where it is not drawn."""
+        item = self._items.get(key)
+        return item.place if item else None
+
     def places_in(self, area: QRectF) -> dict[str, QPointF]:
-        """Where the elements stand of which something is in an area, as they are shown now."""
-        return {item.key: item.place + item.off for item in self._cells.within(area)}
+        """Where the elements stand of which something is in an area."""
+        return {item.key: item.place for item in self._cells.within(area)}
 
     def move_off(self, key: str, off: QPointF) -> None:
         """Hold an element away from its place, or (0, 0) put it back."""

@@ -96,6 +96,7 @@ class View(Zooming):
         self.gliding.stop()
         was_empty = self.drawing.empty
         before, kept = snapshot(self, self.drawing), self._kept_in_sight()
+        stood = self.drawing.place_of(kept)
         anew = self.drawing.show_study(self.document.study, self.document.review)
         self._show_selection()
         self.grow_scene()
@@ -112,7 +113,7 @@ class View(Zooming):
             self.leave_fit()
         if anew and self._placement is placement:
             # what is put somewhere by hand is there already
-            self._keep_in_sight(kept, before.places.get(kept))
+            self._keep_in_sight(kept, stood)
             self.gliding.start(before)
 
     def _kept_in_sight(self) -> str:
@@ -123,10 +124,10 @@ class View(Zooming):
             return current.key
         return self.drawing.nearest(seen.center(), seen, self.document.project.equipment)
 
-    def _keep_in_sight(self, key: str, place: QPointF | None) -> None:
-        item = self.drawing.item(key)
-        if item and place is not None:
-            moved = (item.place - place) * self.px_per_unit
+    def _keep_in_sight(self, key: str, stood: QPointF | None) -> None:
+        stands = self.drawing.place_of(key)
+        if stands is not None and stood is not None:
+            moved = (stands - stood) * self.px_per_unit
             across, down = self.horizontalScrollBar(), self.verticalScrollBar()
             across.setValue(across.value() + round(moved.x()))
             down.setValue(down.value() + round(moved.y()))
@@ -159,9 +160,9 @@ class View(Zooming):
         if self.zoom_pct < 38:
             self.zoom_to(60)
         area = item.core
-        seen = self.mapToScene(self.viewport().rect()).boundingRect()
         margin = 60 / self.px_per_unit
-        if not seen.adjusted(margin, margin, -margin, -margin).contains(area):
+        seen = self.visible_area().adjusted(margin, margin, -margin, -margin)
+        if not seen.contains(area):
             self.centerOn(area.center())
 
     def bring_to_middle(self, key: str) -> None:
@@ -420,10 +421,6 @@ class View(Zooming):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self._space = False
         super().focusOutEvent(event)
-
-    def visible_area(self) -> QRectF:
-        """What of the drawing is in view."""
-        return self.mapToScene(self.viewport().rect()).boundingRect()
 
     def point_of(self, key: str) -> QPointF:
         """Centre of an element in the viewport's pixels."""

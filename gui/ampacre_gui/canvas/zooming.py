@@ -55,6 +55,10 @@ class Zooming(Guarded, QGraphicsView):
         across, down = self.viewport().width() / scale * 0.8, self.viewport().height() / scale * 0.8
         self.setSceneRect(drawn.adjusted(-across, -down, across, down))
 
+    def visible_area(self) -> QRectF:
+        """What of the drawing is in view, in scene units."""
+        return self.mapToScene(self.viewport().rect()).boundingRect()
+
     @property
     def px_per_unit(self) -> float:
         """Logical pixels per scene unit."""
