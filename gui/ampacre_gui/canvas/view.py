@@ -127,10 +127,7 @@ class View(Zooming):
     def _keep_in_sight(self, key: str, stood: QPointF | None) -> None:
         stands = self.drawing.place_of(key)
         if stands is not None and stood is not None:
-            moved = (stands - stood) * self.px_per_unit
-            across, down = self.horizontalScrollBar(), self.verticalScrollBar()
-            across.setValue(across.value() + round(moved.x()))
-            down.setValue(down.value() + round(moved.y()))
+            self.scroll_by(((stands - stood) * self.px_per_unit).toPoint())
 
     def show_badge(self, badge: Badge) -> None:
         """Choose which numbers are written beside pieces and runs."""
@@ -314,9 +311,7 @@ class View(Zooming):
         across = min(at.x() - area.left(), 0) + max(at.x() - area.right(), 0)
         down = min(at.y() - area.top(), 0) + max(at.y() - area.bottom(), 0)
         if across or down:
-            bars = self.horizontalScrollBar(), self.verticalScrollBar()
-            bars[0].setValue(bars[0].value() + across)
-            bars[1].setValue(bars[1].value() + down)
+            self.scroll_by(QPoint(across, down))
 
     # gestures ---------------------------------------------------------------------------------
 

@@ -1,6 +1,6 @@
 """The model of a table: it follows the document row by row and takes what is typed into cells."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
@@ -9,6 +9,7 @@ from ampacre.model.project import Refused, StaleEdit
 from ampacre.quantity import NotUnderstood
 from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import sentence
+from ampacre_gui.stretches import stretches
 from ampacre_gui.tables.cell_roles import Wrong, aligned, note, role_value
 from ampacre_gui.tables.cells import Cell, Column, Draft, Sheet, in_order
 
@@ -132,7 +133,8 @@ class TableModel(Guarded, QAbstractTableModel):
         """Bring the rows into the wanted order; what stays is moved, never made anew."""
         wanted = self._wanted()
         kept = set(wanted)
-        for first, last in reversed(_stretches([key not in kept for key in self._keys])):
+        gone = (at for at, key in enumerate(self._keys) if key not in kept)
+        for first, last in reversed(stretches(gone)):
             self.beginRemoveRows(_NOWHERE, first, last)
             del self._keys[first : last + 1]
             self._places = None
@@ -141,7 +143,8 @@ class TableModel(Guarded, QAbstractTableModel):
         place = {key: at for at, key in enumerate(wanted)}
         if self._keys != [key for key in wanted if key in present]:
             self._reorder(sorted(self._keys, key=place.__getitem__))
-        for first, last in _stretches([key not in present for key in wanted]):
+        new = (at for at, key in enumerate(wanted) if key not in present)
+        for first, last in stretches(new):
             self.beginInsertRows(_NOWHERE, first, last)
             self._keys[first:first] = wanted[first : last + 1]
             self._places = None
@@ -310,16 +313,3 @@ def _same(before: tuple[object, ...], after: tuple[object, ...]) -> bool:
         one is other or (isinstance(one, (str, float, tuple)) and one == other)
         for one, other in zip(before, after, strict=True)
     )
-
-
-def _stretches(marked: Iterable[bool]) -> list[tuple[int, int]]:
-    """Give first and last of each unbroken stretch of marked places."""
-    found: list[tuple[int, int]] = []
-    for at, mark in enumerate(marked):
-        if not mark:
-            continue
-        if found and found[-1][1] == at - 1:
-            found[-1] = (found[-1][0], at)
-        else:
-            found.append((at, at))
-    return found
