@@ -407,7 +407,9 @@ def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
     before = canvas.document.project
     canvas.fold("panel")
     assert canvas.drawing.item("barn") is None
-    words = [part.text for part in canvas.drawing.item("panel").elements if isinstance(part, Text)]
+    words = [
+        part.text for part in canvas.drawing.item("panel").sketch.elements if isinstance(part, Text)
+    ]
     assert "2 not shown" in words
     assert canvas.document.project is before
     canvas.fold("panel")

@@ -45,11 +45,6 @@ class Gliding(QObject):
         self._clock.valueChanged.connect(self._hold)
         self._clock.finished.connect(self.stop)
 
-    @property
-    def under_way(self) -> bool:
-        """Whether something is moving."""
-        return bool(self._moves)
-
     def start(self, before: Snapshot) -> None:
         """Let what was in view glide from where it stood on the screen."""
         self.stop()

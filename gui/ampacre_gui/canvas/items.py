@@ -107,11 +107,6 @@ class ElementItem:
         off = self.core.center() - point
         return off.x() ** 2 + off.y() ** 2
 
-    @property
-    def elements(self) -> tuple[Element, ...]:
-        """What the drawing shows of the element, in millimetres."""
-        return self._figure.elements if self._figure else ()
-
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
         return self.sketch.field_at(point)

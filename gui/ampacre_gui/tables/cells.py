@@ -136,10 +136,6 @@ class Sheet(ABC):
         """Say which row is meant, in words; `number` is its place in the table."""
 
     @abstractmethod
-    def run_of(self, key: str) -> str:
-        """Give the id of the run whose fields a row has, "" for none."""
-
-    @abstractmethod
     def can_type(self, key: str, column: Column) -> bool:
         """Tell whether a cell takes entries."""
 

@@ -194,10 +194,6 @@ class TableModel(Guarded, QAbstractTableModel):
         """Give what a cell holds by the document."""
         return self._row(self._keys[index.row()])[index.column()]
 
-    def key(self, row: int) -> str:
-        """Give the sheet's key of a row."""
-        return self._keys[row]
-
     def element(self, row: int) -> str:
         """Give the id of the piece or run that a row stands for, "" for none."""
         return self.sheet.element(self._keys[row])
@@ -272,12 +268,10 @@ class TableModel(Guarded, QAbstractTableModel):
             return False
         return True
 
-    def let_go(self, index: Index) -> bool:
-        """Forget what was typed wrongly into a cell; tells whether there was anything."""
-        gone = self._wrong.pop((self._keys[index.row()], self.column(index).name), None)
-        if gone:
+    def let_go(self, index: Index) -> None:
+        """Forget what was typed wrongly into a cell."""
+        if self._wrong.pop((self._keys[index.row()], self.column(index).name), None):
             self.dataChanged.emit(index, index)
-        return gone is not None
 
     def type_all(self, entries: Sequence[Entry], label: str, *, only_altered: bool = False) -> str:
         """Type into many cells as one edit. Gives what is wrong, and then nothing has changed.
