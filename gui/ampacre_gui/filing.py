@@ -100,9 +100,9 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
         parent,
         filled(_tr("There are changes to %1 that were not saved."), path.stem),
         filled(_tr("They were made up to %1."), written),
-        (_tr("&Recover changes"), DO),
-        (_tr("&Discard them"), DROP),
-        (_tr("&Keep for later"), STAY),
+        (_tr("&Recover Changes"), DO),
+        (_tr("&Discard Them"), DROP),
+        (_tr("&Keep for Later"), STAY),
     )
     if chosen == 0:
         document.recover(journal, recovered)

@@ -302,7 +302,7 @@ class Window(Guarded, QMainWindow):
         words = self.tr(
             "Something went wrong inside the program. The document is safe and can be saved. (%1)"
         )
-        copy = {self.tr("Copy details"): lambda: QGuiApplication.clipboard().setText(details)}
+        copy = {self.tr("Copy Details"): lambda: QGuiApplication.clipboard().setText(details)}
         self._infobar.say(filled(words, sentence), copy, fault=True)
 
     # what commands do -------------------------------------------------------------------------

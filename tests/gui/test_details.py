@@ -194,6 +194,7 @@ def test_an_entry_that_the_project_refuses_stays_with_its_reason(window, details
     taken = ", ".join(str(space) for space in other.spaces)
     type_over(spaces.editor, taken)
     assert "taken twice" in spaces.reason
+    assert spaces.reason.endswith(".")
     assert spaces.editor.text() == taken
     assert not window.document.history.edits
 

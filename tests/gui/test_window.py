@@ -376,7 +376,7 @@ def test_unsaved_changes_of_a_crash_are_offered(program, project, tmp_path, monk
     lost = Document.load(path)
     rename(lost, "Main")
     die(lost)
-    asked = answer(monkeypatch, "Recover changes")
+    asked = answer(monkeypatch, "Recover Changes")
     program.show_file(path)
     assert "not saved" in asked[0]
     assert program.windows[0].document.project == lost.project
@@ -389,7 +389,7 @@ def test_recovered_changes_can_be_kept_for_later(program, project, tmp_path, mon
     lost = Document.load(path)
     rename(lost, "Main")
     die(lost)
-    answer(monkeypatch, "Keep for later")
+    answer(monkeypatch, "Keep for Later")
     program.show_file(path)
     assert program.windows[0].document.project == project
     assert any("journal" in entry.name for entry in tmp_path.iterdir())
@@ -483,7 +483,7 @@ def test_recent_files_that_are_gone_are_greyed(window, tmp_path):
 
 
 def test_the_cautions_are_stated(qtbot):
-    dialog = CautionsDialog("Before you start", "I understand")
+    dialog = CautionsDialog("Before you start", "I Understand")
     qtbot.addWidget(dialog)
     words = " ".join(
         label.text() for label in dialog.findChildren(QWidget) if hasattr(label, "text")

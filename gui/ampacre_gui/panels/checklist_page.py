@@ -61,7 +61,7 @@ class ChecklistPage(Guarded, HandPage):
             button.clicked.connect(lambda _=False, value=value: self.replied.emit(value))
             self.buttons[value] = button
             line.addWidget(button)
-        self.back = QPushButton(self.tr("Take answer back"))
+        self.back = QPushButton(self.tr("Take Answer Back"))
         self.back.clicked.connect(self.taken_back)
         line.addStretch(1)
         self.note = QLineEdit()

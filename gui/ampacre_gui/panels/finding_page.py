@@ -95,7 +95,7 @@ class FindingPage(HandPage):
     def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
         line = QHBoxLayout()
         if finding.where != "project":
-            go = QPushButton(self.tr("Show on drawing"))
+            go = QPushButton(self.tr("Show on Drawing"))
             go.clicked.connect(self.go)
             line.addWidget(go)
         if accepted is None:
@@ -103,7 +103,7 @@ class FindingPage(HandPage):
             accept.setToolTip(self.tr("Keep it as it is and say why"))
             accept.clicked.connect(partial(self.accept, finding))
         else:
-            accept = QPushButton(self.tr("Take acceptance back"))
+            accept = QPushButton(self.tr("Take Acceptance Back"))
             accept.clicked.connect(partial(self.reject, accepted))
         line.addWidget(accept)
         line.addStretch(1)

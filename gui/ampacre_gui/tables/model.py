@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from ampacre.model.project import Refused, StaleEdit
-from ampacre.quantity import NotUnderstood
+from ampacre.quantity import NotUnderstood, unit_word
 from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import sentence
 from ampacre_gui.stretches import stretches
@@ -218,7 +218,13 @@ class TableModel(Guarded, QAbstractTableModel):
 
     def _place(self, index: Index) -> str:
         place = self.sheet.place(self._keys[index.row()], index.row() + 1)
-        return f"{place[:1].upper()}{place[1:]}, {self.column(index).title.casefold()}"
+        return f"{place[:1].upper()}{place[1:]}, {self.tr(self.column(index).title).casefold()}"
+
+    def head(self, column: Column) -> str:
+        """Give the title of a column, with the unit of the numbers below it."""
+        title = self.tr(column.title)
+        word = unit_word(column.unit, self.sheet.units) if column.unit else ""
+        return f"{title}, {word}" if word else title
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -227,9 +233,9 @@ class TableModel(Guarded, QAbstractTableModel):
             return str(section + 1) if role == Qt.ItemDataRole.DisplayRole else None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.head(self.sheet.units)
+            return self.head(column)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return column.about or None
+            return self.tr(column.about) if column.about else None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return aligned(column)
         return None
