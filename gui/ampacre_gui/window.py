@@ -1,4 +1,4 @@
-"""The window of one document: drawer and outline, the drawing, details, findings and worksheet."""
+"""The window of one document: the drawing, the panels around it, menus, tools and status bar."""
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence
