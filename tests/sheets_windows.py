@@ -5,7 +5,7 @@ from importlib import resources
 from pypdfium2 import PdfDocument
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QFrame, QLabel
 
 from ampacre.model.edits import alter
 from ampacre.store.file import decode, load
@@ -35,6 +35,12 @@ def orchard_file(folder):
     path = folder / "orchard.ampacre"
     path.write_bytes(orchard_bytes())
     return path
+
+
+def warning(sheets):
+    """What stands in the strip over the sheets, "" where none is shown."""
+    strip = sheets.pages.findChild(QFrame, "infobar")
+    return "".join(label.text() for label in strip.findChildren(QLabel) if label.isVisible())
 
 
 def changed(window, **values):

@@ -106,7 +106,7 @@ class Clipboard(Guarded, QObject):
     def _offer(self, fragment: Fragment) -> None:
         owners = (*fragment.content.equipment, *fragment.content.runs)
         items = (item for key in owners if (item := self._canvas.drawing.item(key)))
-        drawn = [element for item in items for element in item.elements]
+        drawn = [element for item in items for element in item.sketch.elements]
         forms = forms_of(self._document.study, fragment, self._document.title, drawn)
         QGuiApplication.clipboard().setMimeData(forms)
 

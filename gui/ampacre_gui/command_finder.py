@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QObject, QSettings, Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QBrush, QFont, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
@@ -20,13 +20,14 @@ from shiboken6 import isValid
 
 from ampacre_gui.commands import Commands
 from ampacre_gui.guard import Guarded
+from ampacre_gui.lately import note_use, used_lately
 from ampacre_gui.look import look
 from ampacre_gui.matching import best_first
 from ampacre_gui.phrases import filled
 
-__all__ = ["CommandFinder", "Entry", "entries", "used_lately"]
+__all__ = ["CommandFinder", "Entry", "entries"]
 
-_MOST_REMEMBERED = 6
+_USED = "commands used"
 _WIDTH, _ROWS, _TOP = 620, 12, 64
 _MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
@@ -53,7 +54,7 @@ def _menu_of(action: QAction) -> str:
 
 def entries(commands: Commands) -> list[Entry]:
     """Give every command once, those used lately first, then in the order of the menus."""
-    lately = used_lately()
+    lately = used_lately(_USED)
     actions = commands.all()
     actions.sort(
         key=lambda action: (
@@ -68,17 +69,6 @@ def entries(commands: Commands) -> list[Entry]:
         )
         for action in actions
     ]  # fmt: skip
-
-
-def used_lately() -> list[str]:
-    """Give the names of the commands that were run from the list, newest first."""
-    stored = QSettings().value("commands used", [])
-    return [stored] if isinstance(stored, str) else list(stored or [])  # type: ignore[call-overload]
-
-
-def _remember(name: str) -> None:
-    others = [other for other in used_lately() if other != name]
-    QSettings().setValue("commands used", [name, *others][:_MOST_REMEMBERED])
 
 
 class _Line(Guarded, QLineEdit):
@@ -168,7 +158,7 @@ class CommandFinder(Guarded, QFrame):
         entry = self._entries[item.data(0, Qt.ItemDataRole.UserRole)]
         if entry.action.isEnabled():
             self.leave()
-            _remember(entry.action.objectName())
+            note_use(_USED, entry.action.objectName())
             entry.action.trigger()
         else:
             self._tell(entry)

@@ -123,16 +123,16 @@ class Commands(QObject):
             self._selection.go_to(intent.selects)
 
     def draw_as(self, existing: bool) -> None:
-        """Say whether what the menus add stands already."""
+        """Say whether what is added from now on stands already."""
         self._existing = existing
 
-    def add_below(self, kind: str, existing: bool) -> None:
+    def add_below(self, kind: str) -> None:
         """Add a piece below what is selected, beside it where it feeds nothing, or by itself."""
         target = self._selection.current
         piece = self._document.project.equipment.get(target or "")
         if piece is not None and not can_feed(piece) and kind not in SOURCES:
             target = feeder_of(self._document.study, piece.id) or target
-        self.carry_out(to_add(self._document.study, kind, target, existing=existing))
+        self.carry_out(to_add(self._document.study, kind, target, existing=self._existing))
 
     def remove(self) -> None:
         ids = self._selection.ids
@@ -184,9 +184,7 @@ class Commands(QObject):
         adding = menu.addMenu(self.tr("Add &Below") if selected else self.tr("Add &Here"))
         for kind in KINDS:
             action = adding.addAction(kind_icon(kind, 20), kind)
-            action.triggered.connect(
-                lambda _=False, kind=kind: self.add_below(kind, self._existing)
-            )
+            action.triggered.connect(lambda _=False, kind=kind: self.add_below(kind))
         give_access_keys(adding)
         if selected:
             menu.addMenu(ReplaceMenu(self._document, self._selection, menu))

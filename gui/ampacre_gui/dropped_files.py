@@ -7,17 +7,16 @@ from PySide6.QtCore import QEvent, QMimeData, QObject, QTimer
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QWidget
 
+from ampacre_gui.filing import ENDING
 from ampacre_gui.guard import Guarded
 
 __all__ = ["DroppedFiles", "files_in"]
-
-_ENDING = ".ampacre"
 
 
 def files_in(data: QMimeData) -> list[Path]:
     """Give the project files that are carried in a drag."""
     paths = [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
-    return [path for path in paths if path.suffix.lower() == _ENDING]
+    return [path for path in paths if path.suffix.lower() == ENDING]
 
 
 class DroppedFiles(Guarded, QObject):

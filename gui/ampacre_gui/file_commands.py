@@ -107,7 +107,7 @@ class FileCommands(QObject):
         path = save_copy(self._document, self._window)
         if path:
             words = filled(self.tr("A copy was written to %1."), path)
-            show = {self.tr("Show folder"): lambda: open_outside(path.parent)}
+            show = {self.tr("Show Folder"): lambda: open_outside(path.parent)}
             self._infobar.say(words, show, done=True)
 
     def _look_at_sheets(self) -> None:

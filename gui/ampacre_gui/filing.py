@@ -25,6 +25,7 @@ from ampacre_gui.phrases import filled
 from ampacre_gui.recent import remember
 
 __all__ = [
+    "ENDING",
     "ask_to_keep",
     "choose_file",
     "open_document",
@@ -34,7 +35,7 @@ __all__ = [
     "save_copy",
 ]
 
-_ENDING = ".ampacre"
+ENDING = ".ampacre"
 
 
 def _tr(text: str) -> str:
@@ -42,7 +43,7 @@ def _tr(text: str) -> str:
 
 
 def _filters() -> str:
-    return _tr("Ampacre projects") + f" (*{_ENDING});;" + _tr("All files") + " (*)"
+    return _tr("Ampacre projects") + f" (*{ENDING});;" + _tr("All files") + " (*)"
 
 
 def _folder() -> str:
@@ -99,9 +100,9 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
         parent,
         filled(_tr("There are changes to %1 that were not saved."), path.stem),
         filled(_tr("They were made up to %1."), written),
-        (_tr("&Recover changes"), DO),
-        (_tr("&Discard them"), DROP),
-        (_tr("&Keep for later"), STAY),
+        (_tr("&Recover Changes"), DO),
+        (_tr("&Discard Them"), DROP),
+        (_tr("&Keep for Later"), STAY),
     )
     if chosen == 0:
         document.recover(journal, recovered)
@@ -149,7 +150,7 @@ def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
 
 def save_as(document: Document, parent: QWidget) -> bool:
     """Save under another name; tells whether it was saved."""
-    path = document.path or Path(_folder()) / f"{document.title}{_ENDING}"
+    path = document.path or Path(_folder()) / f"{document.title}{ENDING}"
     if why_read_only(path):
         path = _copy_of(path)
     chosen = _choose_place(parent, _tr("Save the project"), path)
@@ -158,7 +159,7 @@ def save_as(document: Document, parent: QWidget) -> bool:
 
 def save_copy(document: Document, parent: QWidget) -> Path | None:
     """Write the project to another file and go on with this one; gives the file's path."""
-    start = document.path or Path(_folder()) / f"{document.title}{_ENDING}"
+    start = document.path or Path(_folder()) / f"{document.title}{ENDING}"
     path = _choose_place(parent, _tr("Save a copy of the project"), _copy_of(start))
     if path is None:
         return None
@@ -177,7 +178,7 @@ def save_copy(document: Document, parent: QWidget) -> Path | None:
 def _copy_of(path: Path) -> Path:
     """Suggest a name for a copy, in a folder that can be written to."""
     documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-    name = f"{path.stem} {_tr('copy')}{_ENDING}"
+    name = f"{path.stem} {_tr('copy')}{ENDING}"
     beside_it = path.with_name(name)
     return Path(documents) / name if why_read_only(beside_it) else beside_it
 
@@ -187,7 +188,7 @@ def _choose_place(parent: QWidget, title: str, start: Path) -> Path | None:
     if not name:
         return None
     path = Path(name)
-    return path if path.suffix else path.with_suffix(_ENDING)
+    return path if path.suffix else path.with_suffix(ENDING)
 
 
 def _saved(document: Document, path: Path, parent: QWidget) -> bool:

@@ -1,4 +1,4 @@
-"""A bar above the drawing for what lasts: a refused change, a journal in trouble, a fault."""
+"""A bar over what is worked on: what was refused or done, what wants attention, a fault."""
 
 from collections.abc import Callable
 
@@ -13,7 +13,7 @@ _PASSING_MS = 10_000
 
 
 class InfoBar(QFrame):
-    """Says one thing at a time; stays until it is closed or the next thing is said."""
+    """Says one thing at a time, until it is closed or the next is said; what passes goes by itself."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -4,25 +4,23 @@ from pathlib import Path
 
 from PySide6.QtCore import QSettings
 
+from ampacre_gui.lately import note_use, used_lately
+
 __all__ = ["forget_all", "recent_files", "remember"]
 
-_MOST = 6
+_FILES = "recent"
 
 
 def recent_files() -> list[Path]:
     """Give the remembered files, those that are gone included."""
-    stored = QSettings().value("recent", [])
-    names = [stored] if isinstance(stored, str) else list(stored or [])  # type: ignore[call-overload]
-    return [Path(name) for name in names]
+    return [Path(name) for name in used_lately(_FILES)]
 
 
 def remember(path: Path) -> None:
     """Put a file first."""
-    path = path.resolve()
-    others = [other for other in recent_files() if other != path]
-    QSettings().setValue("recent", [str(each) for each in [path, *others][:_MOST]])
+    note_use(_FILES, str(path.resolve()))
 
 
 def forget_all() -> None:
     """Empty the list."""
-    QSettings().remove("recent")
+    QSettings().remove(_FILES)

@@ -1,4 +1,4 @@
-"""The window of one document: drawer and outline, the drawing, details, findings and worksheet."""
+"""The window of one document: the drawing, the panels around it, menus, tools and status bar."""
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence
@@ -302,7 +302,7 @@ class Window(Guarded, QMainWindow):
         words = self.tr(
             "Something went wrong inside the program. The document is safe and can be saved. (%1)"
         )
-        copy = {self.tr("Copy details"): lambda: QGuiApplication.clipboard().setText(details)}
+        copy = {self.tr("Copy Details"): lambda: QGuiApplication.clipboard().setText(details)}
         self._infobar.say(filled(words, sentence), copy, fault=True)
 
     # what commands do -------------------------------------------------------------------------

@@ -93,4 +93,6 @@ def check_entry(document, one, typed):
     taken = len(document.history.edits) > steps
     assert taken != bool(one.reason), (one.spec.name, typed)
     if one.reason:
+        assert one.reason[0] == one.reason[0].upper()
+        assert one.reason.endswith("."), one.reason
         assert one.editor.text() == typed

@@ -221,7 +221,7 @@ def test_a_run_that_makes_no_sense_lights_up_as_unwelcome_and_is_not_drawn(canva
 
 def test_loads_have_no_handle(canvas):
     QTest.mouseMove(canvas.viewport(), at(canvas, "charger"))
-    assert canvas.drawing._handle.port is None
+    assert canvas.drawing.handle.port is None
 
 
 # dropping from the drawer -------------------------------------------------------------------
@@ -407,7 +407,9 @@ def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
     before = canvas.document.project
     canvas.fold("panel")
     assert canvas.drawing.item("barn") is None
-    words = [part.text for part in canvas.drawing.item("panel").elements if isinstance(part, Text)]
+    words = [
+        part.text for part in canvas.drawing.item("panel").sketch.elements if isinstance(part, Text)
+    ]
     assert "2 not shown" in words
     assert canvas.document.project is before
     canvas.fold("panel")

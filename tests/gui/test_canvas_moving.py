@@ -96,6 +96,11 @@ def test_every_run_has_its_grip_where_it_leaves_its_source(orchard):
 # gliding ------------------------------------------------------------------------------------------
 
 
+def away(canvas):
+    """What is shown elsewhere than in its place."""
+    return [key for key, item in canvas.drawing._items.items() if not item.off.isNull()]
+
+
 def removed_charger(canvas):
     """Without the charger the barn has more room and moves."""
     return remove(canvas.document.project, ["charger"])
@@ -106,26 +111,34 @@ def test_pieces_glide_to_their_new_places(canvas, qtbot):
     barn = canvas.drawing.item("barn")
     stood = QPointF(canvas.mapFromScene(barn.place))
     assert canvas.document.do(removed_charger(canvas))
-    assert canvas.gliding.under_way
+    assert away(canvas)
     now = QPointF(canvas.mapFromScene(barn.place + barn.off))
     assert (now - stood).manhattanLength() <= 2
-    qtbot.waitUntil(lambda: not canvas.gliding.under_way)
-    assert barn.off == QPointF()
+    qtbot.waitUntil(lambda: not away(canvas))
     assert not canvas.drawing._away
 
 
 def test_an_edit_while_pieces_glide_puts_them_in_their_places(canvas):
     assert canvas.document.do(removed_charger(canvas))
-    assert canvas.gliding.under_way
+    assert away(canvas)
     canvas.document.undo()
     canvas.gliding.stop()
-    assert all(item.off == QPointF() for item in canvas.drawing._items.values())
+    assert not away(canvas)
 
 
 def test_a_number_makes_nothing_glide(canvas):
     run = run_to(canvas, "barn")
     assert canvas.document.do(alter(canvas.document.project, "runs", run.id, length_m=50.0))
-    assert not canvas.gliding.under_way
+    assert not away(canvas)
+
+
+def test_nothing_glides_where_it_is_seen_from_afar(canvas):
+    canvas.zoom_to(4)
+    canvas.selection.only("meter")
+    before = canvas.point_of("meter")
+    assert canvas.document.do(removed_charger(canvas))
+    assert not away(canvas)
+    assert (canvas.point_of("meter") - before).manhattanLength() <= 4
 
 
 def test_nothing_glides_where_the_desktop_wants_no_motion(canvas):
@@ -138,7 +151,7 @@ def test_nothing_glides_where_the_desktop_wants_no_motion(canvas):
     still = Still(QApplication.style().name())
     canvas.setStyle(still)
     assert canvas.document.do(removed_charger(canvas))
-    assert not canvas.gliding.under_way
+    assert not away(canvas)
     canvas.setStyle(None)
 
 

@@ -23,7 +23,7 @@ def shown(scene):
     return {
         key: (item._figure, item.mark, item.role, item.bounds)
         for key, item in scene._items.items()
-        if item.elements
+        if item.sketch.elements
     }
 
 

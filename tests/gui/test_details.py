@@ -12,7 +12,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter, put
 from ampacre.model.words import KINDS
 from ampacre.quantity import NotUnderstood
-from ampacre_gui.panels.editors import ChoiceEditor, LineEditor
+from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor
 from ampacre_gui.panels.entries import read_entry, shown
 from ampacre_gui.panels.form import fields_of, form_of, value_at, with_value
 from ampacre_gui.panels.hints import hint
@@ -57,6 +57,30 @@ def test_labels_are_words_and_not_field_names(kind):
 
 def spec_of(kind, name):
     return next(spec for spec in specs(kind) if spec.name == name)
+
+
+def test_a_text_that_is_too_long_is_refused_and_stays(qtbot):
+    spec = spec_of(r.Settings, "scope")
+    editor = TextEditor(spec)
+    qtbot.addWidget(editor)
+    editor.show()
+    qtbot.waitExposed(editor)
+    editor.show_value("", "", "us")
+    entered = []
+    editor.entered.connect(entered.append)
+    editor.activateWindow()
+    editor.setFocus()
+    qtbot.waitUntil(editor.hasFocus)
+    editor.setPlainText("x" * (spec.longest + 1))
+    with qtbot.waitSignal(editor.refused) as refused:
+        editor.clearFocus()
+    assert refused.args == [f"This takes at most {spec.longest} characters."]
+    assert entered == []
+    assert len(editor.toPlainText()) == spec.longest + 1
+    editor.setFocus()
+    editor.setPlainText(" New service ")
+    editor.clearFocus()
+    assert entered == ["New service"]
 
 
 @pytest.mark.parametrize(
@@ -175,6 +199,7 @@ def test_an_entry_that_the_project_refuses_stays_with_its_reason(window, details
     taken = ", ".join(str(space) for space in other.spaces)
     type_over(spaces.editor, taken)
     assert "taken twice" in spaces.reason
+    assert spaces.reason.endswith(".")
     assert spaces.editor.text() == taken
     assert not window.document.history.edits
 

@@ -71,6 +71,17 @@ def test_menus_add_what_is_there_already_where_the_drawer_says_so(empty_window):
     assert panel.since is None
 
 
+def test_the_drawer_adds_what_is_there_already_until_new_work_is_chosen(empty_window):
+    standing = empty_window.drawer._standing
+    QTest.keyClick(standing, Qt.Key.Key_Down)
+    type_in_drawer(empty_window, "panel")
+    QTest.keyClick(standing, Qt.Key.Key_Up)
+    type_in_drawer(empty_window, "charger")
+    project = empty_window.document.project
+    assert named(project, "P-1").since is None
+    assert named(project, "C-1").since == "work"
+
+
 def test_a_transformer_put_into_the_utility_line_makes_its_first_part_the_utility_s():
     line = r.UtilitySource(id="u", name="Utility")
     meter = r.Meter(id="m", name="M")
@@ -117,7 +128,7 @@ def test_a_drawing_that_grew_stays_when_a_message_takes_room(window, qtbot):
     window.canvas.fit()
     window.document.do(alter(window.document.project, "equipment", "panel", name="Main"))
     window.selection.only("panel")
-    window.commands.add_below("charger", existing=False)
+    window.commands.add_below("charger")
     zoom = window.canvas.zoom_pct
     window.document.trouble.emit("Something to say")
     qtbot.waitUntil(window._infobar.isVisible)

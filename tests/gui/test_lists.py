@@ -85,7 +85,9 @@ def test_a_charger_in_two_groups_is_refused_and_the_tick_taken_back(dialog, docu
     tick(page, "C1")
     page.add_button.click()
     item = tick(page, "C1")
-    assert "member of two groups" in field(page, "members").reason
+    reason = field(page, "members").reason
+    assert "member of two groups" in reason
+    assert reason.endswith(".")
     assert item.checkState() == Qt.CheckState.Unchecked
     assert sorted(group.members for group in document.project.groups.values()) == [(), ("charger",)]
 

@@ -139,7 +139,7 @@ def test_the_drawer_says_when_nothing_fits(window):
 
 def test_adding_below_a_load_adds_beside_it(window):
     window.selection.only("charger")
-    window.commands.add_below("motor", existing=False)
+    window.commands.add_below("motor")
     added = window.selection.current
     feed = next(run for run in window.document.project.runs.values() if run.target == added)
     assert feed.source == "panel"
@@ -147,7 +147,7 @@ def test_adding_below_a_load_adds_beside_it(window):
 
 def test_adding_a_source_below_a_load_says_why_it_cannot_be(window):
     window.selection.only("charger")
-    window.commands.add_below("generator", existing=False)
+    window.commands.add_below("generator")
     assert window._infobar.text == "C1 cannot be fed from a generator"
     assert window._infobar.isVisible()
     rename(window.document, "Main")
@@ -217,7 +217,7 @@ def test_the_title_shows_name_and_whether_it_is_saved(window, tmp_path):
 
 def test_an_empty_drawing_says_how_to_begin(empty_window):
     assert empty_window.welcome.isVisible()
-    empty_window.commands.add_below("utility source", existing=False)
+    empty_window.commands.add_below("utility source")
     assert not empty_window.welcome.isVisible()
     empty_window.commands["undo"].trigger()
     assert empty_window.welcome.isVisible()
@@ -376,7 +376,7 @@ def test_unsaved_changes_of_a_crash_are_offered(program, project, tmp_path, monk
     lost = Document.load(path)
     rename(lost, "Main")
     die(lost)
-    asked = answer(monkeypatch, "Recover changes")
+    asked = answer(monkeypatch, "Recover Changes")
     program.show_file(path)
     assert "not saved" in asked[0]
     assert program.windows[0].document.project == lost.project
@@ -389,7 +389,7 @@ def test_recovered_changes_can_be_kept_for_later(program, project, tmp_path, mon
     lost = Document.load(path)
     rename(lost, "Main")
     die(lost)
-    answer(monkeypatch, "Keep for later")
+    answer(monkeypatch, "Keep for Later")
     program.show_file(path)
     assert program.windows[0].document.project == project
     assert any("journal" in entry.name for entry in tmp_path.iterdir())
@@ -483,7 +483,7 @@ def test_recent_files_that_are_gone_are_greyed(window, tmp_path):
 
 
 def test_the_cautions_are_stated(qtbot):
-    dialog = CautionsDialog("Before you start", "I understand")
+    dialog = CautionsDialog("Before you start", "I Understand")
     qtbot.addWidget(dialog)
     words = " ".join(
         label.text() for label in dialog.findChildren(QWidget) if hasattr(label, "text")

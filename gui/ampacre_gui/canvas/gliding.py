@@ -3,10 +3,11 @@
 from typing import NamedTuple
 
 from PySide6.QtCore import QEasingCurve, QObject, QPoint, QPointF, QVariantAnimation
-from PySide6.QtWidgets import QGraphicsView, QStyle
+from PySide6.QtWidgets import QStyle
 
 from ampacre_gui.canvas.painter import level_of
 from ampacre_gui.canvas.scene import Scene
+from ampacre_gui.canvas.zooming import Zooming
 
 __all__ = ["Gliding", "Snapshot", "snapshot"]
 
@@ -16,22 +17,23 @@ _MOST_ITEMS = 400
 
 
 class Snapshot(NamedTuple):
-    """Where what is in view stands, and which part of the drawing is in view."""
+    """Where what may glide stands, and which part of the drawing is in view."""
 
     places: dict[str, QPointF]
     origin: QPointF
 
 
-def snapshot(view: QGraphicsView, drawing: Scene) -> Snapshot:
-    """Note where everything in view stands."""
-    seen = view.mapToScene(view.viewport().rect()).boundingRect()
-    return Snapshot(drawing.places_in(seen), view.mapToScene(QPoint()))
+def snapshot(view: Zooming, drawing: Scene) -> Snapshot:
+    """Note where everything in view stands; from afar nothing glides, and nothing is noted."""
+    near = level_of(view.px_per_unit) == "near"
+    places = drawing.places_in(view.visible_area()) if near else {}
+    return Snapshot(places, view.mapToScene(QPoint()))
 
 
 class Gliding(QObject):
     """Moves items from where they stood on the screen to their places."""
 
-    def __init__(self, view: QGraphicsView, drawing: Scene) -> None:
+    def __init__(self, view: Zooming, drawing: Scene) -> None:
         super().__init__(view)
         self._view = view
         self._drawing = drawing
@@ -43,25 +45,19 @@ class Gliding(QObject):
         self._clock.valueChanged.connect(self._hold)
         self._clock.finished.connect(self.stop)
 
-    @property
-    def under_way(self) -> bool:
-        """Whether something is moving."""
-        return bool(self._moves)
-
     def start(self, before: Snapshot) -> None:
         """Let what was in view glide from where it stood on the screen."""
         self.stop()
         hint = QStyle.StyleHint.SH_Widget_Animation_Duration
         wanted = self._view.style().styleHint(hint, None, self._view)
-        scale = self._view.transform().m11()
-        if wanted <= 0 or level_of(scale) != "near" or len(before.places) > _MOST_ITEMS:
+        if wanted <= 0 or len(before.places) > _MOST_ITEMS:
             return
         scrolled = self._view.mapToScene(QPoint()) - before.origin
         for key, place in before.places.items():
             item = self._drawing.item(key)
             if item:
                 off = place - item.place + scrolled
-                if (off * scale).manhattanLength() > 1:
+                if (off * self._view.px_per_unit).manhattanLength() > 1:
                     self._moves[key] = off
         if self._moves:
             self._hold(1.0)

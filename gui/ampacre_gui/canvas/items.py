@@ -107,11 +107,6 @@ class ElementItem:
         off = self.core.center() - point
         return off.x() ** 2 + off.y() ** 2
 
-    @property
-    def elements(self) -> tuple[Element, ...]:
-        """What the drawing shows of the element, in millimetres."""
-        return self._figure.elements if self._figure else ()
-
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
         return self.sketch.field_at(point)
@@ -219,12 +214,13 @@ class FeedHandle:
             self.key, self.port = (key if port else ""), port
             self._touch(self)
 
-    def is_at(self, point: QPointF, px_per_unit: float) -> bool:
-        """Whether it is shown and under a point."""
+    def key_at(self, point: QPointF, px_per_unit: float) -> str:
+        """Id of the element whose grip is at a point, "" where none is shown there."""
         if self.port is None:
-            return False
+            return ""
         off = (point - self.port) * px_per_unit
-        return abs(off.x()) <= self.RADIUS_PX and -2 <= off.y() <= 2 * self.RADIUS_PX
+        under = abs(off.x()) <= self.RADIUS_PX and -2 <= off.y() <= 2 * self.RADIUS_PX
+        return self.key if under else ""
 
     def light(self, *, on: bool) -> None:
         if on != self._lit:

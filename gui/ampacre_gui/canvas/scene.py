@@ -41,8 +41,8 @@ class Scene(Guarded, QGraphicsScene):
         self._away: dict[str, ElementItem] = {}
         self._lit: dict[str, ElementItem] = {}
         self._titled: dict[str, ElementItem] = {}
-        self._handle = FeedHandle(self._touch_handle)
-        self._supply_end = FeedHandle(self._touch_handle)
+        self.handle = FeedHandle(self._touch_handle)
+        self.supply_end = FeedHandle(self._touch_handle)
         self._project = Project()
         self._one_line: OneLine | None = None
         self._shape: tuple[object, ...] = ()
@@ -75,8 +75,6 @@ class Scene(Guarded, QGraphicsScene):
         for key in self._items if anew else marks.keys() | self._marks.keys():
             self._state(key, mark=marks.get(key, ""))
         self._marks = marks
-        self.offer_handle(self._handle.key)
-        self.offer_supply_end(self._supply_end.key)
         self.redrawn.emit()
         return anew
 
@@ -191,7 +189,7 @@ class Scene(Guarded, QGraphicsScene):
 
     def drawForeground(self, painter: QPainter, rect: QRectF | Any) -> None:
         scale = QStyleOptionGraphicsItem.levelOfDetailFromTransform(painter.worldTransform())
-        for handle in (self._handle, self._supply_end):
+        for handle in (self.handle, self.supply_end):
             handle.paint(painter, look(), scale)
 
     def paint_map(self, painter: QPainter, scale: float) -> None:
@@ -244,28 +242,14 @@ class Scene(Guarded, QGraphicsScene):
         item = self._items.get(key)
         return item.field_at(point) if item else ""
 
-    def handle_at(self, point: QPointF, px_per_unit: float) -> str:
-        """Id of the piece whose feed handle is at a point."""
-        return self._handle.key if self._handle.is_at(point, px_per_unit) else ""
-
-    def supply_end_at(self, point: QPointF, px_per_unit: float) -> str:
-        """Id of the run whose supply end can be taken hold of at a point."""
-        return self._supply_end.key if self._supply_end.is_at(point, px_per_unit) else ""
-
     def offer_handle(self, key: str) -> None:
         """Show the feed handle below a piece; "" hides it."""
-        self._handle.show_at(key, self.port_of(key))
-
-    def light_handle(self, *, on: bool) -> None:
-        self._handle.light(on=on)
+        self.handle.show_at(key, self.port_of(key))
 
     def offer_supply_end(self, key: str) -> None:
         """Show the grip at the supply end of a run; "" hides it."""
         ends = self.ends_of(key)
-        self._supply_end.show_at(key, ends[0] if ends else None)
-
-    def light_supply_end(self, *, on: bool) -> None:
-        self._supply_end.light(on=on)
+        self.supply_end.show_at(key, ends[0] if ends else None)
 
     def ends_of(self, key: str) -> tuple[QPointF, QPointF] | None:
         """Where the line of a run starts and ends, None where it is not drawn."""
@@ -294,9 +278,14 @@ class Scene(Guarded, QGraphicsScene):
             off.append((x - min(max(x, box.x), box.x + box.w), y - box.y - box.h / 2))
         return min((dx * dx + dy * dy for dx, dy in off), default=math.inf)
 
+    def place_of(self, key: str) -> QPointF | None:
+        """Where an element stands, None where it is not drawn."""
+        item = self._items.get(key)
+        return item.place if item else None
+
     def places_in(self, area: QRectF) -> dict[str, QPointF]:
-        """Where the elements stand of which something is in an area, as they are shown now."""
-        return {item.key: item.place + item.off for item in self._cells.within(area)}
+        """Where the elements stand of which something is in an area."""
+        return {item.key: item.place for item in self._cells.within(area)}
 
     def move_off(self, key: str, off: QPointF) -> None:
         """Hold an element away from its place, or (0, 0) put it back."""

@@ -96,6 +96,7 @@ class View(Zooming):
         self.gliding.stop()
         was_empty = self.drawing.empty
         before, kept = snapshot(self, self.drawing), self._kept_in_sight()
+        stood = self.drawing.place_of(kept)
         anew = self.drawing.show_study(self.document.study, self.document.review)
         self._show_selection()
         self.grow_scene()
@@ -112,7 +113,7 @@ class View(Zooming):
             self.leave_fit()
         if anew and self._placement is placement:
             # what is put somewhere by hand is there already
-            self._keep_in_sight(kept, before.places.get(kept))
+            self._keep_in_sight(kept, stood)
             self.gliding.start(before)
 
     def _kept_in_sight(self) -> str:
@@ -123,13 +124,10 @@ class View(Zooming):
             return current.key
         return self.drawing.nearest(seen.center(), seen, self.document.project.equipment)
 
-    def _keep_in_sight(self, key: str, place: QPointF | None) -> None:
-        item = self.drawing.item(key)
-        if item and place is not None:
-            moved = (item.place - place) * self.px_per_unit
-            across, down = self.horizontalScrollBar(), self.verticalScrollBar()
-            across.setValue(across.value() + round(moved.x()))
-            down.setValue(down.value() + round(moved.y()))
+    def _keep_in_sight(self, key: str, stood: QPointF | None) -> None:
+        stands = self.drawing.place_of(key)
+        if stands is not None and stood is not None:
+            self.scroll_by(((stands - stood) * self.px_per_unit).toPoint())
 
     def show_badge(self, badge: Badge) -> None:
         """Choose which numbers are written beside pieces and runs."""
@@ -159,9 +157,9 @@ class View(Zooming):
         if self.zoom_pct < 38:
             self.zoom_to(60)
         area = item.core
-        seen = self.mapToScene(self.viewport().rect()).boundingRect()
         margin = 60 / self.px_per_unit
-        if not seen.adjusted(margin, margin, -margin, -margin).contains(area):
+        seen = self.visible_area().adjusted(margin, margin, -margin, -margin)
+        if not seen.contains(area):
             self.centerOn(area.center())
 
     def bring_to_middle(self, key: str) -> None:
@@ -216,12 +214,12 @@ class View(Zooming):
     def _drag_from(self, press: QMouseEvent) -> Gesture:
         start = press.position().toPoint()
         spot = self.mapToScene(start)
-        handle = self.drawing.handle_at(spot, self.px_per_unit)
+        handle = self.drawing.handle.key_at(spot, self.px_per_unit)
         if handle:
             feed = Feed(self, start)
             feed.source = handle
             return feed
-        run = self.drawing.supply_end_at(spot, self.px_per_unit)
+        run = self.drawing.supply_end.key_at(spot, self.px_per_unit)
         if run:
             refeed = Refeed(self, start)
             refeed.run = run
@@ -241,10 +239,10 @@ class View(Zooming):
 
     def _hover(self, at: QPoint) -> None:
         spot = self.mapToScene(at)
-        over_handle = self.drawing.handle_at(spot, self.px_per_unit)
-        self.drawing.light_handle(on=bool(over_handle))
-        over_end = "" if over_handle else self.drawing.supply_end_at(spot, self.px_per_unit)
-        self.drawing.light_supply_end(on=bool(over_end))
+        over_handle = self.drawing.handle.key_at(spot, self.px_per_unit)
+        self.drawing.handle.light(on=bool(over_handle))
+        over_end = "" if over_handle else self.drawing.supply_end.key_at(spot, self.px_per_unit)
+        self.drawing.supply_end.light(on=bool(over_end))
         key = over_handle or over_end or self.element_at(at)
         self.drawing.hover(key)
         run = key if key in self.document.project.runs else self.selection.current
@@ -313,9 +311,7 @@ class View(Zooming):
         across = min(at.x() - area.left(), 0) + max(at.x() - area.right(), 0)
         down = min(at.y() - area.top(), 0) + max(at.y() - area.bottom(), 0)
         if across or down:
-            bars = self.horizontalScrollBar(), self.verticalScrollBar()
-            bars[0].setValue(bars[0].value() + across)
-            bars[1].setValue(bars[1].value() + down)
+            self.scroll_by(QPoint(across, down))
 
     # gestures ---------------------------------------------------------------------------------
 
@@ -420,10 +416,6 @@ class View(Zooming):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self._space = False
         super().focusOutEvent(event)
-
-    def visible_area(self) -> QRectF:
-        """What of the drawing is in view."""
-        return self.mapToScene(self.viewport().rect()).boundingRect()
 
     def point_of(self, key: str) -> QPointF:
         """Centre of an element in the viewport's pixels."""

@@ -55,6 +55,10 @@ class Zooming(Guarded, QGraphicsView):
         across, down = self.viewport().width() / scale * 0.8, self.viewport().height() / scale * 0.8
         self.setSceneRect(drawn.adjusted(-across, -down, across, down))
 
+    def visible_area(self) -> QRectF:
+        """What of the drawing is in view, in scene units."""
+        return self.mapToScene(self.viewport().rect()).boundingRect()
+
     @property
     def px_per_unit(self) -> float:
         """Logical pixels per scene unit."""
@@ -78,10 +82,14 @@ class Zooming(Guarded, QGraphicsView):
         self.scale(scale, scale)
         self.grow_scene()
         moved = self.mapFromScene(before) - still
-        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
-        across.setValue(across.value() + moved.x())
-        down.setValue(down.value() + moved.y())
+        self.scroll_by(moved)
         self.zoom_changed.emit(self.zoom_pct)
+
+    def scroll_by(self, off: QPoint) -> None:
+        """Move the view over the drawing, in pixels; right and down count up."""
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        across.setValue(across.value() + off.x())
+        down.setValue(down.value() + off.y())
 
     def _fitting_scale(self) -> float:
         """Pixels per scene unit at which the whole drawing just fits."""

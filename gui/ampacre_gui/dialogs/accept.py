@@ -42,7 +42,7 @@ class AcceptDialog(QDialog):
         self.who = QLineEdit(last_signer())
         buttons = QDialogButtonBox()
         self._accept = buttons.addButton(
-            self.tr("Accept finding"), QDialogButtonBox.ButtonRole.AcceptRole
+            self.tr("Accept Finding"), QDialogButtonBox.ButtonRole.AcceptRole
         )
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)

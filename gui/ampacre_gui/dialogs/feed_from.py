@@ -49,7 +49,7 @@ class FeedFromDialog(QDialog):
         self._words.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         buttons = QDialogButtonBox()
         self._feed = buttons.addButton(
-            self.tr("Feed from here"), QDialogButtonBox.ButtonRole.AcceptRole
+            self.tr("Feed from Here"), QDialogButtonBox.ButtonRole.AcceptRole
         )
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)

@@ -1,4 +1,4 @@
-"""All keyboard shortcuts in one place."""
+"""The keys of all commands in one place, and those that the drawing has besides."""
 
 from collections.abc import Iterable
 
@@ -29,9 +29,10 @@ _ON_THE_DRAWING = (
 
 
 class KeysDialog(QDialog):
-    """The keys of every command, then what pointer and keys do on the drawing.
+    """The commands that have keys, then what pointer and keys do on the drawing.
 
-    Keys that only some keyboards have, such as one for Undo, work without being listed.
+    Keys that only some keyboards have, such as one for Undo, work without being listed. What keys
+    do in a panel is said by its own help.
     """
 
     def __init__(self, actions: Iterable[QAction], parent: QWidget | None = None) -> None:

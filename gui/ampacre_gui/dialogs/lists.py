@@ -22,7 +22,8 @@ from ampacre.model.project import Change, Edit, Project, Refused, StaleEdit, Tab
 from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
-from ampacre_gui.panels.fields import Field, FieldGrid, capital
+from ampacre_gui.panels.entries import sentence
+from ampacre_gui.panels.fields import Field, FieldGrid
 from ampacre_gui.panels.form import form_of, value_at, with_value
 from ampacre_gui.panels.hints import Hint
 from ampacre_gui.panels.references import choices_for
@@ -185,7 +186,7 @@ class _Page(QWidget):
         try:
             self._document.make(Edit(label, changes))
         except (Refused, StaleEdit) as error:
-            field.refuse(capital(str(error)))
+            field.refuse(sentence(str(error)))
             self._show_current()
 
     def add(self) -> None:
@@ -223,7 +224,7 @@ class _Page(QWidget):
         try:
             self._document.make(edit)
         except (Refused, StaleEdit) as error:
-            self._say(capital(str(error)))
+            self._say(sentence(str(error)))
         else:
             self._say("")
 

@@ -16,7 +16,8 @@ from ampacre.model.edits import alter
 from ampacre.model.project import Refused, StaleEdit
 from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter
 from ampacre_gui.document import Document
-from ampacre_gui.panels.fields import Field, FieldGrid, capital
+from ampacre_gui.panels.entries import sentence
+from ampacre_gui.panels.fields import Field, FieldGrid
 from ampacre_gui.panels.form import form_of
 from ampacre_gui.panels.hints import Hint
 from ampacre_gui.phrases import filled
@@ -67,7 +68,7 @@ class PropertiesDialog(QDialog):
         try:
             self._document.make(msgspec.structs.replace(edit, label=label))
         except (Refused, StaleEdit) as error:
-            field.refuse(capital(str(error)))
+            field.refuse(sentence(str(error)))
             return
         self._show()
 

@@ -110,7 +110,7 @@ class TemplateDialog(QDialog):
         note.setObjectName("quiet")
         buttons = QDialogButtonBox()
         start = buttons.addButton(
-            self.tr("Start from this"), QDialogButtonBox.ButtonRole.AcceptRole
+            self.tr("Start from This"), QDialogButtonBox.ButtonRole.AcceptRole
         )
         start.setDefault(True)
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)

@@ -3,12 +3,10 @@
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFont, QKeyEvent
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QLabel,
     QLineEdit,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -18,6 +16,7 @@ from ampacre.model.words import signed
 from ampacre.rules.questions import Asked
 from ampacre.rules.rule import RULES
 from ampacre_gui.guard import Guarded
+from ampacre_gui.panels.halves import HandPage, wrapped
 from ampacre_gui.phrases import filled
 from ampacre_gui.signing import keep_signer, last_signer
 
@@ -25,10 +24,9 @@ __all__ = ["ChecklistPage"]
 
 _LONGEST_NOTE = 4000
 _LONGEST_NAME = 120
-_LEAST_WIDTH = 236
 
 
-class ChecklistPage(Guarded, QScrollArea):
+class ChecklistPage(Guarded, HandPage):
     """Says what somebody answered; what comes of it is the panel's."""
 
     replied = Signal(str)
@@ -41,17 +39,13 @@ class ChecklistPage(Guarded, QScrollArea):
         super().__init__(parent)
         self._noted_before = ""
         self._shown: Asked | None = None
-        self.setWidgetResizable(True)
-        self.setMinimumWidth(_LEAST_WIDTH)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.place, self.question, self.source, self.why = (_wrapped() for _ in range(4))
+        self.place, self.question, self.source, self.why = (wrapped() for _ in range(4))
         font = QFont(self.font())
         font.setBold(True)
         self.question.setFont(font)
         for quiet in (self.place, self.source, self.why):
             quiet.setObjectName("quiet")
-        self.signed = _wrapped()
+        self.signed = wrapped()
         self.signed.setObjectName("quiet")
         self._answering = QWidget()
         self.buttons: dict[str, QPushButton] = {}
@@ -67,7 +61,7 @@ class ChecklistPage(Guarded, QScrollArea):
             button.clicked.connect(lambda _=False, value=value: self.replied.emit(value))
             self.buttons[value] = button
             line.addWidget(button)
-        self.back = QPushButton(self.tr("Take answer back"))
+        self.back = QPushButton(self.tr("Take Answer Back"))
         self.back.clicked.connect(self.taken_back)
         line.addStretch(1)
         self.note = QLineEdit()
@@ -157,11 +151,3 @@ class ChecklistPage(Guarded, QScrollArea):
             self.left.emit()
             return True
         return super().eventFilter(watched, event)
-
-
-def _wrapped() -> QLabel:
-    label = QLabel()
-    label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label

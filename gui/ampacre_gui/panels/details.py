@@ -213,7 +213,7 @@ class Details(Guarded, QScrollArea):
         form.fill(facts, all_fields=self._all)
         self.work.fill(records, facts, all_fields=self._all)
         self._more.setText(
-            self.tr("Show fewer fields") if self._all else self.tr("Show all fields")
+            self.tr("Show Fewer Fields") if self._all else self.tr("Show All Fields")
         )
 
     def _fill_head(self, record: Element, facts: EquipmentFacts | RunFacts | None) -> None:

@@ -102,7 +102,10 @@ class _Cell(Guarded, QStyledItemDelegate):
 
 
 class _Kinds(Guarded, QListWidget):
-    """The symbols with their words, three in a row."""
+    """The symbols with their words, as many in a row as there is room for.
+
+    `existing` is what a drag says of the piece: whether it stands already.
+    """
 
     def __init__(self) -> None:
         super().__init__()
@@ -178,8 +181,8 @@ def _faded(icon: QIcon) -> QPixmap:
 class Drawer(QWidget):
     """Search, the kinds, and whether what is drawn stands already or is work to be done."""
 
-    wanted = Signal(str, bool)
-    """Add a piece of this kind below what is selected; True where it stands already."""
+    wanted = Signal(str)
+    """Add a piece of this kind below what is selected."""
     standing_chosen = Signal(bool)
     """What is drawn from now on stands already, or not."""
 
@@ -251,6 +254,6 @@ class Drawer(QWidget):
             self._add(item)
 
     def _add(self, item: QListWidgetItem) -> None:
-        self.wanted.emit(item.data(_KIND), self._kinds.existing)
+        self.wanted.emit(item.data(_KIND))
         # what is typed next looks for the next piece
         self._search.selectAll()

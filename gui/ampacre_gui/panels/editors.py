@@ -116,11 +116,13 @@ class TextEditor(Guarded, QPlainTextEdit):
     def __init__(self, spec: FieldSpec, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._spec = spec
+        self._units: UnitSystem = "us"
         self._as_shown = ""
         self.setTabChangesFocus(True)
         self.setFixedHeight(self.fontMetrics().lineSpacing() * 3 + 12)
 
-    def show_value(self, value: Any, hint: str, _units: UnitSystem) -> None:
+    def show_value(self, value: Any, hint: str, units: UnitSystem) -> None:
+        self._units = units
         self.setPlaceholderText(hint)
         if not self.hasFocus() and value != self.toPlainText():
             self.setPlainText(value)
@@ -131,8 +133,10 @@ class TextEditor(Guarded, QPlainTextEdit):
         text = self.toPlainText().strip()
         if text == self._as_shown:
             return
-        if len(text) > self._spec.longest:
-            self.refused.emit(f"This takes at most {self._spec.longest} characters.")
+        try:
+            read_entry(self._spec, text, self._units)
+        except NotUnderstood as error:
+            self.refused.emit(sentence(str(error)))
             return
         self._as_shown = text
         self.refused.emit("")

@@ -5,11 +5,9 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -23,14 +21,13 @@ from ampacre_gui.dialogs.accept import ask_reason
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import accepted_words
+from ampacre_gui.panels.halves import HandPage, wrapped
 from ampacre_gui.phrases import filled
 
 __all__ = ["FindingPage"]
 
-_LEAST_WIDTH = 236
 
-
-class FindingPage(QScrollArea):
+class FindingPage(HandPage):
     """Remedies are applied with one click, and an acceptance asks for its reason."""
 
     go = Signal()
@@ -39,10 +36,6 @@ class FindingPage(QScrollArea):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self.setWidgetResizable(True)
-        self.setMinimumWidth(_LEAST_WIDTH)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
     def say(self, words: str) -> None:
         """Show words in place of a finding."""
@@ -60,23 +53,23 @@ class FindingPage(QScrollArea):
         box.setContentsMargins(12, 8, 12, 8)
         box.setSpacing(6)
         rule = RULES[finding.rule]
-        title = _wrapped(rule.title)
+        title = wrapped(rule.title)
         font = QFont(self.font())
         font.setBold(True)
         title.setFont(font)
         box.addWidget(title)
-        source = _wrapped(review.cite(finding))
+        source = wrapped(review.cite(finding))
         source.setObjectName("quiet")
         box.addWidget(source)
         accepted = review.accepted(finding)
         if accepted is not None:
-            box.addWidget(_wrapped(accepted_words(review, finding)))
+            box.addWidget(wrapped(accepted_words(review, finding)))
         else:
             for edit in review.remedies(finding):
                 box.addWidget(self._remedy_button(edit))
         box.addLayout(self._lower_buttons(finding, accepted))
         if rule.explanation:
-            explanation = _wrapped(rule.explanation)
+            explanation = wrapped(rule.explanation)
             explanation.setObjectName("quiet")
             box.addWidget(explanation)
         box.addStretch(1)
@@ -102,7 +95,7 @@ class FindingPage(QScrollArea):
     def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
         line = QHBoxLayout()
         if finding.where != "project":
-            go = QPushButton(self.tr("Show on drawing"))
+            go = QPushButton(self.tr("Show on Drawing"))
             go.clicked.connect(self.go)
             line.addWidget(go)
         if accepted is None:
@@ -110,7 +103,7 @@ class FindingPage(QScrollArea):
             accept.setToolTip(self.tr("Keep it as it is and say why"))
             accept.clicked.connect(partial(self.accept, finding))
         else:
-            accept = QPushButton(self.tr("Take acceptance back"))
+            accept = QPushButton(self.tr("Take Acceptance Back"))
             accept.clicked.connect(partial(self.reject, accepted))
         line.addWidget(accept)
         line.addStretch(1)
@@ -135,11 +128,3 @@ class FindingPage(QScrollArea):
         """Take an acceptance back."""
         label = self.tr("Take an acceptance back")
         self._document.do(Edit(label, (Change("accepted", accepted.id, accepted, None),)))
-
-
-def _wrapped(text: str) -> QLabel:
-    label = QLabel(text)
-    label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label

@@ -1,6 +1,6 @@
 """The network as a tree of lines: all that the drawing shows, for keyboards and screen readers."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -26,6 +26,7 @@ from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, to_add, to_feed
 from ampacre_gui.names import rating_words
+from ampacre_gui.stretches import stretches
 
 __all__ = ["KEY", "OutlineModel"]
 
@@ -149,7 +150,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
                 rows.setdefault(node.parent, set()).add(node.row)
         wanted = QItemSelection()
         for above, chosen in rows.items():
-            for first, last in _stretches(sorted(chosen)):
+            for first, last in stretches(sorted(chosen)):
                 start = self.createIndex(first, 0, above.children[first])
                 end = self.createIndex(last, _FLAG, above.children[last])
                 wanted.append(QItemSelectionRange(start, end))
@@ -287,12 +288,3 @@ class OutlineModel(Guarded, QAbstractItemModel):
         if key and piece in self._document.project.equipment:
             return to_feed(study, key, piece)
         return Intent(self.tr("Drop on the piece that shall feed it"))
-
-
-def _stretches(rows: list[int]) -> Iterator[tuple[int, int]]:
-    """Give first and last of each stretch of rows that follow one another."""
-    first = 0
-    for at, row in enumerate(rows, 1):
-        if at == len(rows) or rows[at] != row + 1:
-            yield rows[first], row
-            first = at

@@ -13,6 +13,7 @@ from ampacre.model.project import Change, Edit, Refused, StaleEdit, TableName
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre_gui.document import Document
 from ampacre_gui.names import counted_elements, element_name, record_of
+from ampacre_gui.panels.entries import sentence
 from ampacre_gui.panels.fields import Field, FieldGrid, capital
 from ampacre_gui.panels.form import FieldSpec, Group, empty_part, value_at, with_value
 from ampacre_gui.panels.hints import Hint, hint
@@ -212,7 +213,7 @@ class RecordForm(QWidget):
         try:
             self._document.make(edit)
         except (Refused, StaleEdit) as error:
-            field.refuse(capital(str(error)))
+            field.refuse(sentence(str(error)))
             return
         self.entered.emit()
 

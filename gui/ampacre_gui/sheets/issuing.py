@@ -6,7 +6,6 @@ from typing import NamedTuple
 from msgspec.structs import replace
 from PySide6.QtCore import QDate, Qt, Signal
 from PySide6.QtWidgets import (
-    QDateEdit,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
@@ -23,6 +22,7 @@ from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.document import Document
 from ampacre_gui.filing import open_outside, save
 from ampacre_gui.phrases import filled
+from ampacre_gui.sheets.day_edit import DayEdit
 from ampacre_gui.sheets.forms import PDF
 from ampacre_gui.sheets.places import may_replace
 from ampacre_gui.sheets.putting_out import PuttingOut
@@ -45,9 +45,7 @@ class IssueDialog(QDialog):
         told.setWordWrap(True)
         violations = QLabel(open_words)
         violations.setWordWrap(True)
-        self.date = QDateEdit(date)
-        self.date.setDisplayFormat("yyyy-MM-dd")
-        self.date.setCalendarPopup(True)
+        self.date = DayEdit(date)
         self.note = QLineEdit()
         self.note.setMaxLength(_LONGEST_NOTE)
         self.note.setPlaceholderText(self.tr("what it is handed in for"))
@@ -67,10 +65,6 @@ class IssueDialog(QDialog):
         form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         self.setMinimumWidth(460)
         self.note.setFocus()
-
-    @property
-    def date_text(self) -> str:
-        return self.date.date().toString(Qt.DateFormat.ISODate)
 
 
 class Issuing(PuttingOut):
@@ -98,7 +92,7 @@ class Issuing(PuttingOut):
         dialog = IssueDialog(path, number, date, open_words, self._window)
         if not run_dialog(dialog):
             return
-        date_text, note = dialog.date_text, dialog.note.text().strip()
+        date_text, note = dialog.date.iso, dialog.note.text().strip()
         edit = issue_edit(document.project, number, date_text, note)
         self._set = _Set(path, number, document.project, edit)
         self._writing.start(

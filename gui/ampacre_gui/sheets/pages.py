@@ -100,11 +100,6 @@ class Pages(QWidget):
         """Say which of the sheets is shown."""
         self._place.setText(words)
 
-    @property
-    def warning(self) -> str:
-        """Why the sheet is not to be trusted, "" where it is."""
-        return "" if self._strip.isHidden() else self._words.text()
-
     def warn(self, why: str) -> None:
         """Say why the sheet is out of date, and offer to update it; "" where it is not."""
         self._words.setText(why)

@@ -1,6 +1,5 @@
 """What exporting and issuing share: a set is written, and a window is told what became of it."""
 
-from abc import abstractmethod
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QObject, Signal
@@ -40,9 +39,9 @@ class PuttingOut(QObject):
         """Call off what is being written; nothing of it stays."""
         self._writing.stop()
 
-    @abstractmethod
     def _written(self, paths: list[Path]) -> None:
         """Say what became of the files, which are there now."""
+        raise NotImplementedError
 
     def _not_written(self, why: str) -> None:
         words = QCoreApplication.translate("PuttingOut", "Nothing was written: %1.")

@@ -1,12 +1,13 @@
 """What the sheets are made with: paper, date, and the set that changes are marked against."""
 
-from PySide6.QtCore import QDate, Qt, Signal
-from PySide6.QtWidgets import QComboBox, QDateEdit, QHBoxLayout, QLabel, QWidget
+from PySide6.QtCore import QDate, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.sheets.paper import PAPERS
 from ampacre_gui.phrases import filled
+from ampacre_gui.sheets.day_edit import DayEdit
 
 __all__ = ["SettingsBar"]
 
@@ -24,9 +25,7 @@ class SettingsBar(QWidget):
             self.paper.addItem(paper.words, name)
         self.paper.setToolTip(self.tr("Size of the sheets; kept with the project"))
         self.paper.activated.connect(lambda _: self.paper_chosen.emit(self.paper.currentData()))
-        self.date = QDateEdit(QDate.currentDate())
-        self.date.setDisplayFormat("yyyy-MM-dd")
-        self.date.setCalendarPopup(True)
+        self.date = DayEdit(QDate.currentDate())
         self.date.setToolTip(self.tr("Date on the sheets"))
         self.date.dateChanged.connect(lambda _: self.altered.emit())
         self.since = QComboBox()
@@ -51,10 +50,6 @@ class SettingsBar(QWidget):
             box.addWidget(field)
             box.addSpacing(10)
         box.addStretch(1)
-
-    @property
-    def date_text(self) -> str:
-        return self.date.date().toString(Qt.DateFormat.ISODate)
 
     @property
     def issued(self) -> Project | None:

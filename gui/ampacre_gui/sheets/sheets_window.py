@@ -185,7 +185,7 @@ class SheetsWindow(Guarded, QWidget):
         issued = self.bar.issued
         return Job(
             project=encode(project),
-            date=self.bar.date_text,
+            date=self.bar.date.iso,
             issued=encode(issued) if issued else None,
         )
 

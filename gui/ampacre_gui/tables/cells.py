@@ -66,11 +66,6 @@ class Column(NamedTuple):
     clears: bool = True
     about: str = ""
 
-    def head(self, units: UnitSystem) -> str:
-        """The title with the unit in which the numbers below it are given."""
-        word = unit_word(self.unit, units) if self.unit else ""
-        return f"{self.title}, {word}" if word else self.title
-
 
 class Draft:
     """A project in which cells are being typed over; all of it becomes one edit."""
@@ -134,10 +129,6 @@ class Sheet(ABC):
     @abstractmethod
     def place(self, key: str, number: int) -> str:
         """Say which row is meant, in words; `number` is its place in the table."""
-
-    @abstractmethod
-    def run_of(self, key: str) -> str:
-        """Give the id of the run whose fields a row has, "" for none."""
 
     @abstractmethod
     def can_type(self, key: str, column: Column) -> bool:

@@ -199,9 +199,6 @@ class CircuitsSheet(Sheet):
     def element(self, key: str) -> str:
         return "" if key == _FOOT or key.startswith(_SPARE) else key
 
-    def run_of(self, key: str) -> str:
-        return self.element(key)
-
     def place(self, key: str, number: int) -> str:
         if key == _FOOT:
             return "the sums"

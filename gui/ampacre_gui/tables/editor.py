@@ -69,7 +69,7 @@ class CellDelegate(Guarded, QStyledItemDelegate):
     def createEditor(self, parent: QWidget, _option: QStyleOptionViewItem, index: Index) -> QWidget:
         column = self._model.column(index)
         editor = CellEditor(self._model.sheet.choices(column), parent)
-        editor.setAccessibleName(column.head(self._model.sheet.units))
+        editor.setAccessibleName(self._model.head(column))
         cell = self._model.cell(index)
         editor.setPlaceholderText(cell.text if not cell.entry else "")
         editor.finished.connect(lambda: self._finish(editor, Qt.Key.Key_Return))

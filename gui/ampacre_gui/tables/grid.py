@@ -242,8 +242,7 @@ class Grid(Guarded, QTableView):
         QGuiApplication.clipboard().setText(write_block(lines))
 
     def _heads(self) -> list[str]:
-        units = self._model.sheet.units
-        return [column.head(units) for column in self._model.sheet.columns]
+        return [self._model.head(column) for column in self._model.sheet.columns]
 
     def paste(self) -> None:
         """Type what is on the clipboard over the cells from the selected one on, as one edit."""

@@ -1,14 +1,15 @@
 """The model of a table: it follows the document row by row and takes what is typed into cells."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from ampacre.model.project import Refused, StaleEdit
-from ampacre.quantity import NotUnderstood
+from ampacre.quantity import NotUnderstood, unit_word
 from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import sentence
+from ampacre_gui.stretches import stretches
 from ampacre_gui.tables.cell_roles import Wrong, aligned, note, role_value
 from ampacre_gui.tables.cells import Cell, Column, Draft, Sheet, in_order
 
@@ -132,7 +133,8 @@ class TableModel(Guarded, QAbstractTableModel):
         """Bring the rows into the wanted order; what stays is moved, never made anew."""
         wanted = self._wanted()
         kept = set(wanted)
-        for first, last in reversed(_stretches([key not in kept for key in self._keys])):
+        gone = (at for at, key in enumerate(self._keys) if key not in kept)
+        for first, last in reversed(stretches(gone)):
             self.beginRemoveRows(_NOWHERE, first, last)
             del self._keys[first : last + 1]
             self._places = None
@@ -141,7 +143,8 @@ class TableModel(Guarded, QAbstractTableModel):
         place = {key: at for at, key in enumerate(wanted)}
         if self._keys != [key for key in wanted if key in present]:
             self._reorder(sorted(self._keys, key=place.__getitem__))
-        for first, last in _stretches([key not in present for key in wanted]):
+        new = (at for at, key in enumerate(wanted) if key not in present)
+        for first, last in stretches(new):
             self.beginInsertRows(_NOWHERE, first, last)
             self._keys[first:first] = wanted[first : last + 1]
             self._places = None
@@ -191,10 +194,6 @@ class TableModel(Guarded, QAbstractTableModel):
         """Give what a cell holds by the document."""
         return self._row(self._keys[index.row()])[index.column()]
 
-    def key(self, row: int) -> str:
-        """Give the sheet's key of a row."""
-        return self._keys[row]
-
     def element(self, row: int) -> str:
         """Give the id of the piece or run that a row stands for, "" for none."""
         return self.sheet.element(self._keys[row])
@@ -219,7 +218,13 @@ class TableModel(Guarded, QAbstractTableModel):
 
     def _place(self, index: Index) -> str:
         place = self.sheet.place(self._keys[index.row()], index.row() + 1)
-        return f"{place[:1].upper()}{place[1:]}, {self.column(index).title.casefold()}"
+        return f"{place[:1].upper()}{place[1:]}, {self.tr(self.column(index).title).casefold()}"
+
+    def head(self, column: Column) -> str:
+        """Give the title of a column, with the unit of the numbers below it."""
+        title = self.tr(column.title)
+        word = unit_word(column.unit, self.sheet.units) if column.unit else ""
+        return f"{title}, {word}" if word else title
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -228,9 +233,9 @@ class TableModel(Guarded, QAbstractTableModel):
             return str(section + 1) if role == Qt.ItemDataRole.DisplayRole else None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.head(self.sheet.units)
+            return self.head(column)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return column.about or None
+            return self.tr(column.about) if column.about else None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return aligned(column)
         return None
@@ -269,12 +274,10 @@ class TableModel(Guarded, QAbstractTableModel):
             return False
         return True
 
-    def let_go(self, index: Index) -> bool:
-        """Forget what was typed wrongly into a cell; tells whether there was anything."""
-        gone = self._wrong.pop((self._keys[index.row()], self.column(index).name), None)
-        if gone:
+    def let_go(self, index: Index) -> None:
+        """Forget what was typed wrongly into a cell."""
+        if self._wrong.pop((self._keys[index.row()], self.column(index).name), None):
             self.dataChanged.emit(index, index)
-        return gone is not None
 
     def type_all(self, entries: Sequence[Entry], label: str, *, only_altered: bool = False) -> str:
         """Type into many cells as one edit. Gives what is wrong, and then nothing has changed.
@@ -310,16 +313,3 @@ def _same(before: tuple[object, ...], after: tuple[object, ...]) -> bool:
         one is other or (isinstance(one, (str, float, tuple)) and one == other)
         for one, other in zip(before, after, strict=True)
     )
-
-
-def _stretches(marked: Iterable[bool]) -> list[tuple[int, int]]:
-    """Give first and last of each unbroken stretch of marked places."""
-    found: list[tuple[int, int]] = []
-    for at, mark in enumerate(marked):
-        if not mark:
-            continue
-        if found and found[-1][1] == at - 1:
-            found[-1] = (found[-1][0], at)
-        else:
-            found.append((at, at))
-    return found

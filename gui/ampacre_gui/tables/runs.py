@@ -133,9 +133,6 @@ class RunsSheet(Sheet):
     def element(self, key: str) -> str:
         return key
 
-    def run_of(self, key: str) -> str:
-        return key
-
     def place(self, key: str, number: int) -> str:
         return f"row {number}, {element_name(self.document.project, key)}"
 

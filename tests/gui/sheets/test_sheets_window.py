@@ -18,6 +18,7 @@ from sheets_windows import (
     drawn,
     idle,
     orchard,
+    warning,
 )
 
 from ampacre.model.project import Project
@@ -33,7 +34,7 @@ def test_the_sheets_are_those_of_the_set(opened):
     shown = sheets.sheets.all()
     assert [(s.number, s.title) for s in shown] == [(s.number, s.title) for s in made]
     assert [picture_of(s) for s in shown] == [s.picture for s in made]
-    assert sheets.pages.warning == ""
+    assert warning(sheets) == ""
 
 
 def test_paging_shows_one_sheet_after_the_other(opened):
@@ -86,7 +87,7 @@ def test_another_paper_is_a_step_of_the_project(opened, qtbot):
     window.commands["undo"].trigger()
     assert window.document.project == orchard()
     assert sheets.bar.paper.currentText() == "ANSI B, 17 x 11 in"
-    assert "changed" in sheets.pages.warning
+    assert "changed" in warning(sheets)
 
 
 def test_another_date_stands_on_the_sheets(opened, qtbot):
@@ -129,18 +130,18 @@ def test_a_project_that_moves_on_greys_the_sheets(opened, qtbot):
     window, sheets = opened(orchard())
     before = sheets.pages.proof.grab().toImage()
     changed(window, bus_a=200.0)
-    assert "changed since" in sheets.pages.warning
+    assert "changed since" in warning(sheets)
     assert sheets.pages.proof.grab().toImage() != before
     for button in (sheets.side.export, sheets.side.print, sheets.side.issue):
         assert not button.isEnabled()
         assert button.toolTip() == "Update the sheets first"
     window.commands["undo"].trigger()
-    assert sheets.pages.warning == ""
+    assert warning(sheets) == ""
     assert sheets.side.export.isEnabled()
     changed(window, name="Yard east")
     qtbot.mouseClick(sheets.pages.update_button, LEFT)
     drawn(window, qtbot)
-    assert sheets.pages.warning == ""
+    assert warning(sheets) == ""
     assert any(
         getattr(element, "text", "").startswith("Yard east")
         for sheet in sheets.sheets.all()
@@ -157,7 +158,7 @@ def test_drawing_can_be_called_off_and_begun_again(opened_live, qtbot):
     qtbot.waitUntil(lambda: bool(told), timeout=MOST_MS)
     assert len(told) == 1
     assert not sheets._busy
-    assert "called off" in sheets.pages.warning
+    assert "called off" in warning(sheets)
     assert not sheets.side.export.isEnabled()
     assert sheets.foot.progress.isHidden()
     sheets._drawing.told.disconnect()
@@ -180,7 +181,7 @@ def test_a_worker_that_dies_is_told(opened_live, qtbot):
     _, sheets = opened_live(orchard(), wait=False)
     sheets._drawing._process.kill()
     idle(sheets, qtbot)
-    assert "could not be drawn" in sheets.pages.warning
+    assert "could not be drawn" in warning(sheets)
     assert not sheets.side.export.isEnabled()
 
 

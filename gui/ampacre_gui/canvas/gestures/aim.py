@@ -1,6 +1,6 @@
 """Drags that end on an element: what letting go would do is told on the way."""
 
-from abc import abstractmethod
+from abc import ABC, abstractmethod
 
 from PySide6.QtCore import QPoint
 
@@ -10,7 +10,7 @@ from ampacre_gui.intents import Intent
 __all__ = ["Aim"]
 
 
-class Aim(Gesture):
+class Aim(Gesture, ABC):
     """Lights up the element under the pointer and draws a line to show what would be joined."""
 
     @abstractmethod

@@ -15,6 +15,4 @@ class Pan(Gesture):
     def move(self, at: QPoint) -> None:
         moved = at - self.start
         self.start = at
-        across, down = self.view.horizontalScrollBar(), self.view.verticalScrollBar()
-        across.setValue(across.value() - moved.x())
-        down.setValue(down.value() - moved.y())
+        self.view.scroll_by(-moved)
