@@ -31,7 +31,7 @@ def lines_of(model):
 
 
 def take(model, document, wanted="open", grouping="place"):
-    model.take(document.project, tuple(asked(document.study)), wanted, grouping)
+    model.show_lines(document.project, tuple(asked(document.study)), wanted, grouping)
     return lines_of(model)
 
 

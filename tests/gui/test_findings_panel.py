@@ -13,28 +13,33 @@ from ampacre.rules.rule import RULES
 
 @pytest.fixture
 def panel(orchard):
-    orchard.findings._list.setFocus()
+    orchard.findings.list.setFocus()
     return orchard.findings
 
 
 def items(panel):
-    return {item.data(0, Qt.ItemDataRole.UserRole): item for item in panel._items()}
+    """The lines by the keys of their findings; where something is missing, by that."""
+    return {panel.model.line_at(at).key: at for at in panel.model.found(lambda _: True)}
 
 
 def headings(panel):
-    tree = panel._list
-    return {
-        tree.topLevelItem(row).data(0, Qt.ItemDataRole.UserRole): tree.topLevelItem(row)
-        for row in range(tree.topLevelItemCount())
-    }
+    model = panel.model
+    return {heading.key: model.index(row, 0) for row, heading in enumerate(model.headings)}
 
 
-def click(panel, item):
-    panel._list.scrollToItem(item)
+def text(at, column=0):
+    return at.siblingAtColumn(column).data()
+
+
+def is_open(panel, key):
+    return panel.list.isExpanded(headings(panel)[key])
+
+
+def click(panel, at):
+    panel.list.scrollTo(at)
     QTest.mouseClick(
-        panel._list.viewport(), Qt.MouseButton.LeftButton,
-        pos=panel._list.visualItemRect(item).center(),
-    )  # fmt: skip
+        panel.list.viewport(), Qt.MouseButton.LeftButton, pos=panel.list.visualRect(at).center()
+    )
 
 
 def accept(window, finding, reason="Kept until next year", who="Owner", when="2026-05-01"):
@@ -56,25 +61,24 @@ def test_a_click_goes_there_and_stays_at_the_finding(orchard, panel):
     last = several[-1]
     click(panel, items(panel)[last.key])
     assert orchard.selection.ids == (last.where,)
-    assert panel._current_key() == last.key
+    assert panel.current().key == last.key
 
 
 def test_enter_goes_there(orchard, panel):
     finding = next(f for f in orchard.document.review.findings if f.where != "project")
-    panel._list.setCurrentItem(items(panel)[finding.key])
-    QTest.keyClick(panel._list, Qt.Key.Key_Return)
+    panel.list.setCurrentIndex(items(panel)[finding.key])
+    QTest.keyClick(panel.list, Qt.Key.Key_Return)
     assert orchard.selection.ids == (finding.where,)
 
 
 def test_what_is_folded_stays_folded(orchard, panel):
-    heading = headings(panel)["violation"]
-    assert heading.isExpanded()
-    click(panel, heading)
+    assert is_open(panel, "violation")
+    click(panel, headings(panel)["violation"])
     run = next(iter(orchard.document.project.runs))
     orchard.document.do(alter(orchard.document.project, "runs", run, name="Renamed"))
     panel.renew()
-    assert not headings(panel)["violation"].isExpanded()
-    assert headings(panel)["warning"].isExpanded()
+    assert not is_open(panel, "violation")
+    assert is_open(panel, "warning")
 
 
 def test_words_keep_back_what_does_not_say_them(orchard, panel):
@@ -84,8 +88,8 @@ def test_words_keep_back_what_does_not_say_them(orchard, panel):
     assert told
     assert len(told) < len(review.findings)
     for item in told.values():
-        assert "farmhouse" in f"{item.text(0)} {item.text(1)}".lower()
-    assert "shown)" in headings(panel)["violation"].text(0)
+        assert "farmhouse" in f"{text(item)} {text(item, 1)}".lower()
+    assert "shown)" in text(headings(panel)["violation"])
     panel.filter.words.clear()
     assert len(items(panel)) >= len(review.findings)
 
@@ -94,7 +98,7 @@ def test_no_heading_vanishes_while_words_are_looked_for(panel):
     before = set(headings(panel))
     QTest.keyClicks(panel.filter.words, "qqqq")
     assert set(headings(panel)) == before
-    assert all("(0 shown)" in heading.text(0) for heading in headings(panel).values())
+    assert all("(0 shown)" in text(heading) for heading in headings(panel).values())
 
 
 def test_nothing_found_is_said_in_place(panel, qtbot):
@@ -120,10 +124,10 @@ def test_accepted_ones_stand_apart_with_their_reason(orchard, panel, qtbot):
     finding = orchard.document.review.findings[0]
     accept(orchard, finding)
     item = items(panel)[finding.key]
-    assert item.parent() is headings(panel)["accepted"]
-    assert "Accepted: Kept until next year (Owner, 2026-05-01)" in item.text(1)
-    assert not headings(panel)["accepted"].isExpanded()
-    assert panel._current_key() not in (None, finding.key)
+    assert item.parent() == headings(panel)["accepted"]
+    assert "Accepted: Kept until next year (Owner, 2026-05-01)" in text(item, 1)
+    assert not is_open(panel, "accepted")
+    assert panel.current().key != finding.key
     click(panel, headings(panel)["accepted"])
     click(panel, item)
     qtbot.waitUntil(
@@ -136,28 +140,28 @@ def test_all_that_is_shown_is_copied_as_text(orchard, panel):
     finding = review.findings[0]
     accept(orchard, finding)
     QTest.mouseClick(panel.filter.copy, Qt.MouseButton.LeftButton)
-    text = QGuiApplication.clipboard().text()
+    copied = QGuiApplication.clipboard().text()
     for one in orchard.document.review.findings:
-        assert review.message(one) in text
-        assert review.cite(one) in text
-    assert "1 accepted" in text.lower()
-    assert "Kept until next year" in text
+        assert review.message(one) in copied
+        assert review.cite(one) in copied
+    assert "1 accepted" in copied.lower()
+    assert "Kept until next year" in copied
     panel.filter.mark.setCurrentIndex(panel.filter.mark.findData("advice"))
     QTest.mouseClick(panel.filter.copy, Qt.MouseButton.LeftButton)
-    text = QGuiApplication.clipboard().text()
-    assert "violation" not in text.lower().splitlines()[0]
-    assert "Kept until next year" not in text
+    copied = QGuiApplication.clipboard().text()
+    assert "violation" not in copied.lower().splitlines()[0]
+    assert "Kept until next year" not in copied
 
 
 def test_one_finding_is_copied_from_the_list(orchard, panel, qtbot):
     orchard.activateWindow()
     finding = next(f for f in orchard.document.review.findings if f.severity == "violation")
-    panel._list.setCurrentItem(items(panel)[finding.key])
-    qtbot.keyClick(panel._list, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
-    text = QGuiApplication.clipboard().text()
-    assert text.startswith("1 violation\n- ")
-    assert orchard.document.review.message(finding) in text
-    assert len(text.splitlines()) == 2
+    panel.list.setCurrentIndex(items(panel)[finding.key])
+    qtbot.keyClick(panel.list, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    copied = QGuiApplication.clipboard().text()
+    assert copied.startswith("1 violation\n- ")
+    assert orchard.document.review.message(finding) in copied
+    assert len(copied.splitlines()) == 2
 
 
 def test_nothing_is_copied_where_nothing_is_shown(panel):
@@ -170,8 +174,41 @@ def test_nothing_is_copied_where_nothing_is_shown(panel):
 def test_what_is_missing_is_said_of_a_name_with_a_percent_sign_as_it_is(window, qtbot):
     document, panel, name = window.document, window.findings, "Run to Barn at %2"
     document.do(alter(document.project, "equipment", "barn", name="Barn at %2"))
-    qtbot.waitUntil(lambda: name in {item.text(0) for item in panel._items()})
-    line = next(item for item in panel._items() if item.text(0) == name)
-    panel._list.setCurrentItem(line)
-    words = f"Not checked yet. {name} lacks: {line.text(1)}."
+    qtbot.waitUntil(lambda: name in {text(item) for item in items(panel).values()})
+    line = next(item for item in items(panel).values() if text(item) == name)
+    panel.list.setCurrentIndex(line)
+    words = f"Not checked yet. {name} lacks: {text(line, 1)}."
     qtbot.waitUntil(lambda: any(words in each.text() for each in panel.findChildren(QLabel)))
+
+
+def test_an_edit_renews_the_lines_that_it_touches_and_no_others(orchard, panel, qtbot):
+    """The place in the list stays, and what says the same is not built again."""
+    document = orchard.document
+    resets, renewed = [], []
+    panel.model.modelReset.connect(lambda: resets.append(True))
+    panel.model.dataChanged.connect(lambda at, _: renewed.append(panel.model.line_at(at)))
+    last = panel.list.unfolded()[-1][1]
+    panel.list.setCurrentIndex(last)
+    at_hand, before = panel.current(), {line.key: line for line in panel.model.lines()}
+    finding = document.review.findings[0]
+    accept(orchard, finding)
+    assert panel.current() == at_hand
+    assert not resets
+    after = {line.key: line for line in panel.model.lines()}
+    assert set(before) == set(after)
+    told = [line for line in renewed if line is not None]
+    assert told == [line for line in told if before[line.key] != line]
+
+
+def test_a_list_of_findings_that_change_places_is_right(orchard, panel):
+    document = orchard.document
+    panels = [p for p in document.project.equipment.values() if isinstance(p, r.Panel)]
+    for number, piece in enumerate(reversed(panels)):
+        document.do(alter(document.project, "equipment", piece.id, name=f"{number} panel"))
+    panel.renew()
+    review = document.review
+    told = {line.key: line for line in panel.model.lines()}
+    for finding in review.findings:
+        assert told[finding.key].words == review.message(finding)
+    for heading in panel.model.headings:
+        assert [line.name for line in heading.lines] == sorted(line.name for line in heading.lines)

@@ -222,15 +222,15 @@ def test_what_could_not_be_checked_is_counted_and_listed(empty_window, qtbot):
     counts = empty_window._status._counts
     assert counts["missing"].text() == str(len(missing))
     assert not counts["fine"].isVisible()
-    tree = empty_window.findings._list
-    qtbot.waitUntil(lambda: tree.topLevelItemCount() > 0)
-    heading = tree.topLevelItem(tree.topLevelItemCount() - 1)
-    assert heading.isExpanded()
-    before = heading.icon(0).cacheKey()
-    spot = tree.visualItemRect(heading).center() - QPoint(0, 2)
+    tree, model = empty_window.findings.list, empty_window.findings.model
+    qtbot.waitUntil(lambda: model.rowCount() > 0)
+    heading = model.index(model.rowCount() - 1, 0)
+    assert tree.isExpanded(heading)
+    before = heading.data(Qt.ItemDataRole.DecorationRole).cacheKey()
+    spot = tree.visualRect(heading).center() - QPoint(0, 2)
     QTest.mouseClick(tree.viewport(), Qt.MouseButton.LeftButton, pos=spot)
-    assert not heading.isExpanded()
-    assert heading.icon(0).cacheKey() != before
+    assert not tree.isExpanded(heading)
+    assert heading.data(Qt.ItemDataRole.DecorationRole).cacheKey() != before
 
 
 # keyboard -------------------------------------------------------------------------------------

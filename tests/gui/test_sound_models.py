@@ -11,6 +11,8 @@ def test_models_of_a_window_stay_sound_while_the_project_changes(orchard, qapp):
     window, document = orchard, orchard.document
     views = (window.outline, window.runs.grid, window.circuits.grid)
     testers = [QAbstractItemModelTester(view.model(), FATAL) for view in views]
+    testers.append(QAbstractItemModelTester(window.findings.model, FATAL))
+    testers.append(QAbstractItemModelTester(window.checklist.model, FATAL))
     named = {piece.name: key for key, piece in document.project.equipment.items()}
     before = document.project
     for name in ("runs", "circuits"):

@@ -258,14 +258,15 @@ def test_the_drawing_follows_the_colour_scheme(window):
 
 
 def findings_items(window):
-    return {item.data(0, Qt.ItemDataRole.UserRole): item for item in window.findings._items()}
+    model = window.findings.model
+    return {model.line_at(at).key: at for at in model.found(lambda _: True)}
 
 
 def test_every_finding_is_listed_with_its_message(orchard):
     review = orchard.document.review
     items = findings_items(orchard)
     for finding in review.findings:
-        assert items[finding.key].text(1) == review.message(finding)
+        assert items[finding.key].siblingAtColumn(1).data() == review.message(finding)
 
 
 def test_every_remedy_of_the_orchard_clears_its_finding_and_undo_brings_it_back(orchard, qtbot):
@@ -285,7 +286,7 @@ def test_the_button_of_a_remedy_applies_it(orchard, qtbot):
     document = orchard.document
     finding = next(f for f in document.review.findings if document.review.remedies(f))
     orchard.findings.renew()
-    orchard.findings._list.setCurrentItem(findings_items(orchard)[finding.key])
+    orchard.findings.list.setCurrentIndex(findings_items(orchard)[finding.key])
     page = orchard.findings._page
     qtbot.waitUntil(lambda: page.findChild(QAbstractButton, "remedy") is not None)
     button = page.findChild(QAbstractButton, "remedy")
@@ -306,7 +307,7 @@ def test_accepting_a_finding_needs_a_reason_and_can_be_taken_back(orchard, qtbot
     accepted = document.review.accepted(finding)
     assert (accepted.reason, accepted.who, accepted.when) == told
     qtbot.waitUntil(
-        lambda: findings_items(orchard)[finding.key].parent().text(0).startswith("1 accepted")
+        lambda: findings_items(orchard)[finding.key].parent().data().startswith("1 accepted")
     )
     orchard.findings._page.reject(accepted)
     assert document.review.accepted(finding) is None

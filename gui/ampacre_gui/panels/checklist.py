@@ -124,7 +124,7 @@ class Checklist(QWidget):
         self._open = sum(line.answer is None for line in self._lines)
         self._stale = False
         self.list.setColumnHidden(ANSWER, self.wanted.currentData() == "open")
-        self.model.take(
+        self.model.show_lines(
             self._document.project,
             self._lines,
             self.wanted.currentData(),

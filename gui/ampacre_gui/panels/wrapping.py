@@ -8,6 +8,7 @@ from ampacre_gui.guard import Guarded
 __all__ = ["Wrapping", "share_width", "wrap_column"]
 
 _MARGIN = 22
+_KEPT = 10_000
 _SHARE = 0.28
 """No column beside the wrapping one takes more of the view than this."""
 
@@ -21,14 +22,23 @@ class Wrapping(Guarded, QStyledItemDelegate):
         super().__init__(view)
         self._view = view
         self._column = column
+        self._heights: dict[tuple[str, int, int], int] = {}
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         room = self._view.columnWidth(self._column) - _MARGIN
         if index.column() != self._column or not index.parent().isValid():
             return QSize(0, option.fontMetrics.height() + 8)
-        words = str(index.data())
-        box = option.fontMetrics.boundingRect(0, 0, room, 10_000, Qt.TextFlag.TextWordWrap, words)
-        return QSize(room, box.height() + 8)
+        # a view asks for all lines whenever one comes or goes
+        made_from = (str(index.data()), room, option.fontMetrics.height())
+        if made_from not in self._heights:
+            if len(self._heights) > _KEPT:
+                self._heights.clear()
+            words, *_ = made_from
+            box = option.fontMetrics.boundingRect(
+                0, 0, room, 10_000, Qt.TextFlag.TextWordWrap, words
+            )
+            self._heights[made_from] = box.height() + 8
+        return QSize(room, self._heights[made_from])
 
 
 def wrap_column(view: QTreeView, column: int, widths: dict[int, int]) -> None:
