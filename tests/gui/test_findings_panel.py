@@ -187,8 +187,7 @@ def test_an_edit_renews_the_lines_that_it_touches_and_no_others(orchard, panel, 
     resets, renewed = [], []
     panel.model.modelReset.connect(lambda: resets.append(True))
     panel.model.dataChanged.connect(lambda at, _: renewed.append(panel.model.line_at(at)))
-    last = panel.list.unfolded()[-1][1]
-    panel.list.setCurrentIndex(last)
+    panel.list.setCurrentIndex(items(panel)[panel.list.unfolded()[-1].key])
     at_hand, before = panel.current(), {line.key: line for line in panel.model.lines()}
     finding = document.review.findings[0]
     accept(orchard, finding)

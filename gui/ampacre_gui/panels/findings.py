@@ -1,6 +1,6 @@
 """The findings panel: what the rules have to say, gravest first, with what would put it right."""
 
-from PySide6.QtCore import QModelIndex, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
@@ -15,7 +15,7 @@ from ampacre_gui.panels.findings_model import FindingsModel, Told
 from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
 from ampacre_gui.panels.findings_view import FindingsView
 from ampacre_gui.panels.halves import lay_out_halves
-from ampacre_gui.panels.headed_model import Heading
+from ampacre_gui.panels.headed_model import NOWHERE, Heading
 from ampacre_gui.phrases import filled
 from ampacre_gui.selection import Selection
 
@@ -68,9 +68,8 @@ class Findings(QWidget):
         self.model.take([*self._headings()])
         self.list.open_all(self.filter.is_on)
         lines = self.list.unfolded()
-        same = (at for line, at in lines if at_hand and line.key == at_hand.key)
-        first = lines[0][1] if lines else QModelIndex()
-        self.list.setCurrentIndex(next(same, first))
+        same = (line for line in lines if at_hand and line.key == at_hand.key)
+        self._bring_to_hand(next(same, lines[0] if lines else None))
         self._page_late.start()
 
     def _headings(self) -> list[Heading[Told]]:
@@ -93,7 +92,7 @@ class Findings(QWidget):
         return Told(one, mark, capital(element_name(self._document.project, one.where)), words)
 
     def _heading(self, mark: str, told: list[Told]) -> Heading[Told]:
-        shown = [line for line in told if self._is_wanted(line)]
+        shown = [line for line in told if self._is_wanted(line)] if self.filter.is_on else told
         if mark != "missing":
             shown.sort(key=lambda line: line.name)
         title = capital(counted(mark, len(told)))
@@ -104,6 +103,9 @@ class Findings(QWidget):
     def _is_wanted(self, line: Told) -> bool:
         topic = RULES[line.one.rule].topic if isinstance(line.one, Finding) else ""
         return self.filter.takes(topic, f"{line.name} {line.words}")
+
+    def _bring_to_hand(self, line: Told | None) -> None:
+        self.list.setCurrentIndex(next(self.model.found(lambda one: one is line), NOWHERE))
 
     def current(self) -> Told | None:
         """Give the line at hand."""
@@ -116,15 +118,15 @@ class Findings(QWidget):
         """
         line = self.current()
         at_hand = line.one.where if line and isinstance(line.one, Finding) else None
-        gravest: dict[str, QModelIndex] = {}
-        for told, at in self.list.unfolded():
+        gravest: dict[str, Told] = {}
+        for told in self.list.unfolded():
             if isinstance(told.one, Finding):
-                gravest.setdefault(told.one.where, at)
+                gravest.setdefault(told.one.where, told)
         for key in keys:
             if key == at_hand:
                 return
             if key in gravest:
-                self.list.setCurrentIndex(gravest[key])
+                self._bring_to_hand(gravest[key])
                 return
 
     def _go(self) -> None:

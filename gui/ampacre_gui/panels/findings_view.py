@@ -45,14 +45,13 @@ class FindingsView(Guarded, QTreeView):
             self._all_open = on
             self._unfold(QModelIndex(), 0, self._model.rowCount() - 1)
 
-    def unfolded(self) -> list[tuple[Told, QModelIndex]]:
+    def unfolded(self) -> list[Told]:
         """Give the lines that are not folded away, from the top down."""
-        tops = [self._model.index(row, 0) for row in range(self._model.rowCount())]
         return [
-            (line, self._model.index(place, 0, top))
-            for top in tops
-            if self.isExpanded(top)
-            for place, line in enumerate(self._model.headings[top.row()].lines)
+            line
+            for row, heading in enumerate(self._model.headings)
+            if self.isExpanded(self._model.index(row, 0))
+            for line in heading.lines
         ]
 
     def _unfold(self, above: QModelIndex, first: int, last: int) -> None:

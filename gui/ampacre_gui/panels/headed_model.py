@@ -104,7 +104,7 @@ class HeadedModel(Guarded, QAbstractItemModel, Generic[Line]):
         return next(self.found(lambda _: True), NOWHERE)
 
     def found(self, fits: Callable[[Line], bool]) -> Iterator[QModelIndex]:
-        """Give the lines that fit, from the top down."""
+        """Give where the lines are that fit, from the top down."""
         for row, heading in enumerate(self.headings):
             for place, line in enumerate(heading.lines):
                 if fits(line):
