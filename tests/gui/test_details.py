@@ -16,6 +16,7 @@ from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor
 from ampacre_gui.panels.entries import read_entry, shown
 from ampacre_gui.panels.form import fields_of, form_of, value_at, with_value
 from ampacre_gui.panels.hints import hint
+from ampacre_gui.panels.numbers import numbers_of
 from ampacre_gui.selection import Selection
 
 ALL_KINDS = (*KINDS.values(), r.Run, r.Settings)
@@ -402,17 +403,17 @@ def test_what_was_being_typed_is_entered_where_it_was_typed(window, details):
 def test_numbers_match_the_study(orchard):
     panel = next(p for p in orchard.document.project.equipment.values() if p.name == "S1")
     orchard.selection.only(panel.id)
-    form = orchard.details._numbers_form
-    told = {
-        form.itemAt(row, form.ItemRole.LabelRole).widget().text(): form.itemAt(
-            row, form.ItemRole.FieldRole
-        )
-        .widget()
-        .text()
-        for row in range(form.rowCount())
-    }
+    lines = orchard.details.numbers.lines
+    told = {name.text(): value.text() for name, value in lines if not name.isHidden()}
     assert told["Calculated current"] == "393.3 A"
     assert told["Sizing current"] == "436.7 A"
+    run = next(iter(orchard.document.project.runs))
+    orchard.selection.only(run)
+    told = [name.text() for name, _ in orchard.details.numbers.lines if not name.isHidden()]
+    assert told == [
+        number.label
+        for number in numbers_of(orchard.document.study, orchard.document.study.run(run))
+    ]
 
 
 def test_selection_forgets_what_is_gone():

@@ -6,7 +6,6 @@ from typing import Any
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer
 from PySide6.QtGui import QFocusEvent, QFont
 from PySide6.QtWidgets import (
-    QFormLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -29,6 +28,7 @@ from ampacre_gui.names import counted_elements, element_name, record_of
 from ampacre_gui.panels.editors import LineEditor
 from ampacre_gui.panels.fields import Field, capital
 from ampacre_gui.panels.form import common_form, form_of
+from ampacre_gui.panels.number_list import NumberList
 from ampacre_gui.panels.numbers import numbers_of
 from ampacre_gui.panels.record_form import Element, Part, RecordForm, heading
 from ampacre_gui.panels.work_section import WorkSection
@@ -157,16 +157,12 @@ class Details(Guarded, QScrollArea):
         return page
 
     def _add_numbers(self, box: QVBoxLayout) -> None:
-        self._numbers = QWidget()
-        self._numbers_form = QFormLayout(self._numbers)
-        self._numbers_form.setContentsMargins(0, 2, 0, 2)
-        self._numbers_form.setVerticalSpacing(3)
-        self._numbers_form.setHorizontalSpacing(12)
+        self.numbers = NumberList()
         self._notes = QLabel()
         self._notes.setWordWrap(True)
         self._notes.setTextFormat(Qt.TextFormat.PlainText)
         box.addWidget(heading(self.tr("Worked out")))
-        box.addWidget(self._numbers)
+        box.addWidget(self.numbers)
         box.addWidget(self._notes)
 
     def _headline(self, records: list[Element]) -> QHBoxLayout:
@@ -275,18 +271,8 @@ class Details(Guarded, QScrollArea):
             self._late.start()
 
     def _fill_numbers(self, facts: EquipmentFacts | RunFacts | None) -> None:
-        while self._numbers_form.rowCount():
-            self._numbers_form.removeRow(0)
         numbers = numbers_of(self._document.study, facts) if facts else []
-        for number in numbers:
-            value = QLabel(number.value)
-            value.setAlignment(Qt.AlignmentFlag.AlignRight)
-            value.setWordWrap(True)
-            value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-            label = QLabel(number.label)
-            for part in (label, value):
-                part.setToolTip(number.about)
-            self._numbers_form.addRow(label, value)
+        self.numbers.show_numbers(numbers)
         notes = []
         if facts and facts.missing:
             notes.append(self.tr("Missing: ") + "; ".join(facts.missing))

@@ -61,8 +61,9 @@ def _of_piece(study: Study, facts: EquipmentFacts) -> Iterator[Number]:
     if voltage:
         yield Number(
             "Voltage, all running",
-            f"{show(voltage.lowest_pct, 'pct')} of nominal",
-            "Lowest leg at the terminals with the running currents, the utility's lateral included",
+            show(voltage.lowest_pct, "pct"),
+            "Of nominal: the lowest leg at the terminals with the running currents, the utility's "
+            "lateral included",
         )
 
 
