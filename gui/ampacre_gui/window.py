@@ -268,10 +268,7 @@ class Window(Guarded, QMainWindow):
         self.commands.allow(
             "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
         )
-        current = self.selection.current
-        if current:
-            runs = self.document.project.runs.values()
-            self.findings.show_of(current, *(run.id for run in runs if run.target == current))
+        self.findings.show_selected()
 
     def _follow_look(self) -> None:
         # the palette follows the scheme a moment later

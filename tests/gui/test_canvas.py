@@ -301,6 +301,25 @@ def test_findings_that_a_drop_would_raise_are_told_before(canvas):
     canvas.cancel_gesture()
 
 
+@pytest.mark.parametrize("pct", [14, 60])
+def test_a_drop_keeps_the_zoom_and_shows_what_came_of_it(canvas, pct):
+    canvas.zoom_to(pct)
+    zoom = canvas.zoom_pct
+    drop(canvas, dragged("charger"), at(canvas, "barn"))
+    assert canvas.zoom_pct == zoom
+    assert canvas.visible_area().contains(canvas.drawing.item(newest(canvas).id).core)
+
+
+def test_words_say_where_a_piece_goes_that_is_dropped_on_empty_ground(canvas, empty_window):
+    drop(canvas, dragged("panel"), empty_ground(canvas), let_go=False)
+    assert canvas._bubble.text().startswith("Add panel P-1 beside the rest, fed from nothing yet")
+    canvas.cancel_gesture()
+    first = empty_window.canvas
+    drop(first, dragged("panel"), empty_ground(first), let_go=False)
+    assert first._bubble.text().startswith("Add panel P-1, fed from nothing yet")
+    first.cancel_gesture()
+
+
 def test_foreign_things_are_not_taken(canvas):
     data = QMimeData()
     data.setText("panel")
@@ -341,6 +360,43 @@ def test_the_wheel_alone_scrolls(canvas):
     wheel(canvas, at(canvas, "panel"), -2, NONE)
     assert canvas.zoom_pct == zoom
     assert canvas.verticalScrollBar().value() > place
+
+
+@pytest.mark.parametrize(("modifiers", "steps"), [(NONE, -3), (CTRL, 8)])
+def test_a_resting_pointer_lights_what_the_wheel_brings_under_it(canvas, modifiers, steps):
+    canvas.zoom_to(100)
+    canvas.bring_to_middle("charger")
+    point = at(canvas, "charger")
+    for start in (QPoint(5, 5), point):
+        QTest.mouseMove(canvas.viewport(), start)
+    assert canvas.drawing.item("charger").hovered
+    wheel(canvas, point - QPoint(0, 150), steps, modifiers)
+    assert canvas.element_at(point) != "charger"
+    assert not canvas.drawing.item("charger").hovered
+
+
+def number_of(canvas, key):
+    """Where a number of a piece is written."""
+    lines = canvas.drawing.item(key).sketch.lines
+    return canvas.mapFromScene(
+        next(line for line in lines if line.field not in ("", "name")).box.center()
+    )
+
+
+@pytest.mark.parametrize(("pct", "readable"), [(100, True), (10, False)])
+def test_only_a_number_that_can_be_read_offers_its_working(canvas, pct, readable):
+    canvas.zoom_to(pct)
+    canvas.bring_to_middle("panel")
+    canvas.zoom_to(pct)
+    told, asked = [], []
+    canvas.hint.connect(told.append)
+    canvas.number_wanted.connect(lambda: asked.append(1))
+    point = number_of(canvas, "panel")
+    QTest.mouseMove(canvas.viewport(), point)
+    click(canvas, point)
+    assert canvas.selection.ids == ("panel",)
+    assert bool(asked) is readable
+    assert ("Click to see how this number is worked out" in told) is readable
 
 
 def test_zoom_has_limits(canvas):

@@ -59,6 +59,22 @@ def test_a_click_goes_there_and_stays_at_the_finding(orchard, panel):
     assert panel._current_key() == last.key
 
 
+def test_where_the_finding_at_hand_is_cleared_another_of_what_is_selected_follows(orchard, panel):
+    document, where = orchard.document, {}
+    for finding in document.review.findings:
+        if finding.severity == "violation":
+            where.setdefault(finding.where, []).append(finding)
+    key = next(
+        key for key, found in where.items() if len(found) > 1 and key in document.project.runs
+    )
+    orchard.selection.only(key)
+    at_hand = panel._by_key[panel._current_key()]
+    assert at_hand.where == key
+    accept(orchard, at_hand)
+    assert panel._current_key() != at_hand.key
+    assert panel._by_key[panel._current_key()].where == key
+
+
 def test_enter_goes_there(orchard, panel):
     finding = next(f for f in orchard.document.review.findings if f.where != "project")
     panel._list.setCurrentItem(items(panel)[finding.key])

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEasingCurve, QObject, QPoint, QPointF, QVariantAnimation
+from PySide6.QtCore import QEasingCurve, QObject, QPoint, QPointF, QVariantAnimation, Signal
 from PySide6.QtWidgets import QGraphicsView, QStyle
 
 from ampacre_gui.canvas.painter import level_of
@@ -30,6 +30,9 @@ def snapshot(view: QGraphicsView, drawing: Scene) -> Snapshot:
 
 class Gliding(QObject):
     """Moves items from where they stood on the screen to their places."""
+
+    settled = Signal()
+    """What was moving stands in its place."""
 
     def __init__(self, view: QGraphicsView, drawing: Scene) -> None:
         super().__init__(view)
@@ -74,6 +77,8 @@ class Gliding(QObject):
         moved, self._moves = self._moves, {}
         for key in moved:
             self._drawing.move_off(key, QPointF())
+        if moved:
+            self.settled.emit()
 
     def _hold(self, part: float) -> None:
         for key, off in self._moves.items():

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
 
 from ampacre.picture.primitives import Element
+from ampacre.sheets.pen import LINE_MM
 from ampacre_gui.canvas.painter import SCALE, Sketch, paint
 from ampacre_gui.flags import flag_picture
 from ampacre_gui.look import Look
@@ -193,7 +194,9 @@ class ElementItem:
         pen.setCosmetic(True)
         painter.setPen(pen)
         painter.setBrush(soft)
-        box = self.core.adjusted(-_HALO, -_HALO, _HALO, _HALO)
+        # a line of a list has others close above and below
+        above = 0.0 if self.core.height() <= LINE_MM * SCALE else _HALO
+        box = self.core.adjusted(-_HALO, -above, _HALO, above)
         painter.drawRoundedRect(box, _HALO, _HALO)
 
 

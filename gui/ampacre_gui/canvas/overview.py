@@ -40,6 +40,7 @@ class Overview(Guarded, QWidget):
         super().__init__(view.viewport())
         self._view = view
         self._picture: QPixmap | None = None
+        self._stale = False
         self._wanted = QSettings().value(_KEY, True, type=bool)
         self.setAccessibleName(self.tr("Overview"))
         self.setToolTip(self.tr("Drag to move over the drawing"))
@@ -50,6 +51,7 @@ class Overview(Guarded, QWidget):
         self._soon.timeout.connect(self._renew)
         view.viewport().installEventFilter(self)
         view.drawing.redrawn.connect(self._forget)
+        view.gliding.settled.connect(self._look_again)
         view.zoom_changed.connect(self._look_again)
         view.selection.changed.connect(self._look_again)
         for bar in (view.horizontalScrollBar(), view.verticalScrollBar()):
@@ -75,7 +77,7 @@ class Overview(Guarded, QWidget):
         self._forget()
 
     def _forget(self) -> None:
-        self._picture = None
+        self._stale = True
         self._soon.start()
 
     def _renew(self) -> None:
@@ -135,7 +137,9 @@ class Overview(Guarded, QWidget):
     # painting -----------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        if self._picture is None:
+        # what glides is drawn when it has come to rest; until then the map is as it was
+        if self._picture is None or (self._stale and not self._view.gliding.under_way):
+            self._stale = self._view.gliding.under_way
             self._picture = self._drawn()
         painter = QPainter(self)
         painter.drawPixmap(0, 0, self._picture)

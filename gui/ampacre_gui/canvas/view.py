@@ -24,6 +24,7 @@ from ampacre_gui.canvas.gestures.refeed import Refeed
 from ampacre_gui.canvas.gestures.shift import Shift
 from ampacre_gui.canvas.ghost import Bubble, Ghost
 from ampacre_gui.canvas.gliding import Gliding, snapshot
+from ampacre_gui.canvas.painter import level_of
 from ampacre_gui.canvas.scene import Scene
 from ampacre_gui.canvas.zooming import Zooming
 from ampacre_gui.consequences import Consequences
@@ -75,10 +76,12 @@ class View(Zooming):
         self._gesture: Gesture | None = None
         self._pressed: QMouseEvent | None = None
         self._space = False
+        self._pointer: QPoint | None = None
         self.follow_look()
         document.changed.connect(self._follow)
         selection.changed.connect(self._show_selection)
         selection.reveal.connect(self.reveal)
+        self.zoom_changed.connect(self._hover_again)
         self._refresh()
 
     def follow_look(self) -> None:
@@ -153,11 +156,15 @@ class View(Zooming):
     def reveal(self, key: str) -> None:
         """Bring an element into view, with letters large enough to read."""
         self._unfold(key)
+        if self.drawing.item(key) and self.zoom_pct < 38:
+            self.zoom_to(60)
+        self._bring_in(key)
+
+    def _bring_in(self, key: str) -> None:
+        """Bring an element into view at the zoom there is."""
         item = self.drawing.item(key)
         if item is None:
             return
-        if self.zoom_pct < 38:
-            self.zoom_to(60)
         area = item.core
         seen = self.mapToScene(self.viewport().rect()).boundingRect()
         margin = 60 / self.px_per_unit
@@ -211,6 +218,7 @@ class View(Zooming):
             self._scroll_at_edge(at)
             self._gesture.move(at)
             return
+        self._pointer = at
         self._hover(at)
 
     def _drag_from(self, press: QMouseEvent) -> Gesture:
@@ -252,15 +260,28 @@ class View(Zooming):
         self.drawing.offer_handle(
             self._with_handle(key) or self._with_handle(self.selection.current)
         )
-        field = self.drawing.field_at(key, spot)
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
         elif over_end:
             self.hint.emit(self.tr("Drag to the piece that shall feed this run instead"))
-        elif field not in ("", "name"):
+        elif self._number_at(key, spot):
             self.hint.emit(self.tr("Click to see how this number is worked out"))
         else:
             self.hint.emit("")
+
+    def _hover_again(self) -> None:
+        """Follow what has come to lie under a pointer that rests."""
+        if self._pointer is not None and self._gesture is None:
+            self._hover(self._pointer)
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        self._hover_again()
+
+    def _number_at(self, key: str, spot: QPointF) -> bool:
+        """Whether a number that can be read is written at a point."""
+        readable = level_of(self.px_per_unit) == "near"
+        return readable and self.drawing.field_at(key, spot) not in ("", "name")
 
     def _with_handle(self, key: str | None) -> str:
         piece = self.document.project.equipment.get(key or "")
@@ -286,7 +307,7 @@ class View(Zooming):
                 self.selection.add((key,))
         else:
             self.selection.set((key,) if key else ())
-            if self.drawing.field_at(key, self.mapToScene(at)) not in ("", "name"):
+            if self._number_at(key, self.mapToScene(at)):
                 self.number_wanted.emit()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
@@ -294,6 +315,7 @@ class View(Zooming):
             self.details_wanted.emit()
 
     def leaveEvent(self, event: QEvent) -> None:
+        self._pointer = None
         self.drawing.hover("")
         self.hint.emit("")
         super().leaveEvent(event)
@@ -346,7 +368,9 @@ class View(Zooming):
         if intent.edit is None:
             self.document.trouble.emit(intent.words)
         elif self.document.do(intent.edit):
-            self.selection.go_to(intent.selects)
+            # a hand that draws keeps its zoom
+            self.selection.only(intent.selects)
+            self._bring_in(intent.selects)
 
     def drawn(self) -> QRectF:
         return self.drawing.drawn

@@ -144,8 +144,10 @@ class Findings(QWidget):
                 self._add_group(mark, members)
         self._list.blockSignals(False)
         lines = self._items(unfolded=True)
-        item = next((line for line in lines if line.data(0, _KEY) == at), next(iter(lines), None))
-        self._list.setCurrentItem(item)  # type: ignore[arg-type]
+        stays = next((line for line in lines if line.data(0, _KEY) == at), None)
+        self._list.setCurrentItem(stays or next(iter(lines), None))  # type: ignore[arg-type]
+        if stays is None:
+            self.show_selected()
         self._page_late.start()
 
     def _add_group(self, mark: str, members: list[Finding | Missing]) -> None:
@@ -206,11 +208,14 @@ class Findings(QWidget):
         item = self._list.currentItem()
         return item.data(0, _KEY) if item else None
 
-    def show_of(self, *keys: str) -> None:
-        """Bring to hand the gravest finding of the first of some elements that has any.
+    def show_selected(self) -> None:
+        """Bring to hand the gravest finding of what is selected, or else of what feeds it.
 
-        Where one of that element's findings is at hand already, it stays.
+        Where one of them is at hand already, it stays.
         """
+        current = self._selection.current
+        runs = self._document.project.runs.values()
+        keys = (current, *(run.id for run in runs if run.target == current)) if current else ()
         at_hand = self._by_key.get(self._current_key())
         gravest: dict[str, QTreeWidgetItem] = {}
         for item in self._items(unfolded=True):
