@@ -75,6 +75,16 @@ def test_where_the_finding_at_hand_is_cleared_another_of_what_is_selected_follow
     assert panel._by_key[panel._current_key()].where == key
 
 
+def test_a_finding_of_what_an_edit_selects_comes_to_hand(orchard, panel, qtbot):
+    pieces = orchard.document.project.equipment.values()
+    orchard.selection.only(next(piece.id for piece in pieces if piece.name == "C3"))
+    of_original = panel._current_key()
+    orchard.commands["duplicate"].trigger()
+    copied = orchard.selection.current
+    qtbot.waitUntil(lambda: panel._current_key() != of_original)
+    assert panel._by_key[panel._current_key()].where == copied
+
+
 def test_enter_goes_there(orchard, panel):
     finding = next(f for f in orchard.document.review.findings if f.where != "project")
     panel._list.setCurrentItem(items(panel)[finding.key])

@@ -3,16 +3,20 @@
 import pytest
 
 from ampacre.model import records as r
+from ampacre.model.edits import put
+from ampacre.model.project import Project
 from ampacre.picture.lettering import text_width_mm
 from ampacre.sheets.labels import (
     device_words,
     grounding_words,
     name_lines,
+    rating_words,
     run_words,
     size_words,
     spaces_words,
 )
 from ampacre.study.facts import Chosen, RunFacts
+from ampacre.study.study import Study
 
 
 def facts(legs="AB", drop_pct=None, **run):
@@ -95,3 +99,24 @@ def test_spaces_are_listed_or_spanned():
         return spaces_words(r.Run(id="x", source="a", target="b", spaces=spaces))
 
     assert [of(), of(7), of(1, 3), of(1, 3, 5)] == ["", "7", "1,3", "1-5"]
+
+
+def test_what_is_entered_of_a_run_is_written_though_nothing_supplies_it():
+    project = Project()
+    panel, charger = r.Panel(id="p", name="P"), r.Charger(id="c", name="C1", nameplate_a=40.0)
+    run = r.Run(
+        id="run", source="p", target="c", length_m=12.0, raceway="pvc", since="work",
+        device=r.Device(rating_a=50.0, interrupting_ka=10.0),
+        conductors=r.Conductors(size="6", material="cu", grounding="10", neutral="none"),
+    )  # fmt: skip
+    for table, record in (("equipment", panel), ("equipment", charger), ("runs", run)):
+        project = project.apply(put("", table, record))
+    (of_run,) = Study(project, "work").all_runs()
+    assert not of_run.supplied
+    assert device_words(run, of_run).text == "50 A, 10 kA"
+    assert rating_words(run, of_run).text == "50 A"
+    assert [words.text for words in run_words(run, of_run, "us")] == [
+        "6 CU",
+        "+ 10 EGC, in PVC",
+        "39.4 ft",
+    ]

@@ -99,6 +99,7 @@ class Findings(QWidget):
         self._page_late.timeout.connect(self._show_current)
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self.renew)
+        self._selected_anew = False
         self.filter = FindingsFilter()
         self._list = _List()
         self._page = FindingPage(document)
@@ -126,6 +127,7 @@ class Findings(QWidget):
 
     def renew(self) -> None:
         """Follow the document, keeping the finding at hand where it still exists."""
+        self._late.stop()
         review = self._document.review
         at = self._current_key()
         self._by_key = {finding.key: finding for finding in review.findings}
@@ -146,7 +148,8 @@ class Findings(QWidget):
         lines = self._items(unfolded=True)
         stays = next((line for line in lines if line.data(0, _KEY) == at), None)
         self._list.setCurrentItem(stays or next(iter(lines), None))  # type: ignore[arg-type]
-        if stays is None:
+        if stays is None or self._selected_anew:
+            self._selected_anew = False
             self.show_selected()
         self._page_late.start()
 
@@ -213,6 +216,10 @@ class Findings(QWidget):
 
         Where one of them is at hand already, it stays.
         """
+        self._selected_anew = self._late.isActive()
+        if self._selected_anew:
+            # an edit has come first: its findings are not in the list yet
+            return
         current = self._selection.current
         runs = self._document.project.runs.values()
         keys = (current, *(run.id for run in runs if run.target == current)) if current else ()
