@@ -26,13 +26,17 @@ _REACH = 0.75 * _FLAG
 
 
 class Figure(NamedTuple):
-    """What an item shows: its elements, where the symbol stands, its line, where its mark goes."""
+    """What an item shows: its elements, where the symbol stands, its line, where its mark goes.
+
+    `riser_x` is where the line that feeds a piece comes down to it, None where it has none.
+    """
 
     role: Role
     elements: tuple[Element, ...]
     core: QRectF
     way: tuple[tuple[QPointF, ...], ...]
     flag_at: QPointF | None
+    riser_x: float | None = None
 
 
 class ElementItem:
@@ -140,7 +144,10 @@ class ElementItem:
     @property
     def place(self) -> QPointF:
         """Where the element stands: its symbol, or the start of its line."""
-        return self.way.pointAtPercent(0) if self.role == "run" else self.core.topLeft()
+        if self.role == "run":
+            return self.way.pointAtPercent(0)
+        riser_x = self._figure.riser_x if self._figure else None
+        return QPointF(self.core.left() if riser_x is None else riser_x, self.core.top())
 
     @property
     def lit(self) -> bool:

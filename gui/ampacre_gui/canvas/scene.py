@@ -139,7 +139,8 @@ class Scene(Guarded, QGraphicsScene):
         strokes = self._one_line.paths.get(key, ())
         way = tuple(tuple(QPointF(x, y) * SCALE for x, y in stroke) for stroke in strokes)
         core = QRectF(core.topLeft() * SCALE, core.size() * SCALE)
-        return Figure(role, drawn, core, way, flag_at)
+        port = self._one_line.ports.get(key)
+        return Figure(role, drawn, core, way, flag_at, port[0] * SCALE if port else None)
 
     def _touch(self, item: ElementItem) -> None:
         """Have the place of an item painted again, and keep the books of where it is."""
@@ -226,6 +227,10 @@ class Scene(Guarded, QGraphicsScene):
         """Ids of the elements that lie wholly in an area, pieces before runs."""
         inside = [item for item in self._cells.within(area) if item.lies_in(area)]
         return tuple(item.key for item in sorted(inside, key=lambda item: item.role))
+
+    def shows_any_in(self, area: QRectF) -> bool:
+        """Whether some of a piece or run lies in an area."""
+        return any(item.is_hit(area) for item in self._cells.within(area))
 
     def nearest(self, point: QPointF, area: QRectF, among: Container[str]) -> str:
         """Id of the piece in an area that is nearest to a point, "" where there is none."""

@@ -97,7 +97,7 @@ class View(Zooming):
 
     def _refresh(self) -> None:
         self.gliding.stop()
-        was_empty = self.drawing.empty
+        was_empty, shown = self.drawing.empty, self.drawing.shows_any_in(self.visible_area())
         before, kept = snapshot(self, self.drawing), self._kept_in_sight()
         anew = self.drawing.show_study(self.document.study, self.document.review)
         self._show_selection()
@@ -117,6 +117,8 @@ class View(Zooming):
             # what is put somewhere by hand is there already
             self._keep_in_sight(kept, before.places.get(kept))
             self.gliding.start(before)
+        if shown and not self.drawing.shows_any_in(self.visible_area()):
+            self._go_to_nearest()
 
     def _kept_in_sight(self) -> str:
         """Id of the element that keeps its place on the screen whatever moves: what is looked at."""
@@ -125,6 +127,13 @@ class View(Zooming):
         if current and seen.intersects(current.core):
             return current.key
         return self.drawing.nearest(seen.center(), seen, self.document.project.equipment)
+
+    def _go_to_nearest(self) -> None:
+        """What was in view is gone: show what is left beside it."""
+        at, pieces = self.visible_area().center(), self.document.project.equipment
+        item = self.drawing.item(self.drawing.nearest(at, self.drawn(), pieces))
+        if item:
+            self.centerOn(item.core.center())
 
     def _keep_in_sight(self, key: str, place: QPointF | None) -> None:
         item = self.drawing.item(key)
