@@ -470,6 +470,27 @@ def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
     assert canvas.drawing.item("barn") is not None
 
 
+@pytest.mark.parametrize("on", ["plus", "words"])
+def test_a_click_on_the_note_of_what_is_not_shown_shows_it(canvas, on):
+    canvas.fold("panel")
+    canvas.gliding.stop()
+    note = next(
+        line for line in canvas.drawing.item("panel").sketch.lines if line.field == "folded"
+    )
+    port = canvas.drawing.port_of("panel")
+    spot = note.box.center()
+    point = canvas.mapFromScene(QPointF(port.x(), spot.y()) if on == "plus" else spot)
+    told = []
+    canvas.hint.connect(told.append)
+    for place in (QPoint(5, 5), point):
+        QTest.mouseMove(canvas.viewport(), place)
+    assert "Click to show what hangs below" in told
+    click(canvas, point)
+    assert canvas.drawing.folded == frozenset()
+    assert canvas.drawing.item("barn") is not None
+    assert canvas.selection.ids == ("panel",)
+
+
 def test_flags_follow_the_findings(orchard):
     canvas, review = orchard.canvas, orchard.document.review
     project = orchard.document.project

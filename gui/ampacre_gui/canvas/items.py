@@ -20,6 +20,8 @@ Role = Literal["piece", "run", "ground"]
 _HALO = 1.6 * SCALE
 _FLAG = 5.4 * SCALE
 _LEAST_FLAG_PX = 9
+_PLUS = 6 * SCALE
+"""How far a plus reaches before the note that pieces are not shown."""
 _NOTHING = Sketch(())
 _REACH = 0.75 * _FLAG
 """How far the mark of a finding reaches from its middle."""
@@ -120,6 +122,11 @@ class ElementItem:
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
         return self.sketch.field_at(point)
+
+    def tells_folded_at(self, point: QPointF) -> bool:
+        """Whether the note that pieces below are not shown, or the plus before it, is at a point."""
+        notes = (line.box for line in self.sketch.lines if line.field == "folded")
+        return any(box.adjusted(-_PLUS, -_PLUS / 4, 0, _PLUS / 4).contains(point) for box in notes)
 
     def move_off(self, off: QPointF) -> None:
         """Hold the item away from its place, or (0, 0) put it back."""

@@ -249,6 +249,11 @@ class Scene(Guarded, QGraphicsScene):
         item = self._items.get(key)
         return item.field_at(point) if item else ""
 
+    def folded_at(self, point: QPointF) -> str:
+        """Id of the piece of which it is written at a point, with a plus, that more hangs below."""
+        items = ((key, self._items[key]) for key in self.folded if key in self._items)
+        return next((key for key, item in items if item.tells_folded_at(point)), "")
+
     def handle_at(self, point: QPointF, px_per_unit: float) -> str:
         """Id of the piece whose feed handle is at a point."""
         return self._handle.key if self._handle.is_at(point, px_per_unit) else ""

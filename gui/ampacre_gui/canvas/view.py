@@ -273,6 +273,8 @@ class View(Zooming):
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
         elif over_end:
             self.hint.emit(self.tr("Drag to the piece that shall feed this run instead"))
+        elif self.drawing.folded_at(spot):
+            self.hint.emit(self.tr("Click to show what hangs below"))
         elif self._number_at(key, spot):
             self.hint.emit(self.tr("Click to see how this number is worked out"))
         else:
@@ -308,7 +310,11 @@ class View(Zooming):
 
     def _click(self, at: QPoint, modifiers: Qt.KeyboardModifier) -> None:
         key = self.element_at(at)
-        if modifiers & Qt.KeyboardModifier.ControlModifier:
+        folded = self.drawing.folded_at(self.mapToScene(at))
+        if folded:
+            self.selection.only(folded)
+            self.fold(folded)
+        elif modifiers & Qt.KeyboardModifier.ControlModifier:
             if key:
                 self.selection.toggle(key)
         elif modifiers & Qt.KeyboardModifier.ShiftModifier:
