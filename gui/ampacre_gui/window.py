@@ -230,7 +230,7 @@ class Window(Guarded, QMainWindow):
         for view in (canvas, self.outline):
             view.menu_wanted.connect(self._show_menu)
             view.details_wanted.connect(self._show_details)
-        canvas.number_wanted.connect(self._show_worksheet)
+        canvas.number_wanted.connect(self._show_working)
         self._status.findings_wanted.connect(lambda: self._docks.show("findings"))
         self.selection.changed.connect(self._follow_selection)
         self.welcome.blank_wanted.connect(self._find_equipment)
@@ -316,6 +316,10 @@ class Window(Guarded, QMainWindow):
 
     def _show_worksheet(self) -> None:
         self._docks.show("worksheet")
+
+    def _show_working(self, field: str) -> None:
+        self._show_worksheet()
+        self.worksheet.show_number(field)
 
     def _show_table(self, name: str) -> None:
         self._docks.show(name)

@@ -50,7 +50,8 @@ class View(Zooming):
     """What is under way, for the status bar; empty when it is over."""
     menu_wanted = Signal(QPoint)
     details_wanted = Signal()
-    number_wanted = Signal()
+    number_wanted = Signal(str)
+    """The working of a number is asked for, named by its field."""
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -289,10 +290,10 @@ class View(Zooming):
         super().scrollContentsBy(dx, dy)
         self._hover_again()
 
-    def _number_at(self, key: str, spot: QPointF) -> bool:
-        """Whether a number that can be read is written at a point."""
-        readable = level_of(self.px_per_unit) == "near"
-        return readable and self.drawing.field_at(key, spot) not in ("", "name")
+    def _number_at(self, key: str, spot: QPointF) -> str:
+        """Field of a number that is written at a point, "" where none can be read."""
+        field = self.drawing.field_at(key, spot)
+        return field if field != "name" and level_of(self.px_per_unit) == "near" else ""
 
     def _with_handle(self, key: str | None) -> str:
         piece = self.document.project.equipment.get(key or "")
@@ -322,8 +323,9 @@ class View(Zooming):
                 self.selection.add((key,))
         else:
             self.selection.set((key,) if key else ())
-            if self._number_at(key, self.mapToScene(at)):
-                self.number_wanted.emit()
+            field = self._number_at(key, self.mapToScene(at))
+            if field:
+                self.number_wanted.emit(field)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.element_at(event.position().toPoint()):
