@@ -169,6 +169,18 @@ def test_dragging_a_piece_moves_it_with_what_hangs_from_it(canvas):
     assert not canvas.document.project.placement
 
 
+def test_no_grip_stays_behind_while_a_piece_is_moved(canvas):
+    start = at(canvas, "barn")
+    click(canvas, start)
+    grip = canvas.drawing.port_of("barn")
+    px = canvas.px_per_unit
+    assert canvas.drawing.handle_at(grip, px) == "barn"
+    drag(canvas, start, start + QPoint(60, 20), release=False)
+    assert canvas.drawing.handle_at(grip, px) == ""
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas.drawing.handle_at(grip, px) == "barn"
+
+
 def test_escape_gives_a_move_up(canvas):
     start = at(canvas, "panel")
     drag(canvas, start, start + QPoint(60, 30), release=False)

@@ -361,6 +361,7 @@ class View(Zooming):
     def _end(self) -> None:
         self._gesture = None
         self.viewport().unsetCursor()
+        self._show_selection()
 
     def cancel_gesture(self) -> None:
         """Give up what is under way; everything is as it was before it began."""
