@@ -156,9 +156,12 @@ class Window(Guarded, QMainWindow):
         self._badges.chosen.connect(self.canvas.show_badge)
         view.addMenu(self._badges)
         map_of_all = view.addAction(self.tr("Overview &Map"))
+        map_of_all.setObjectName("overview map")
         map_of_all.setCheckable(True)
         map_of_all.setChecked(self.overview.wanted)
         map_of_all.toggled.connect(self.overview.want)
+        for action in (*self._badges.actions(), map_of_all):
+            commands.take(action)
         commands.fill(view, "-", "details", "worksheet", "runs", "circuits", "fold", "-")
         panels = view.addMenu(self.tr("Pane&ls"))
         panels.addActions(self._docks.toggles())

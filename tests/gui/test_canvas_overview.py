@@ -98,3 +98,16 @@ def test_what_glided_to_a_new_place_is_on_it(orchard, overview, qtbot):
     followed = overview.grab().toImage()
     overview._picture = None
     assert overview.grab().toImage() == followed
+
+
+def test_nothing_below_it_is_lit_while_the_pointer_is_on_it(orchard, overview):
+    canvas = orchard.canvas
+    key = next(iter(orchard.document.project.equipment))
+    canvas.bring_to_middle(key)
+    for place in (QPoint(5, 5), canvas.point_of(key).toPoint()):
+        QTest.mouseMove(canvas.viewport(), place)
+    assert canvas.drawing.item(key).hovered
+    QTest.mouseMove(overview, overview.rect().center())
+    assert not canvas.drawing.item(key).hovered
+    canvas.zoom_to(120)
+    assert not canvas.drawing.item(key).hovered

@@ -12,7 +12,16 @@ from PySide6.QtCore import (
     Qt,
     QTimer,
 )
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtGui import (
+    QColor,
+    QEnterEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+)
 from PySide6.QtWidgets import QWidget
 
 from ampacre_gui.canvas.view import View
@@ -168,6 +177,10 @@ class Overview(Guarded, QWidget):
         return picture
 
     # pointer and keys ---------------------------------------------------------------------------
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        self._view.forget_pointer()
+        super().enterEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.mouseMoveEvent(event)

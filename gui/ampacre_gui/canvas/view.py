@@ -332,10 +332,14 @@ class View(Zooming):
             self.details_wanted.emit()
 
     def leaveEvent(self, event: QEvent) -> None:
+        self.forget_pointer()
+        super().leaveEvent(event)
+
+    def forget_pointer(self) -> None:
+        """The pointer is over something else now."""
         self._pointer = None
         self.drawing.hover("")
         self.hint.emit("")
-        super().leaveEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         at, current = event.globalPos(), self.selection.current or ""
