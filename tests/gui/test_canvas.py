@@ -374,6 +374,16 @@ def test_the_wheel_alone_scrolls(canvas):
     assert canvas.verticalScrollBar().value() > place
 
 
+def test_the_wheel_with_shift_scrolls_sideways(canvas):
+    canvas.zoom_to(150)
+    across, down = canvas.horizontalScrollBar(), canvas.verticalScrollBar()
+    before = across.value(), down.value()
+    wheel(canvas, at(canvas, "panel"), -2, SHIFT)
+    assert across.value() > before[0]
+    wheel(canvas, at(canvas, "panel"), 2, SHIFT)
+    assert (across.value(), down.value()) == before
+
+
 @pytest.mark.parametrize(("modifiers", "steps"), [(NONE, -3), (CTRL, 8)])
 def test_a_resting_pointer_lights_what_the_wheel_brings_under_it(canvas, modifiers, steps):
     canvas.zoom_to(100)

@@ -174,6 +174,32 @@ def test_an_entry_that_the_project_refuses_stays_with_its_reason(window, details
     assert not window.document.history.edits
 
 
+@pytest.mark.parametrize("enters", [True, False])
+def test_escape_brings_back_what_stood_in_a_field(window, details, enters):
+    select(window, "panel")
+    bus = field(details, "bus_a")
+    bus.editor.setFocus()
+    bus.editor.selectAll()
+    QTest.keyClicks(bus.editor, "no number")
+    if enters:
+        QTest.keyClick(bus.editor, Qt.Key.Key_Return)
+        assert bus.reason
+    QTest.keyClick(bus.editor, Qt.Key.Key_Escape)
+    assert (bus.editor.text(), bus.reason) == ("200 A", "")
+    QTest.keyClick(bus.editor, Qt.Key.Key_Tab)
+    assert not window.document.history.edits
+    assert window.selection.ids == ("panel",)
+
+
+def test_a_reason_goes_once_something_else_is_typed(window, details):
+    select(window, "panel")
+    bus = field(details, "bus_a")
+    type_over(bus.editor, "no number")
+    assert bus.reason
+    QTest.keyClicks(bus.editor, "2")
+    assert bus.reason == ""
+
+
 def test_an_entry_survives_a_change_made_elsewhere(window, details):
     run = run_to(window.document, "barn")
     select(window, run)
