@@ -85,6 +85,16 @@ def test_a_finding_of_what_an_edit_selects_comes_to_hand(orchard, panel, qtbot):
     assert panel._by_key[panel._current_key()].where == copied
 
 
+def test_what_is_missing_of_a_new_piece_comes_to_hand(empty_window, qtbot):
+    window = empty_window
+    for kind in ("utility source", "panel", "load"):
+        window.commands.add_below(kind, existing=False)
+    load = window.selection.current
+    panel = window.findings
+    qtbot.waitUntil(lambda: panel._current_key() == load)
+    assert "nameplate load" in panel._list.currentItem().text(1)
+
+
 def test_enter_goes_there(orchard, panel):
     finding = next(f for f in orchard.document.review.findings if f.where != "project")
     panel._list.setCurrentItem(items(panel)[finding.key])

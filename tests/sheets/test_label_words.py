@@ -9,6 +9,7 @@ from ampacre.picture.lettering import text_width_mm
 from ampacre.sheets.labels import (
     device_words,
     grounding_words,
+    load_words,
     name_lines,
     rating_words,
     run_words,
@@ -85,6 +86,18 @@ def test_what_is_assumed_carries_a_star_and_what_is_unknown_says_so():
     assert size_words(run, assumed).startswith("2-2") and "*" in size_words(run, assumed)
     unknown = RunFacts(run=run, work="existing", supplied=True)
     assert size_words(run, unknown) == "wire not read"
+
+
+def test_what_is_not_known_of_new_work_is_to_be_entered_or_chosen():
+    standing, new = (r.Run(id="x", source="a", target="b", since=since) for since in (None, "work"))
+    assert [words.text for words in run_words(standing, None, "us")] == [
+        "wire not read", "EGC not read", "length not read",
+    ]  # fmt: skip
+    assert [words.text for words in run_words(new, None, "us")] == [
+        "wire not chosen", "EGC not chosen", "length to enter",
+    ]  # fmt: skip
+    assert load_words(r.Load(id="l", name="L"), None, "us").text == "not read"
+    assert load_words(r.Load(id="l", name="L", since="work"), None, "us").text == "to enter"
 
 
 def test_a_name_takes_two_lines_at_most_and_keeps_its_mark():

@@ -204,7 +204,7 @@ def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSyst
             if facts and facts.demand:
                 return Words(_va(facts.demand.connected_va), "load")
             return Words(show(piece.floor_area_m2, "m2", units), "load")
-    return Words("not read", "load")
+    return Words("to enter" if work_of(piece) == "new" else "not read", "load")
 
 
 def _va(va: float) -> str:
@@ -346,7 +346,9 @@ def grounding_words(run: r.Run, facts: RunFacts | None) -> str:
     ground = facts.grounding.value if facts else run.conductors.grounding
     metal = (facts.grounding_material.value if facts else run.conductors.grounding_material) or ""
     if ground is None:
-        return "" if run.owner == "utility" or run.role in _NO_EGC else "EGC not read"
+        if run.owner == "utility" or run.role in _NO_EGC:
+            return ""
+        return "EGC not read" if run.since is None else "EGC not chosen"
     if ground in ("none", "raceway"):
         return {"none": "no EGC", "raceway": "EGC is raceway"}[ground]
     mark = _assumed(facts.grounding) if facts else ""
@@ -365,7 +367,8 @@ def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Wor
     if facts and facts.trade_size.value and way.startswith("in "):
         way = f"{facts.trade_size.value} {way}"
     insulation = (facts.insulation.value if facts else run.conductors.insulation) or ""
-    length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
+    unknown = "length not read" if run.since is None else "length to enter"
+    length = unknown if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
     mark = " (reused)" if work_of(run) == "reused" else ""
     return [

@@ -214,7 +214,7 @@ class Findings(QWidget):
     def show_selected(self) -> None:
         """Bring to hand the gravest finding of what is selected, or else of what feeds it.
 
-        Where one of them is at hand already, it stays.
+        What is missing of it counts as one, the least. Where one of them is at hand already, it stays.
         """
         self._selected_anew = self._late.isActive()
         if self._selected_anew:
@@ -223,23 +223,24 @@ class Findings(QWidget):
         current = self._selection.current
         runs = self._document.project.runs.values()
         keys = (current, *(run.id for run in runs if run.target == current)) if current else ()
-        at_hand = self._by_key.get(self._current_key())
-        gravest: dict[str, QTreeWidgetItem] = {}
+        at_hand = self._where(self._current_key())
+        gravest: dict[object, QTreeWidgetItem] = {}
         for item in self._items(unfolded=True):
-            finding = self._by_key.get(item.data(0, _KEY))
-            if finding is not None:
-                gravest.setdefault(finding.where, item)
+            gravest.setdefault(self._where(item.data(0, _KEY)), item)
         for key in keys:
-            if at_hand is not None and at_hand.where == key:
+            if at_hand == key:
                 return
             if key in gravest:
                 self._list.setCurrentItem(gravest[key])
                 return
 
-    def _go(self) -> None:
-        key = self._current_key()
+    def _where(self, key: object) -> object:
+        """Id of the element that a line is about; a line of what is missing is named by it."""
         finding = self._by_key.get(key)
-        where = finding.where if finding else key
+        return finding.where if finding else key
+
+    def _go(self) -> None:
+        where = self._where(self._current_key())
         if isinstance(where, str) and record_of(self._document.project, where):
             self._selection.go_to(where)
 
