@@ -204,13 +204,13 @@ class Window(Guarded, QMainWindow):
     def place(self) -> None:
         """Take the size and arrangement of last time, or those for a small laptop."""
         geometry, state = QSettings().value("geometry"), QSettings().value("arrangement")
+        room = QGuiApplication.primaryScreen().availableSize()
         if geometry is None or not self.restoreGeometry(geometry):
-            room = QGuiApplication.primaryScreen().availableSize()
             self.resize(room.boundedTo(QSize(2000, 1300)) * 0.9)
             if room.width() < _ROOMY:
                 self.setWindowState(Qt.WindowState.WindowMaximized)
         if state is None or not self.restoreState(state):
-            self._docks.take_standard_sizes()
+            self._docks.take_standard_sizes(min(self.width(), room.width()))
 
     # connections ------------------------------------------------------------------------------
 

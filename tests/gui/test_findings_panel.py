@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put
@@ -211,3 +211,26 @@ def test_what_is_missing_is_said_of_a_name_with_a_percent_sign_as_it_is(window, 
     panel._list.setCurrentItem(line)
     words = f"Not checked yet. {name} lacks: {line.text(1)}."
     qtbot.waitUntil(lambda: any(words in each.text() for each in panel.findChildren(QLabel)))
+
+
+@pytest.mark.parametrize("accepted", [False, True])
+def test_no_button_of_a_narrow_page_is_cut(orchard, panel, qtbot, accepted):
+    finding = next(f for f in orchard.document.review.findings if f.severity == "violation")
+    if accepted:
+        panel._folded.clear()
+        accept(orchard, finding)
+    orchard.selection.only(finding.where)
+    panel._list.setCurrentItem(items(panel)[finding.key])
+    halves = panel._page.parentWidget()
+    halves.setSizes([600, 1])
+    panel._show_current()
+    QApplication.processEvents()
+    page = panel._page
+    buttons = page.findChildren(QPushButton)
+    assert {"Show on drawing", "Take acceptance back" if accepted else "Accept…"} <= {
+        button.text() for button in buttons
+    }
+    for button in buttons:
+        right = button.mapTo(page.viewport(), button.rect().topRight()).x()
+        assert right < page.viewport().width(), button.text()
+        assert button.width() >= button.minimumSizeHint().width()

@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import (
     QFrame,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -21,6 +20,7 @@ from ampacre.rules.rule import RULES, Finding
 from ampacre_gui.buttons import WordyButton
 from ampacre_gui.dialogs.accept import ask_reason
 from ampacre_gui.document import Document
+from ampacre_gui.flow import Flow
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import accepted_words
 from ampacre_gui.phrases import filled
@@ -99,8 +99,9 @@ class FindingPage(QScrollArea):
         words = self.tr("Clears %1, raises %2 new")
         return filled(words, len(before - after), len(after - before))
 
-    def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
-        line = QHBoxLayout()
+    def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> Flow:
+        line = Flow()
+        line.setSpacing(6)
         if finding.where != "project":
             go = QPushButton(self.tr("Show on drawing"))
             go.clicked.connect(self.go)
@@ -113,7 +114,6 @@ class FindingPage(QScrollArea):
             accept = QPushButton(self.tr("Take acceptance back"))
             accept.clicked.connect(partial(self.reject, accepted))
         line.addWidget(accept)
-        line.addStretch(1)
         return line
 
     def _apply(self, edit: Edit) -> None:
