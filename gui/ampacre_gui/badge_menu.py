@@ -37,6 +37,7 @@ class BadgeMenu(QMenu):
         present = remembered_badge()
         for badge, text in words.items():
             action = QAction(text, group)
+            action.setObjectName(f"beside {badge or 'everything'}")
             action.setCheckable(True)
             action.setChecked(badge == present)
             action.triggered.connect(lambda _=False, badge=badge: self._choose(badge))

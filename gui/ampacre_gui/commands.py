@@ -70,6 +70,10 @@ class Commands(QObject):
         self._window.addAction(action)
         return action
 
+    def take(self, action: QAction) -> None:
+        """Have an action that was made elsewhere, with a name of its own, among the others."""
+        self._actions[action.objectName()] = action
+
     def __getitem__(self, name: str) -> QAction:
         return self._actions[name]
 

@@ -77,10 +77,10 @@ class Docks(QObject):
         """Give the actions that show and hide each panel."""
         return [dock.toggleViewAction() for dock in self._docks.values()]
 
-    def take_standard_sizes(self) -> None:
-        """Give each side of the drawing the room that suits the window."""
+    def take_standard_sizes(self, width: int) -> None:
+        """Give each side of the drawing the room that suits a window of this width."""
         resize, docks = self._window.resizeDocks, self._docks
-        beside = [272, 324] if self._window.width() >= _WIDE else [216, 312]
+        beside = [272, 324] if width >= _WIDE else [216, 312]
         resize([docks["drawer"], docks["details"]], beside, Qt.Orientation.Horizontal)
         resize([docks["drawer"], docks["outline"]], [370, 260], Qt.Orientation.Vertical)
         resize([docks["findings"]], [224], Qt.Orientation.Vertical)

@@ -93,6 +93,10 @@ def _offer_recovery(document: Document, path: Path, parent: QWidget | None) -> N
         return
     if recovered is None:
         return
+    if recovered == document.project:
+        # all of it was undone
+        journal.unlink(missing_ok=True)
+        return
     written = QLocale().toString(
         QFileInfo(str(journal)).lastModified(), QLocale.FormatType.ShortFormat
     )

@@ -40,7 +40,9 @@ def to_add(study: Study, kind: str, target: str | None, *, existing: bool = Fals
     piece = _new_piece(project, kind, target, existing=existing)
     if target is None:
         words = f"Add {kind} {piece.name}"
-        return Intent(f"{words}, fed from nothing yet", put(words, "equipment", piece), piece.id)
+        where = " beside the rest" if project.equipment else ""
+        edit = put(words, "equipment", piece)
+        return Intent(f"{words}{where}, fed from nothing yet", edit, piece.id)
     run = project.runs.get(target)
     if run:
         return _to_insert(project, kind, piece, run, existing=existing)

@@ -156,9 +156,12 @@ class Window(Guarded, QMainWindow):
         self._badges.chosen.connect(self.canvas.show_badge)
         view.addMenu(self._badges)
         map_of_all = view.addAction(self.tr("Overview &Map"))
+        map_of_all.setObjectName("overview map")
         map_of_all.setCheckable(True)
         map_of_all.setChecked(self.overview.wanted)
         map_of_all.toggled.connect(self.overview.want)
+        for action in (*self._badges.actions(), map_of_all):
+            commands.take(action)
         commands.fill(view, "-", "details", "worksheet", "runs", "circuits", "fold", "-")
         panels = view.addMenu(self.tr("Pane&ls"))
         panels.addActions(self._docks.toggles())
@@ -201,13 +204,13 @@ class Window(Guarded, QMainWindow):
     def place(self) -> None:
         """Take the size and arrangement of last time, or those for a small laptop."""
         geometry, state = QSettings().value("geometry"), QSettings().value("arrangement")
+        room = QGuiApplication.primaryScreen().availableSize()
         if geometry is None or not self.restoreGeometry(geometry):
-            room = QGuiApplication.primaryScreen().availableSize()
             self.resize(room.boundedTo(QSize(2000, 1300)) * 0.9)
             if room.width() < _ROOMY:
                 self.setWindowState(Qt.WindowState.WindowMaximized)
         if state is None or not self.restoreState(state):
-            self._docks.take_standard_sizes()
+            self._docks.take_standard_sizes(min(self.width(), room.width()))
 
     # connections ------------------------------------------------------------------------------
 
@@ -230,7 +233,7 @@ class Window(Guarded, QMainWindow):
         for view in (canvas, self.outline):
             view.menu_wanted.connect(self._show_menu)
             view.details_wanted.connect(self._show_details)
-        canvas.number_wanted.connect(self._show_worksheet)
+        canvas.number_wanted.connect(self._show_working)
         self._status.findings_wanted.connect(lambda: self._docks.show("findings"))
         self.selection.changed.connect(self._follow_selection)
         self.welcome.blank_wanted.connect(self._find_equipment)
@@ -268,10 +271,7 @@ class Window(Guarded, QMainWindow):
         self.commands.allow(
             "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
         )
-        current = self.selection.current
-        if current:
-            runs = self.document.project.runs.values()
-            self.findings.show_of(current, *(run.id for run in runs if run.target == current))
+        self.findings.show_selected()
 
     def _follow_look(self) -> None:
         # the palette follows the scheme a moment later
@@ -319,6 +319,10 @@ class Window(Guarded, QMainWindow):
 
     def _show_worksheet(self) -> None:
         self._docks.show("worksheet")
+
+    def _show_working(self, field: str) -> None:
+        self._show_worksheet()
+        self.worksheet.show_number(field)
 
     def _show_table(self, name: str) -> None:
         self._docks.show(name)

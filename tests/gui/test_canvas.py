@@ -169,6 +169,18 @@ def test_dragging_a_piece_moves_it_with_what_hangs_from_it(canvas):
     assert not canvas.document.project.placement
 
 
+def test_no_grip_stays_behind_while_a_piece_is_moved(canvas):
+    start = at(canvas, "barn")
+    click(canvas, start)
+    grip = canvas.drawing.port_of("barn")
+    px = canvas.px_per_unit
+    assert canvas.drawing.handle.key_at(grip, px) == "barn"
+    drag(canvas, start, start + QPoint(60, 20), release=False)
+    assert canvas.drawing.handle.key_at(grip, px) == ""
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert canvas.drawing.handle.key_at(grip, px) == "barn"
+
+
 def test_escape_gives_a_move_up(canvas):
     start = at(canvas, "panel")
     drag(canvas, start, start + QPoint(60, 30), release=False)
@@ -301,6 +313,25 @@ def test_findings_that_a_drop_would_raise_are_told_before(canvas):
     canvas.cancel_gesture()
 
 
+@pytest.mark.parametrize("pct", [14, 60])
+def test_a_drop_keeps_the_zoom_and_shows_what_came_of_it(canvas, pct):
+    canvas.zoom_to(pct)
+    zoom = canvas.zoom_pct
+    drop(canvas, dragged("charger"), at(canvas, "barn"))
+    assert canvas.zoom_pct == zoom
+    assert canvas.visible_area().contains(canvas.drawing.item(newest(canvas).id).core)
+
+
+def test_words_say_where_a_piece_goes_that_is_dropped_on_empty_ground(canvas, empty_window):
+    drop(canvas, dragged("panel"), empty_ground(canvas), let_go=False)
+    assert canvas._bubble.text().startswith("Add panel P-1 beside the rest, fed from nothing yet")
+    canvas.cancel_gesture()
+    first = empty_window.canvas
+    drop(first, dragged("panel"), empty_ground(first), let_go=False)
+    assert first._bubble.text().startswith("Add panel P-1, fed from nothing yet")
+    first.cancel_gesture()
+
+
 def test_foreign_things_are_not_taken(canvas):
     data = QMimeData()
     data.setText("panel")
@@ -341,6 +372,53 @@ def test_the_wheel_alone_scrolls(canvas):
     wheel(canvas, at(canvas, "panel"), -2, NONE)
     assert canvas.zoom_pct == zoom
     assert canvas.verticalScrollBar().value() > place
+
+
+def test_the_wheel_with_shift_scrolls_sideways(canvas):
+    canvas.zoom_to(150)
+    across, down = canvas.horizontalScrollBar(), canvas.verticalScrollBar()
+    before = across.value(), down.value()
+    wheel(canvas, at(canvas, "panel"), -2, SHIFT)
+    assert across.value() > before[0]
+    wheel(canvas, at(canvas, "panel"), 2, SHIFT)
+    assert (across.value(), down.value()) == before
+
+
+@pytest.mark.parametrize(("modifiers", "steps"), [(NONE, -3), (CTRL, 8)])
+def test_a_resting_pointer_lights_what_the_wheel_brings_under_it(canvas, modifiers, steps):
+    canvas.zoom_to(100)
+    canvas.bring_to_middle("charger")
+    point = at(canvas, "charger")
+    for start in (QPoint(5, 5), point):
+        QTest.mouseMove(canvas.viewport(), start)
+    assert canvas.drawing.item("charger").hovered
+    wheel(canvas, point - QPoint(0, 150), steps, modifiers)
+    assert canvas.element_at(point) != "charger"
+    assert not canvas.drawing.item("charger").hovered
+
+
+def number_of(canvas, key):
+    """Where a number of a piece is written."""
+    lines = canvas.drawing.item(key).sketch.lines
+    return canvas.mapFromScene(
+        next(line for line in lines if line.field not in ("", "name")).box.center()
+    )
+
+
+@pytest.mark.parametrize(("pct", "readable"), [(100, True), (10, False)])
+def test_only_a_number_that_can_be_read_offers_its_working(canvas, pct, readable):
+    canvas.zoom_to(pct)
+    canvas.bring_to_middle("panel")
+    canvas.zoom_to(pct)
+    told, asked = [], []
+    canvas.hint.connect(told.append)
+    canvas.number_wanted.connect(asked.append)
+    point = number_of(canvas, "panel")
+    QTest.mouseMove(canvas.viewport(), point)
+    click(canvas, point)
+    assert canvas.selection.ids == ("panel",)
+    assert bool(asked) is readable
+    assert ("Click to see how this number is worked out" in told) is readable
 
 
 def test_zoom_has_limits(canvas):
@@ -414,6 +492,27 @@ def test_folding_hides_what_hangs_below_and_changes_no_project(canvas):
     assert canvas.document.project is before
     canvas.fold("panel")
     assert canvas.drawing.item("barn") is not None
+
+
+@pytest.mark.parametrize("on", ["plus", "words"])
+def test_a_click_on_the_note_of_what_is_not_shown_shows_it(canvas, on):
+    canvas.fold("panel")
+    canvas.gliding.stop()
+    note = next(
+        line for line in canvas.drawing.item("panel").sketch.lines if line.field == "folded"
+    )
+    port = canvas.drawing.port_of("panel")
+    spot = note.box.center()
+    point = canvas.mapFromScene(QPointF(port.x(), spot.y()) if on == "plus" else spot)
+    told = []
+    canvas.hint.connect(told.append)
+    for place in (QPoint(5, 5), point):
+        QTest.mouseMove(canvas.viewport(), place)
+    assert "Click to show what hangs below" in told
+    click(canvas, point)
+    assert canvas.drawing.folded == frozenset()
+    assert canvas.drawing.item("barn") is not None
+    assert canvas.selection.ids == ("panel",)
 
 
 def test_flags_follow_the_findings(orchard):

@@ -2,7 +2,7 @@
 
 import pytest
 from gui.conftest import orchard_project
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QPoint, QSettings, Qt
 from PySide6.QtTest import QTest
 
 from ampacre.picture.primitives import Text
@@ -110,3 +110,22 @@ def test_a_click_on_a_number_opens_its_working(orchard, qtbot, name):
         wanted = next(word for word in figure if word[0].isdigit()).rstrip(",%")
         if element.field in ("fault", "voltage", "spare", "calculated"):
             assert wanted in shown.replace("\xa0", " "), (element.text, shown)
+
+
+@pytest.mark.parametrize(
+    ("field", "title"), [("fault", "Fault current at"), ("calculated", "Load by")]
+)
+def test_the_working_of_the_number_that_was_clicked_is_at_the_top(orchard, field, title):
+    canvas, worksheet = orchard.canvas, orchard.worksheet
+    canvas.zoom_to(100)
+    pieces = orchard.document.project.equipment.values()
+    key = next(piece.id for piece in pieces if piece.name == "S1")
+    canvas.bring_to_middle(key)
+    line = next(each for each in canvas.drawing.item(key).sketch.lines if each.field == field)
+    canvas.centerOn(line.box.center())
+    point = canvas.mapFromScene(line.box.center())
+    QTest.mouseClick(canvas.viewport(), Qt.MouseButton.LeftButton, pos=point)
+    top = worksheet.cursorForPosition(QPoint(8, 14)).block().text()
+    assert top.startswith(title)
+    orchard.selection.only(next(piece.id for piece in pieces if piece.name == "M1"))
+    assert worksheet.verticalScrollBar().value() == 0

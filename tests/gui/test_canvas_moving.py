@@ -199,3 +199,35 @@ def test_selection_only_fills_the_view_with_it(orchard):
     QTest.keyClick(canvas, Qt.Key.Key_8, Qt.KeyboardModifier.ControlModifier)
     for key in orchard.document.project.equipment:
         assert canvas.visible_area().contains(canvas.drawing.item(key).core)
+
+
+def test_a_panel_that_is_folded_away_keeps_its_riser_where_it_was(orchard):
+    canvas = orchard.canvas
+    pieces = orchard.document.project.equipment.values()
+    key = next(piece.id for piece in pieces if piece.name == "S1")
+    canvas.zoom_to(60)
+    canvas.selection.only(key)
+    canvas.centerOn(canvas.drawing.port_of(key))
+
+    def riser():
+        return canvas.mapFromScene(canvas.drawing.port_of(key)).x()
+
+    before, width = riser(), canvas.drawing.item(key).core.width()
+    orchard.commands["fold"].trigger()
+    assert canvas.drawing.item(key).core.width() < width
+    assert abs(riser() - before) <= 2
+    orchard.commands["fold"].trigger()
+    assert abs(riser() - before) <= 2
+
+
+def test_undo_of_what_was_alone_in_view_shows_what_is_left(orchard):
+    canvas = orchard.canvas
+    canvas.zoom_to(100)
+    before = orchard.document.project
+    orchard.commands.add_below("panel")
+    canvas.bring_to_middle(orchard.selection.current)
+    assert not any(canvas.drawing.items_in(canvas.visible_area())[1:])
+    orchard.document.undo()
+    assert orchard.document.project == before
+    canvas.gliding.stop()
+    assert canvas.drawing.shows_any_in(canvas.visible_area())

@@ -5,6 +5,7 @@ from gui.conftest import orchard_project
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 
+from ampacre.model.edits import remove
 from ampacre_gui.look import look
 
 LEFT = Qt.MouseButton.LeftButton
@@ -80,3 +81,33 @@ def test_findings_can_be_seen_on_it(orchard, overview):
         for y in range(picture.height())
         for colour in [picture.pixelColor(x, y)]
     )
+
+
+def test_what_glided_to_a_new_place_is_on_it(orchard, overview, qtbot):
+    canvas = orchard.canvas
+    panel = next(
+        piece.id
+        for piece in orchard.document.project.equipment.values()
+        if piece.name == "Press barn"
+    )
+    canvas.bring_to_middle(panel)
+    orchard.document.do(remove(orchard.document.project, [panel]))
+    qtbot.waitUntil(lambda: canvas.gliding.under_way)
+    overview.grab()
+    qtbot.waitUntil(lambda: not canvas.gliding.under_way)
+    followed = overview.grab().toImage()
+    overview._picture = None
+    assert overview.grab().toImage() == followed
+
+
+def test_nothing_below_it_is_lit_while_the_pointer_is_on_it(orchard, overview):
+    canvas = orchard.canvas
+    key = next(iter(orchard.document.project.equipment))
+    canvas.bring_to_middle(key)
+    for place in (QPoint(5, 5), canvas.point_of(key).toPoint()):
+        QTest.mouseMove(canvas.viewport(), place)
+    assert canvas.drawing.item(key).hovered
+    QTest.mouseMove(overview, overview.rect().center())
+    assert not canvas.drawing.item(key).hovered
+    canvas.zoom_to(120)
+    assert not canvas.drawing.item(key).hovered

@@ -166,3 +166,26 @@ def test_what_is_painted_in_part_equals_what_is_painted_whole(canvas, qapp, zoom
     parts = on_screen(canvas, qapp)
     canvas.viewport().update()
     assert on_screen(canvas, qapp) == parts
+
+
+def test_the_glow_of_a_line_of_a_list_keeps_off_its_neighbours(orchard):
+    canvas = orchard.canvas
+    items = [canvas.drawing.item(key) for key in orchard.document.project.equipment]
+    cores = [item.core for item in items if item]
+    lines = [
+        (one, other)
+        for one in cores
+        for other in cores
+        if one.left() == other.left() and one.bottom() == other.top()
+    ]
+    assert lines
+    upper, lower = lines[0]
+    canvas.zoom_to(100)
+    canvas.centerOn(upper.center())
+    row = canvas.drawing.element_at(lower.center())
+    inside = QRect(
+        canvas.mapFromScene(upper.topLeft()), canvas.mapFromScene(upper.bottomRight())
+    ).adjusted(0, 3, 0, -3)
+    before = canvas.viewport().grab(inside).toImage()
+    canvas.selection.only(row)
+    assert canvas.viewport().grab(inside).toImage() == before

@@ -81,6 +81,17 @@ def test_letters_then_enter_run_a_command(window, finder):
     assert QApplication.focusWidget() is window.canvas
 
 
+def test_numbers_beside_pieces_and_the_map_are_found_too(window, finder):
+    QTest.keyClicks(finder.line, "spare")
+    assert finder.lines.topLevelItem(0).text(1) == "Beside Each Piece"
+    QTest.keyClick(finder.line, Qt.Key.Key_Return)
+    assert window.canvas.drawing.badge == "spare"
+    window.commands["command"].trigger()
+    QTest.keyClicks(finder.line, "map")
+    QTest.keyClick(finder.line, Qt.Key.Key_Return)
+    assert not window.overview.wanted
+
+
 def test_arrows_choose_and_the_one_used_last_comes_first(window, finder):
     QTest.keyClicks(finder.line, "zoom")
     QTest.keyClick(finder.line, Qt.Key.Key_Down)

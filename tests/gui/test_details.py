@@ -205,6 +205,32 @@ def test_an_entry_that_the_project_refuses_stays_with_its_reason(window, details
     assert not window.document.history.edits
 
 
+@pytest.mark.parametrize("enters", [True, False])
+def test_escape_brings_back_what_stood_in_a_field(window, details, enters):
+    select(window, "panel")
+    bus = field(details, "bus_a")
+    bus.editor.setFocus()
+    bus.editor.selectAll()
+    QTest.keyClicks(bus.editor, "no number")
+    if enters:
+        QTest.keyClick(bus.editor, Qt.Key.Key_Return)
+        assert bus.reason
+    QTest.keyClick(bus.editor, Qt.Key.Key_Escape)
+    assert (bus.editor.text(), bus.reason) == ("200 A", "")
+    QTest.keyClick(bus.editor, Qt.Key.Key_Tab)
+    assert not window.document.history.edits
+    assert window.selection.ids == ("panel",)
+
+
+def test_a_reason_goes_once_something_else_is_typed(window, details):
+    select(window, "panel")
+    bus = field(details, "bus_a")
+    type_over(bus.editor, "no number")
+    assert bus.reason
+    QTest.keyClicks(bus.editor, "2")
+    assert bus.reason == ""
+
+
 def test_an_entry_survives_a_change_made_elsewhere(window, details):
     run = run_to(window.document, "barn")
     select(window, run)
@@ -278,7 +304,7 @@ def test_empty_fields_of_what_stands_already_are_not_known():
     there = r.Run(id="x", source="a", target="b")
     new = r.Run(id="x", source="a", target="b", since="work")
     assert hint(spec, there, None, "us").text == "not known"
-    assert hint(spec, new, None, "us").text == "let the program choose"
+    assert hint(spec, new, None, "us").text == "program chooses"
 
 
 def test_the_main_device_can_be_taken_out_and_put_in(window, details):
@@ -470,7 +496,7 @@ def test_only_what_the_study_chooses_is_left_to_it():
     new = r.Run(id="x", source="a", target="b", since="work")
     for spec in specs(r.Run):
         text = hint(spec, new, None, "us").text
-        assert (text == "let the program choose") == (spec.name in CHOSEN), spec.name
+        assert (text == "program chooses") == (spec.name in CHOSEN), spec.name
 
 
 CHOSEN = {

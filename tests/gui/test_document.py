@@ -12,6 +12,7 @@ from ampacre.store.file import NotSaved, Unreadable, load, save
 from ampacre.store.journal import beside, recover
 from ampacre.study.study import Study
 from ampacre_gui.document import Document
+from ampacre_gui.filing import open_document
 from ampacre_gui.journaling import left_untitled
 from ampacre_gui.locks import InUse
 
@@ -280,3 +281,22 @@ def test_a_new_document_is_empty_and_sound(qapp):
     change = Change("project", "project", document.project.settings, None)
     assert not document.do(Edit("Remove the settings", (change,)))
     assert msgspec.structs.asdict(document.project.settings)["id"] == "project"
+
+
+def test_no_changes_are_offered_where_all_was_undone(qapp, project, tmp_path, monkeypatch):
+    path = tmp_path / "place.ampacre"
+    save(project, path)
+    document = Document.load(path)
+    document.do(rename(document.project, "panel", "X"))
+    document.undo()
+    die(document)
+    asked = []
+    monkeypatch.setattr("ampacre_gui.filing.ask", lambda *words: asked.append(words) or 2)
+    again = open_document(path, None)
+    assert again.project == project
+    assert not asked
+    assert not beside(path).exists()
+    again.do(rename(again.project, "panel", "X"))
+    die(again)
+    open_document(path, None).close()
+    assert len(asked) == 1

@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put
@@ -62,6 +62,42 @@ def test_a_click_goes_there_and_stays_at_the_finding(orchard, panel):
     click(panel, items(panel)[last.key])
     assert orchard.selection.ids == (last.where,)
     assert panel.current().key == last.key
+
+
+def test_where_the_finding_at_hand_is_cleared_another_of_what_is_selected_follows(orchard, panel):
+    document, where = orchard.document, {}
+    for finding in document.review.findings:
+        if finding.severity == "violation":
+            where.setdefault(finding.where, []).append(finding)
+    key = next(
+        key for key, found in where.items() if len(found) > 1 and key in document.project.runs
+    )
+    orchard.selection.only(key)
+    at_hand = panel.current().one
+    assert at_hand.where == key
+    accept(orchard, at_hand)
+    assert panel.current().key != at_hand.key
+    assert panel.current().one.where == key
+
+
+def test_a_finding_of_what_an_edit_selects_comes_to_hand(orchard, panel, qtbot):
+    pieces = orchard.document.project.equipment.values()
+    orchard.selection.only(next(piece.id for piece in pieces if piece.name == "C3"))
+    of_original = panel.current().key
+    orchard.commands["duplicate"].trigger()
+    copied = orchard.selection.current
+    qtbot.waitUntil(lambda: panel.current().key != of_original)
+    assert panel.current().one.where == copied
+
+
+def test_what_is_missing_of_a_new_piece_comes_to_hand(empty_window, qtbot):
+    window = empty_window
+    for kind in ("utility source", "panel", "load"):
+        window.commands.add_below(kind)
+    load = window.selection.current
+    panel = window.findings
+    qtbot.waitUntil(lambda: panel.current() is not None and panel.current().one.where == load)
+    assert "nameplate load" in panel.current().words
 
 
 def test_enter_goes_there(orchard, panel):
@@ -211,3 +247,26 @@ def test_a_list_of_findings_that_change_places_is_right(orchard, panel):
         assert told[finding.key].words == review.message(finding)
     for heading in panel.model.headings:
         assert [line.name for line in heading.lines] == sorted(line.name for line in heading.lines)
+
+
+@pytest.mark.parametrize("accepted", [False, True])
+def test_no_button_of_a_narrow_page_is_cut(orchard, panel, qtbot, accepted):
+    finding = next(f for f in orchard.document.review.findings if f.severity == "violation")
+    if accepted:
+        panel.list._folded.clear()
+        accept(orchard, finding)
+    orchard.selection.only(finding.where)
+    panel.list.setCurrentIndex(items(panel)[finding.key])
+    halves = panel._page.parentWidget()
+    halves.setSizes([600, 1])
+    panel._show_current()
+    QApplication.processEvents()
+    page = panel._page
+    buttons = page.findChildren(QPushButton)
+    assert {"Show on Drawing", "Take Acceptance Back" if accepted else "Accept…"} <= {
+        button.text() for button in buttons
+    }
+    for button in buttons:
+        right = button.mapTo(page.viewport(), button.rect().topRight()).x()
+        assert right < page.viewport().width(), button.text()
+        assert button.width() >= button.minimumSizeHint().width()

@@ -181,3 +181,14 @@ def test_only_lines_that_say_something_new_are_told(model, document):
     told.clear()
     document.do(alter(document.project, "project", "project", units="metric"))
     assert len(told) == len(document.project.equipment)
+
+
+def test_a_narrow_outline_keeps_its_names(orchard, qtbot):
+    outline, dock = orchard.outline, orchard._docks["outline"]
+    orchard.resizeDocks([dock], [320], Qt.Orientation.Horizontal)
+    qtbot.waitUntil(lambda: outline.viewport().width() > 280)
+    assert not outline.isColumnHidden(1)
+    orchard.resizeDocks([dock], [200], Qt.Orientation.Horizontal)
+    qtbot.waitUntil(lambda: outline.width() < 240)
+    assert outline.isColumnHidden(1)
+    assert outline.columnWidth(0) > 150

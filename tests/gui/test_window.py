@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put
 from ampacre.rules.review import Review
+from ampacre.sheets.badges import BADGES
 from ampacre.sheets.frame import CAUTIONS
 from ampacre.store.file import load, save
 from ampacre.study.study import Study
@@ -52,7 +53,8 @@ def rename(document, name):
 
 # commands and keys ----------------------------------------------------------------------------
 
-WITHOUT_KEY = {"tidy", "details", "about", "sample", "save copy"}
+WITHOUT_KEY = {"tidy", "details", "about", "sample", "save copy", "overview map"}
+WITHOUT_KEY |= {f"beside {badge or 'everything'}" for badge in BADGES}
 
 
 def test_commands_have_keys_and_no_two_share_one(window):

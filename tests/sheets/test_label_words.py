@@ -3,16 +3,21 @@
 import pytest
 
 from ampacre.model import records as r
+from ampacre.model.edits import put
+from ampacre.model.project import Project
 from ampacre.picture.lettering import text_width_mm
 from ampacre.sheets.labels import (
     device_words,
     grounding_words,
+    load_words,
     name_lines,
+    rating_words,
     run_words,
     size_words,
     spaces_words,
 )
 from ampacre.study.facts import Chosen, RunFacts
+from ampacre.study.study import Study
 
 
 def facts(legs="AB", drop_pct=None, **run):
@@ -83,6 +88,18 @@ def test_what_is_assumed_carries_a_star_and_what_is_unknown_says_so():
     assert size_words(run, unknown) == "wire not read"
 
 
+def test_what_is_not_known_of_new_work_is_to_be_entered_or_chosen():
+    standing, new = (r.Run(id="x", source="a", target="b", since=since) for since in (None, "work"))
+    assert [words.text for words in run_words(standing, None, "us")] == [
+        "wire not read", "EGC not read", "length not read",
+    ]  # fmt: skip
+    assert [words.text for words in run_words(new, None, "us")] == [
+        "wire not chosen", "EGC not chosen", "length to enter",
+    ]  # fmt: skip
+    assert load_words(r.Load(id="l", name="L"), None, "us").text == "not read"
+    assert load_words(r.Load(id="l", name="L", since="work"), None, "us").text == "to enter"
+
+
 def test_a_name_takes_two_lines_at_most_and_keeps_its_mark():
     lines = name_lines("Main distribution panel of the upper press barn and workshop", "new", 45)
     assert len(lines) == 2 and lines[-1].endswith("… (N)")
@@ -95,3 +112,24 @@ def test_spaces_are_listed_or_spanned():
         return spaces_words(r.Run(id="x", source="a", target="b", spaces=spaces))
 
     assert [of(), of(7), of(1, 3), of(1, 3, 5)] == ["", "7", "1,3", "1-5"]
+
+
+def test_what_is_entered_of_a_run_is_written_though_nothing_supplies_it():
+    project = Project()
+    panel, charger = r.Panel(id="p", name="P"), r.Charger(id="c", name="C1", nameplate_a=40.0)
+    run = r.Run(
+        id="run", source="p", target="c", length_m=12.0, raceway="pvc", since="work",
+        device=r.Device(rating_a=50.0, interrupting_ka=10.0),
+        conductors=r.Conductors(size="6", material="cu", grounding="10", neutral="none"),
+    )  # fmt: skip
+    for table, record in (("equipment", panel), ("equipment", charger), ("runs", run)):
+        project = project.apply(put("", table, record))
+    (of_run,) = Study(project, "work").all_runs()
+    assert not of_run.supplied
+    assert device_words(run, of_run).text == "50 A, 10 kA"
+    assert rating_words(run, of_run).text == "50 A"
+    assert [words.text for words in run_words(run, of_run, "us")] == [
+        "6 CU",
+        "+ 10 EGC, in PVC",
+        "39.4 ft",
+    ]

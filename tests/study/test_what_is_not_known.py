@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 
 from ampacre.model import records as r
-from ampacre.model.edits import connect, put
+from ampacre.model.edits import alter, connect, put
 from ampacre.model.project import Project
 from ampacre.study.study import Study
 
@@ -41,3 +41,22 @@ def test_a_dwelling_without_its_floor_area_is_not_taken_as_complete(area_m2, tol
     project = project.apply(connect(project, project.equipment["p"], home))
     missing = Study(project).equipment("h").missing
     assert any("floor area" in words for words in missing) is told
+
+
+@pytest.mark.parametrize("size", [None, "4/0"])
+def test_what_the_utility_lays_is_not_chosen_and_lowers_no_fault_unless_it_is_entered(size):
+    project = service(kva=25.0)
+    load = r.Load(id="l", name="L-1", va=1500.0, since="work")
+    project = project.apply(put("", "equipment", load))
+    project = project.apply(connect(project, project.equipment["p"], load))
+    drop = next(run.id for run in project.runs.values() if run.target == "p")
+    wires = r.Conductors(size=size, material="al")
+    project = project.apply(alter(project, "runs", drop, length_m=60.0, conductors=wires))
+    study = Study(project, "work")
+    assert study.run(drop).run.owner == "utility"
+    assert study.run(drop).size.value == size
+    at_panel, at_transformer = (
+        study.equipment(key).fault.greatest.greatest_ka for key in ("p", "t")
+    )
+    assert (at_panel < at_transformer) is (size is not None)
+    assert any(facts.size.how == "chosen" for facts in study.all_runs())

@@ -246,7 +246,8 @@ class Drawing:
         pen.box(x - 2.0, foot, x + 2.0, foot + 4.0)
         pen.line((x - 1.2, foot + 2.0), (x + 1.2, foot + 2.0))
         pen.line((x, foot + 0.8), (x, foot + 3.2))
-        pen.text(x + s.RUN_INDENT, foot + 2.0 + CAPITALS_MM / 2, f"{part.count} not shown")
+        words = f"{part.count} not shown"
+        pen.text(x + s.RUN_INDENT, foot + 2.0 + CAPITALS_MM / 2, words, "folded")
 
     # --- lines that go on elsewhere ----------------------------------------------------------
 

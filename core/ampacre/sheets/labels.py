@@ -204,7 +204,7 @@ def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSyst
             if facts and facts.demand:
                 return Words(_va(facts.demand.connected_va), "load")
             return Words(show(piece.floor_area_m2, "m2", units), "load")
-    return Words("not read", "load")
+    return Words("to enter" if work_of(piece) == "new" else "not read", "load")
 
 
 def _va(va: float) -> str:
@@ -284,8 +284,14 @@ def _assumed(value: Chosen[str | None] | Chosen[float | None]) -> str:
     return "*" if value.how == "assumed" else ""
 
 
+def _found(facts: RunFacts | None) -> RunFacts | None:
+    """Give facts where they say more than the record: of what nothing supplies they say nothing."""
+    return facts if facts and facts.supplied else None
+
+
 def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     """Give the device of a run: "150 A 2P, 22 kA"."""
+    facts = _found(facts)
     rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
     if rating is None:
         return Words("device not read" if run.since is None else "device not chosen", "device")
@@ -306,6 +312,7 @@ def named_device(run: r.Run, words: Words) -> Words:
 
 def rating_words(run: r.Run, facts: RunFacts | None) -> Words:
     """Give the rating alone, for a list: "30 A"; nothing where there is no device."""
+    facts = _found(facts)
     rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
     if rating is None:
         return Words("" if run.protected_at == "none" else "?", "device")
@@ -314,6 +321,7 @@ def rating_words(run: r.Run, facts: RunFacts | None) -> Words:
 
 def size_words(run: r.Run, facts: RunFacts | None, insulation: str = "") -> str:
     """Give the circuit conductors of a run: "3-4/0 AL", "(2) 2-350 AL, 4/0 N"."""
+    facts = _found(facts)
     size = facts.size.value if facts else run.conductors.size
     if size is None:
         if run.owner == "utility":
@@ -334,10 +342,13 @@ def size_words(run: r.Run, facts: RunFacts | None, insulation: str = "") -> str:
 
 def grounding_words(run: r.Run, facts: RunFacts | None) -> str:
     """Give the equipment grounding conductor of a run: "+ 6 CU EGC"."""
+    facts = _found(facts)
     ground = facts.grounding.value if facts else run.conductors.grounding
     metal = (facts.grounding_material.value if facts else run.conductors.grounding_material) or ""
     if ground is None:
-        return "" if run.owner == "utility" or run.role in _NO_EGC else "EGC not read"
+        if run.owner == "utility" or run.role in _NO_EGC:
+            return ""
+        return "EGC not read" if run.since is None else "EGC not chosen"
     if ground in ("none", "raceway"):
         return {"none": "no EGC", "raceway": "EGC is raceway"}[ground]
     mark = _assumed(facts.grounding) if facts else ""
@@ -349,13 +360,15 @@ _NO_EGC = ("utility", "service", "supply-side source", "transformer secondary")
 
 def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Words]:
     """Give the three lines beside a run: conductors; grounding and raceway; length and drop."""
+    facts = _found(facts)
     raceway = facts.raceway.value if facts else run.raceway
     grounding = grounding_words(run, facts)
     way = _RACEWAYS.get(raceway or "", "")
     if facts and facts.trade_size.value and way.startswith("in "):
         way = f"{facts.trade_size.value} {way}"
     insulation = (facts.insulation.value if facts else run.conductors.insulation) or ""
-    length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
+    unknown = "length not read" if run.since is None else "length to enter"
+    length = unknown if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
     mark = " (reused)" if work_of(run) == "reused" else ""
     return [

@@ -166,7 +166,9 @@ def hots_of(
     if conditions is None:
         known: Chosen[str | None] = Chosen(wires.size) if wires.size else _UNKNOWN
         return Hots(_sets_stated(wires), known, None, None, "", by_drop=False, carried=None)
-    choose = circuit.work == "new" and wires.size is None
+    # the utility sizes its own, by rules of its own: a guess of ours would lower every fault current
+    theirs = circuit.run.owner == "utility"
+    choose = circuit.work == "new" and wires.size is None and not theirs
     if choose and not (needs.sizing_a or needs.device_a or needs.least_a):
         nothing = _UNKNOWN._replace(why="no load and no device to size it by")
         return Hots(_sets_stated(wires), nothing, None, None, "", by_drop=False, carried=None)

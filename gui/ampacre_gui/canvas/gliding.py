@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEasingCurve, QObject, QPoint, QPointF, QVariantAnimation
+from PySide6.QtCore import QEasingCurve, QObject, QPoint, QPointF, QVariantAnimation, Signal
 from PySide6.QtWidgets import QStyle
 
 from ampacre_gui.canvas.painter import level_of
@@ -33,6 +33,9 @@ def snapshot(view: Zooming, drawing: Scene) -> Snapshot:
 class Gliding(QObject):
     """Moves items from where they stood on the screen to their places."""
 
+    settled = Signal()
+    """What was moving stands in its place."""
+
     def __init__(self, view: Zooming, drawing: Scene) -> None:
         super().__init__(view)
         self._view = view
@@ -44,6 +47,11 @@ class Gliding(QObject):
         self._clock.setEasingCurve(QEasingCurve.Type.OutCubic)
         self._clock.valueChanged.connect(self._hold)
         self._clock.finished.connect(self.stop)
+
+    @property
+    def under_way(self) -> bool:
+        """Whether something is moving."""
+        return bool(self._moves)
 
     def start(self, before: Snapshot) -> None:
         """Let what was in view glide from where it stood on the screen."""
@@ -70,6 +78,8 @@ class Gliding(QObject):
         moved, self._moves = self._moves, {}
         for key in moved:
             self._drawing.move_off(key, QPointF())
+        if moved:
+            self.settled.emit()
 
     def _hold(self, part: float) -> None:
         for key, off in self._moves.items():

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
 
 from ampacre.picture.primitives import Element
+from ampacre.sheets.pen import LINE_MM
 from ampacre_gui.canvas.painter import SCALE, Sketch, paint
 from ampacre_gui.flags import flag_picture
 from ampacre_gui.look import Look
@@ -19,19 +20,25 @@ Role = Literal["piece", "run", "ground"]
 _HALO = 1.6 * SCALE
 _FLAG = 5.4 * SCALE
 _LEAST_FLAG_PX = 9
+_PLUS = 6 * SCALE
+"""How far a plus reaches before the note that pieces are not shown."""
 _NOTHING = Sketch(())
 _REACH = 0.75 * _FLAG
 """How far the mark of a finding reaches from its middle."""
 
 
 class Figure(NamedTuple):
-    """What an item shows: its elements, where the symbol stands, its line, where its mark goes."""
+    """What an item shows: its elements, where the symbol stands, its line, where its mark goes.
+
+    `riser_x` is where the line that feeds a piece comes down to it, None where it has none.
+    """
 
     role: Role
     elements: tuple[Element, ...]
     core: QRectF
     way: tuple[tuple[QPointF, ...], ...]
     flag_at: QPointF | None
+    riser_x: float | None = None
 
 
 class ElementItem:
@@ -111,6 +118,11 @@ class ElementItem:
         """Name of the number that is written at a point, "" where there is none."""
         return self.sketch.field_at(point)
 
+    def tells_folded_at(self, point: QPointF) -> bool:
+        """Whether the note that pieces below are not shown, or the plus before it, is at a point."""
+        notes = (line.box for line in self.sketch.lines if line.field == "folded")
+        return any(box.adjusted(-_PLUS, -_PLUS / 4, 0, _PLUS / 4).contains(point) for box in notes)
+
     def move_off(self, off: QPointF) -> None:
         """Hold the item away from its place, or (0, 0) put it back."""
         if off != self.off:
@@ -134,7 +146,10 @@ class ElementItem:
     @property
     def place(self) -> QPointF:
         """Where the element stands: its symbol, or the start of its line."""
-        return self.way.pointAtPercent(0) if self.role == "run" else self.core.topLeft()
+        if self.role == "run":
+            return self.way.pointAtPercent(0)
+        riser_x = self._figure.riser_x if self._figure else None
+        return QPointF(self.core.left() if riser_x is None else riser_x, self.core.top())
 
     @property
     def lit(self) -> bool:
@@ -188,7 +203,9 @@ class ElementItem:
         pen.setCosmetic(True)
         painter.setPen(pen)
         painter.setBrush(soft)
-        box = self.core.adjusted(-_HALO, -_HALO, _HALO, _HALO)
+        # a line of a list has others close above and below
+        above = 0.0 if self.core.height() <= LINE_MM * SCALE else _HALO
+        box = self.core.adjusted(-_HALO, -above, _HALO, above)
         painter.drawRoundedRect(box, _HALO, _HALO)
 
 

@@ -12,7 +12,16 @@ from PySide6.QtCore import (
     Qt,
     QTimer,
 )
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtGui import (
+    QColor,
+    QEnterEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+)
 from PySide6.QtWidgets import QWidget
 
 from ampacre_gui.canvas.view import View
@@ -40,6 +49,7 @@ class Overview(Guarded, QWidget):
         super().__init__(view.viewport())
         self._view = view
         self._picture: QPixmap | None = None
+        self._stale = False
         self._wanted = QSettings().value(_KEY, True, type=bool)
         self.setAccessibleName(self.tr("Overview"))
         self.setToolTip(self.tr("Drag to move over the drawing"))
@@ -50,6 +60,7 @@ class Overview(Guarded, QWidget):
         self._soon.timeout.connect(self._renew)
         view.viewport().installEventFilter(self)
         view.drawing.redrawn.connect(self._forget)
+        view.gliding.settled.connect(self._look_again)
         view.zoom_changed.connect(self._look_again)
         view.selection.changed.connect(self._look_again)
         for bar in (view.horizontalScrollBar(), view.verticalScrollBar()):
@@ -75,7 +86,7 @@ class Overview(Guarded, QWidget):
         self._forget()
 
     def _forget(self) -> None:
-        self._picture = None
+        self._stale = True
         self._soon.start()
 
     def _renew(self) -> None:
@@ -135,7 +146,9 @@ class Overview(Guarded, QWidget):
     # painting -----------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        if self._picture is None:
+        # what glides is drawn when it has come to rest; until then the map is as it was
+        if self._picture is None or (self._stale and not self._view.gliding.under_way):
+            self._stale = self._view.gliding.under_way
             self._picture = self._drawn()
         painter = QPainter(self)
         painter.drawPixmap(0, 0, self._picture)
@@ -164,6 +177,10 @@ class Overview(Guarded, QWidget):
         return picture
 
     # pointer and keys ---------------------------------------------------------------------------
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        self._view.forget_pointer()
+        super().enterEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.mouseMoveEvent(event)

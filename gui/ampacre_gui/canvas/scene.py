@@ -137,7 +137,8 @@ class Scene(Guarded, QGraphicsScene):
         strokes = self._one_line.paths.get(key, ())
         way = tuple(tuple(QPointF(x, y) * SCALE for x, y in stroke) for stroke in strokes)
         core = QRectF(core.topLeft() * SCALE, core.size() * SCALE)
-        return Figure(role, drawn, core, way, flag_at)
+        port = self._one_line.ports.get(key)
+        return Figure(role, drawn, core, way, flag_at, port[0] * SCALE if port else None)
 
     def _touch(self, item: ElementItem) -> None:
         """Have the place of an item painted again, and keep the books of where it is."""
@@ -225,6 +226,10 @@ class Scene(Guarded, QGraphicsScene):
         inside = [item for item in self._cells.within(area) if item.lies_in(area)]
         return tuple(item.key for item in sorted(inside, key=lambda item: item.role))
 
+    def shows_any_in(self, area: QRectF) -> bool:
+        """Whether some of a piece or run lies in an area."""
+        return any(item.is_hit(area) for item in self._cells.within(area))
+
     def nearest(self, point: QPointF, area: QRectF, among: Container[str]) -> str:
         """Id of the piece in an area that is nearest to a point, "" where there is none."""
         pieces = [item for item in self._cells.within(area) if item.key in among]
@@ -241,6 +246,11 @@ class Scene(Guarded, QGraphicsScene):
         """Name of the number of an element that is written at a point."""
         item = self._items.get(key)
         return item.field_at(point) if item else ""
+
+    def folded_at(self, point: QPointF) -> str:
+        """Id of the piece of which it is written at a point, with a plus, that more hangs below."""
+        items = ((key, self._items[key]) for key in self.folded if key in self._items)
+        return next((key for key, item in items if item.tells_folded_at(point)), "")
 
     def offer_handle(self, key: str) -> None:
         """Show the feed handle below a piece; "" hides it."""

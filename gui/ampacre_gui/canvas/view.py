@@ -24,6 +24,7 @@ from ampacre_gui.canvas.gestures.refeed import Refeed
 from ampacre_gui.canvas.gestures.shift import Shift
 from ampacre_gui.canvas.ghost import Bubble, Ghost
 from ampacre_gui.canvas.gliding import Gliding, snapshot
+from ampacre_gui.canvas.painter import level_of
 from ampacre_gui.canvas.scene import Scene
 from ampacre_gui.canvas.zooming import Zooming
 from ampacre_gui.consequences import Consequences
@@ -49,7 +50,8 @@ class View(Zooming):
     """What is under way, for the status bar; empty when it is over."""
     menu_wanted = Signal(QPoint)
     details_wanted = Signal()
-    number_wanted = Signal()
+    number_wanted = Signal(str)
+    """The working of a number is asked for, named by its field."""
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -75,10 +77,12 @@ class View(Zooming):
         self._gesture: Gesture | None = None
         self._pressed: QMouseEvent | None = None
         self._space = False
+        self._pointer: QPoint | None = None
         self.follow_look()
         document.changed.connect(self._follow)
         selection.changed.connect(self._show_selection)
         selection.reveal.connect(self.reveal)
+        self.zoom_changed.connect(self._hover_again)
         self._refresh()
 
     def follow_look(self) -> None:
@@ -94,7 +98,7 @@ class View(Zooming):
 
     def _refresh(self) -> None:
         self.gliding.stop()
-        was_empty = self.drawing.empty
+        was_empty, shown = self.drawing.empty, self.drawing.shows_any_in(self.visible_area())
         before, kept = snapshot(self, self.drawing), self._kept_in_sight()
         stood = self.drawing.place_of(kept)
         anew = self.drawing.show_study(self.document.study, self.document.review)
@@ -115,6 +119,8 @@ class View(Zooming):
             # what is put somewhere by hand is there already
             self._keep_in_sight(kept, stood)
             self.gliding.start(before)
+        if shown and not self.drawing.shows_any_in(self.visible_area()):
+            self._go_to_nearest()
 
     def _kept_in_sight(self) -> str:
         """Id of the element that keeps its place on the screen whatever moves: what is looked at."""
@@ -123,6 +129,13 @@ class View(Zooming):
         if current and seen.intersects(current.core):
             return current.key
         return self.drawing.nearest(seen.center(), seen, self.document.project.equipment)
+
+    def _go_to_nearest(self) -> None:
+        """What was in view is gone: show what is left beside it."""
+        at, pieces = self.visible_area().center(), self.document.project.equipment
+        item = self.drawing.item(self.drawing.nearest(at, self.drawn(), pieces))
+        if item:
+            self.centerOn(item.core.center())
 
     def _keep_in_sight(self, key: str, stood: QPointF | None) -> None:
         stands = self.drawing.place_of(key)
@@ -151,11 +164,15 @@ class View(Zooming):
     def reveal(self, key: str) -> None:
         """Bring an element into view, with letters large enough to read."""
         self._unfold(key)
+        if self.drawing.item(key) and self.zoom_pct < 38:
+            self.zoom_to(60)
+        self._bring_in(key)
+
+    def _bring_in(self, key: str) -> None:
+        """Bring an element into view at the zoom there is."""
         item = self.drawing.item(key)
         if item is None:
             return
-        if self.zoom_pct < 38:
-            self.zoom_to(60)
         area = item.core
         margin = 60 / self.px_per_unit
         seen = self.visible_area().adjusted(margin, margin, -margin, -margin)
@@ -209,6 +226,7 @@ class View(Zooming):
             self._scroll_at_edge(at)
             self._gesture.move(at)
             return
+        self._pointer = at
         self._hover(at)
 
     def _drag_from(self, press: QMouseEvent) -> Gesture:
@@ -250,15 +268,30 @@ class View(Zooming):
         self.drawing.offer_handle(
             self._with_handle(key) or self._with_handle(self.selection.current)
         )
-        field = self.drawing.field_at(key, spot)
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
         elif over_end:
             self.hint.emit(self.tr("Drag to the piece that shall feed this run instead"))
-        elif field not in ("", "name"):
+        elif self.drawing.folded_at(spot):
+            self.hint.emit(self.tr("Click to show what hangs below"))
+        elif self._number_at(key, spot):
             self.hint.emit(self.tr("Click to see how this number is worked out"))
         else:
             self.hint.emit("")
+
+    def _hover_again(self) -> None:
+        """Follow what has come to lie under a pointer that rests."""
+        if self._pointer is not None and self._gesture is None:
+            self._hover(self._pointer)
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        self._hover_again()
+
+    def _number_at(self, key: str, spot: QPointF) -> str:
+        """Field of a number that is written at a point, "" where none can be read."""
+        field = self.drawing.field_at(key, spot)
+        return field if field != "name" and level_of(self.px_per_unit) == "near" else ""
 
     def _with_handle(self, key: str | None) -> str:
         piece = self.document.project.equipment.get(key or "")
@@ -276,7 +309,11 @@ class View(Zooming):
 
     def _click(self, at: QPoint, modifiers: Qt.KeyboardModifier) -> None:
         key = self.element_at(at)
-        if modifiers & Qt.KeyboardModifier.ControlModifier:
+        folded = self.drawing.folded_at(self.mapToScene(at))
+        if folded:
+            self.selection.only(folded)
+            self.fold(folded)
+        elif modifiers & Qt.KeyboardModifier.ControlModifier:
             if key:
                 self.selection.toggle(key)
         elif modifiers & Qt.KeyboardModifier.ShiftModifier:
@@ -284,17 +321,23 @@ class View(Zooming):
                 self.selection.add((key,))
         else:
             self.selection.set((key,) if key else ())
-            if self.drawing.field_at(key, self.mapToScene(at)) not in ("", "name"):
-                self.number_wanted.emit()
+            field = self._number_at(key, self.mapToScene(at))
+            if field:
+                self.number_wanted.emit(field)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.element_at(event.position().toPoint()):
             self.details_wanted.emit()
 
     def leaveEvent(self, event: QEvent) -> None:
+        self.forget_pointer()
+        super().leaveEvent(event)
+
+    def forget_pointer(self) -> None:
+        """The pointer is over something else now."""
+        self._pointer = None
         self.drawing.hover("")
         self.hint.emit("")
-        super().leaveEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         at, current = event.globalPos(), self.selection.current or ""
@@ -318,6 +361,7 @@ class View(Zooming):
     def _end(self) -> None:
         self._gesture = None
         self.viewport().unsetCursor()
+        self._show_selection()
 
     def cancel_gesture(self) -> None:
         """Give up what is under way; everything is as it was before it began."""
@@ -342,7 +386,9 @@ class View(Zooming):
         if intent.edit is None:
             self.document.trouble.emit(intent.words)
         elif self.document.do(intent.edit):
-            self.selection.go_to(intent.selects)
+            # a hand that draws keeps its zoom
+            self.selection.only(intent.selects)
+            self._bring_in(intent.selects)
 
     def drawn(self) -> QRectF:
         return self.drawing.drawn

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QGraphicsView, QWidget
+from PySide6.QtWidgets import QApplication, QGraphicsView, QWidget
 
 from ampacre.picture.lettering import CAPITALS
 from ampacre.sheets.pen import CAPITALS_MM
@@ -12,6 +12,8 @@ from ampacre_gui.guard import Guarded
 __all__ = ["Zooming"]
 
 _STEP = 2**0.25
+_NOTCH = 120
+"""Eighths of a degree that a wheel turns from one notch to the next."""
 _FULL_SIZE = 96 / 25.4 / SCALE
 """Pixels per scene unit at 100 %: a millimetre of paper is a millimetre on a 96 dpi screen."""
 _GREATEST = 62 / (CAPITALS_MM / CAPITALS * SCALE)
@@ -131,13 +133,25 @@ class Zooming(Guarded, QGraphicsView):
     def wheelEvent(self, event: QWheelEvent) -> None:
         if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._wheel += event.angleDelta().y()
-            steps = int(self._wheel / 120)
-            self._wheel -= steps * 120
+            steps = int(self._wheel / _NOTCH)
+            self._wheel -= steps * _NOTCH
             if steps:
                 self.zoom_to(self.zoom_pct * _STEP**steps, event.position().toPoint())
             event.accept()
             return
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            self._scroll_sideways(event.angleDelta().y())
+            event.accept()
+            return
         super().wheelEvent(event)
+
+    def _scroll_sideways(self, eighths: int) -> None:
+        """Scroll by a turn of the wheel, given in eighths of a degree."""
+        bar = self.horizontalScrollBar()
+        notches = eighths / _NOTCH
+        bar.setValue(
+            bar.value() - round(notches * QApplication.wheelScrollLines() * bar.singleStep())
+        )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

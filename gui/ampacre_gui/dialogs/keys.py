@@ -18,6 +18,7 @@ __all__ = ["KeysDialog"]
 _ON_THE_DRAWING = (
     ("Zoom at the pointer", "Ctrl+wheel"),
     ("Move over the drawing", "wheel; space or middle button and drag"),
+    ("Move sideways", "Shift+wheel"),
     ("Feed another piece", "drag the round grip below a piece to it"),
     ("Feed a run from another piece", "drag the round grip where the run starts to it"),
     ("Select more", "Ctrl+click, Shift+click, drag on empty ground"),

@@ -45,9 +45,11 @@ class LineEditor(Guarded, QLineEdit):
         super().__init__(parent)
         self._spec = spec
         self._units: UnitSystem = "us"
-        self._as_shown = ""
+        self._as_shown = self._known = ""
         WindowKeys.prevail_in(self)
         self.editingFinished.connect(self._finish)
+        # why something else was refused says nothing of what is typed now
+        self.textEdited.connect(lambda _: self.refused.emit(""))
 
     def show_value(self, value: Any, hint: str, units: UnitSystem) -> None:
         """Show a value; what somebody is just typing, or has typed wrongly, is left alone."""
@@ -63,7 +65,7 @@ class LineEditor(Guarded, QLineEdit):
 
     def _take(self, text: str) -> None:
         untouched = self.text() == self._as_shown
-        self._as_shown = text
+        self._as_shown = self._known = text
         if untouched:
             self.setText(text)
             self.setCursorPosition(0)
@@ -91,6 +93,15 @@ class LineEditor(Guarded, QLineEdit):
                 event.ignore()
                 return False
         return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self.text() != self._known:
+            self._as_shown = self._known
+            self.setText(self._known)
+            self.selectAll()
+            self.refused.emit("")
+            return
+        super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

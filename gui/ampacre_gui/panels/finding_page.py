@@ -5,7 +5,6 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QVBoxLayout,
@@ -19,6 +18,7 @@ from ampacre.rules.rule import RULES, Finding
 from ampacre_gui.buttons import WordyButton
 from ampacre_gui.dialogs.accept import ask_reason
 from ampacre_gui.document import Document
+from ampacre_gui.flow import Flow
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import accepted_words
 from ampacre_gui.panels.halves import HandPage, wrapped
@@ -92,8 +92,9 @@ class FindingPage(HandPage):
         words = self.tr("Clears %1, raises %2 new")
         return filled(words, len(before - after), len(after - before))
 
-    def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> QHBoxLayout:
-        line = QHBoxLayout()
+    def _lower_buttons(self, finding: Finding, accepted: Accepted | None) -> Flow:
+        line = Flow()
+        line.setSpacing(6)
         if finding.where != "project":
             go = QPushButton(self.tr("Show on Drawing"))
             go.clicked.connect(self.go)
@@ -106,7 +107,6 @@ class FindingPage(HandPage):
             accept = QPushButton(self.tr("Take Acceptance Back"))
             accept.clicked.connect(partial(self.reject, accepted))
         line.addWidget(accept)
-        line.addStretch(1)
         return line
 
     def _apply(self, edit: Edit) -> None:

@@ -38,6 +38,7 @@ class Findings(QWidget):
         self._page_late.timeout.connect(self._show_current)
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self.renew)
+        self._selected_anew = False
         self.filter = FindingsFilter()
         self.model = FindingsModel(self)
         self.list = FindingsView(self.model)
@@ -64,12 +65,16 @@ class Findings(QWidget):
 
     def renew(self) -> None:
         """Follow the document, keeping the finding at hand where it still exists."""
+        self._late.stop()
         at_hand = self.current()
         self.model.take([*self._headings()])
         self.list.open_all(self.filter.is_on)
         lines = self.list.unfolded()
-        same = (line for line in lines if at_hand and line.key == at_hand.key)
-        self._bring_to_hand(next(same, lines[0] if lines else None))
+        stays = next((line for line in lines if at_hand and line.key == at_hand.key), None)
+        self._bring_to_hand(stays or next(iter(lines), None))
+        if stays is None or self._selected_anew:
+            self._selected_anew = False
+            self.show_selected()
         self._page_late.start()
 
     def _headings(self) -> list[Heading[Told]]:
@@ -111,19 +116,24 @@ class Findings(QWidget):
         """Give the line at hand."""
         return self.model.line_at(self.list.currentIndex())
 
-    def show_of(self, *keys: str) -> None:
-        """Bring to hand the gravest finding of the first of some elements that has any.
+    def show_selected(self) -> None:
+        """Bring to hand the gravest finding of what is selected, or else of what feeds it.
 
-        Where one of that element's findings is at hand already, it stays.
+        What is missing of it counts as one, the least. Where one of them is at hand already, it stays.
         """
+        self._selected_anew = self._late.isActive()
+        if self._selected_anew:
+            # an edit has come first: its findings are not in the list yet
+            return
+        selected = self._selection.current
+        runs = self._document.project.runs.values()
+        keys = (selected, *(run.id for run in runs if run.target == selected)) if selected else ()
         line = self.current()
-        at_hand = line.one.where if line and isinstance(line.one, Finding) else None
         gravest: dict[str, Told] = {}
         for told in self.list.unfolded():
-            if isinstance(told.one, Finding):
-                gravest.setdefault(told.one.where, told)
+            gravest.setdefault(told.one.where, told)
         for key in keys:
-            if key == at_hand:
+            if line is not None and line.one.where == key:
                 return
             if key in gravest:
                 self._bring_to_hand(gravest[key])

@@ -8,7 +8,7 @@ from PySide6.QtCore import (
     QTimer,
     Signal,
 )
-from PySide6.QtGui import QDragMoveEvent, QDropEvent, QFont
+from PySide6.QtGui import QDragMoveEvent, QDropEvent, QFont, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 
 from ampacre.model.edits import alter
@@ -19,6 +19,9 @@ from ampacre_gui.panels.outline_model import KEY, OutlineModel
 from ampacre_gui.selection import Selection
 
 __all__ = ["Outline"]
+
+_ROOM_FOR_RATINGS = 240
+"""In panels narrower than this names need the width that ratings would take."""
 
 
 class Outline(Guarded, QTreeView):
@@ -80,6 +83,11 @@ class Outline(Guarded, QTreeView):
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Fixed)
         header.resizeSection(2, 24)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        # names go before ratings
+        self.setColumnHidden(1, event.size().width() < _ROOM_FOR_RATINGS)
 
     def _follow(self, news: Published) -> None:
         self._altered |= news.altered

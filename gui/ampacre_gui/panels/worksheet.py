@@ -17,6 +17,19 @@ from ampacre_gui.selection import Selection
 
 __all__ = ["WorksheetPanel"]
 
+_PARTS = {
+    "calculated": "load",
+    "sizing": "load",
+    "load": "load",
+    "setting": "load",
+    "spare": "spare",
+    "fault": "fault",
+    "voltage": "voltage",
+    "drop": "results",
+    "ground fault": "results",
+}
+"""The part of the working that each number on the drawing comes from; of others it is the first."""
+
 
 class WorksheetPanel(QTextBrowser):
     """A table with label, quantity, factor, result and the section that asks for it.
@@ -31,6 +44,7 @@ class WorksheetPanel(QTextBrowser):
         self._document = document
         self._selection = selection
         self._seen = False
+        self._shown: str | None = None
         self.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.setAccessibleName(self.tr("Worksheet"))
         document.changed.connect(lambda _: self._follow())
@@ -44,12 +58,18 @@ class WorksheetPanel(QTextBrowser):
         self._seen = seen
         self._follow()
 
+    def show_number(self, field: str) -> None:
+        """Bring the working of one number of what is selected to the top."""
+        self.scrollToAnchor(_PARTS.get(field, ""))
+
     def _follow(self) -> None:
         if self._seen:
             self._show()
 
     def _show(self) -> None:
-        at = self.verticalScrollBar().value()
+        same = self._shown == self._selection.current
+        at = self.verticalScrollBar().value() if same else 0
+        self._shown = self._selection.current
         self.setHtml(self._html())
         self.verticalScrollBar().setValue(at)
 
@@ -60,29 +80,35 @@ class WorksheetPanel(QTextBrowser):
             words = self.tr("Select a piece or a run to see how its numbers are worked out.")
             return f"<p style='margin:6px'>{words}</p>"
         units = self._document.project.settings.units
-        sheets = [sheet for sheet in self._sheets(record) if sheet.lines]
+        sheets = [(part, sheet) for part, sheet in self._sheets(record) if sheet.lines]
         if not sheets:
             words = self.tr("There is no working for %1 yet.")
             return f"<p style='margin:6px'>{filled(words, escape(self._name(record)))}</p>"
-        return "".join(_table(sheet, self._name(record), units) for sheet in sheets)
+        name = self._name(record)
+        return "".join(f"<a name='{part}'></a>{_table(each, name, units)}" for part, each in sheets)
 
     def _name(self, record: r.AnyEquipment | r.Run) -> str:
         return element_name(self._document.project, record.id)
 
-    def _sheets(self, record: r.AnyEquipment | r.Run) -> list[Worksheet]:
+    def _sheets(self, record: r.AnyEquipment | r.Run) -> list[tuple[str, Worksheet]]:
         study = self._document.study
         try:
             if isinstance(record, r.Run):
                 run = study.run(record.id)
-                worked = [run.demand.worksheet] if run.demand else []
-                return [run.worksheet, *worked, run_worksheet(run)]
+                worked = [("load", run.demand.worksheet)] if run.demand else []
+                return [("wires", run.worksheet), *worked, ("results", run_worksheet(run))]
             piece = study.equipment(record.id)
         except KeyError:
             return []
         demands = (piece.demand, piece.transferred)
-        worked = [demand.worksheet for demand in demands if demand]
+        worked = [("load", demand.worksheet) for demand in demands if demand]
         voltage = voltage_worksheet(record.name, piece.system, study.voltage(record.id))
-        return [capacity_worksheet(piece), *worked, fault_worksheet(piece), voltage]
+        return [
+            ("spare", capacity_worksheet(piece)),
+            *worked,
+            ("fault", fault_worksheet(piece)),
+            ("voltage", voltage),
+        ]
 
 
 def _table(sheet: Worksheet, name: str, units: UnitSystem) -> str:

@@ -32,6 +32,8 @@ class Shift(Gesture):
         carried = set(self._moved).union(*(below[key] for key in self._moved))
         runs = project.runs.values()
         self._carried = [*carried, *(run.id for run in runs if run.source in carried)]
+        view.drawing.offer_handle("")
+        view.drawing.offer_supply_end("")
 
     def move(self, at: QPoint) -> None:
         self._show(self._offset_mm(at) * SCALE)
