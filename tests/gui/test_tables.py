@@ -474,6 +474,27 @@ def test_a_block_with_a_wrong_cell_changes_nothing_and_says_which(window, runs):
     assert "such as 310 ft" in runs.note.text()
 
 
+@pytest.mark.parametrize(
+    ("typed", "more"),
+    [("10\nfar\nfar\n", "One more cell is wrong."), ("far\nfar\nfar\n", "2 more cells")],
+)
+def test_a_block_with_several_wrong_cells_counts_them(window, runs, typed, more):
+    QGuiApplication.clipboard().setText(typed)
+    go(runs, run_to(window.document.project, "panel"), "length_m")
+    QTest.keyClick(runs.grid, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    assert more in runs.note.text()
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_X, Qt.Key.Key_F2])
+def test_typing_into_a_cell_that_takes_nothing_says_why(window, runs, key):
+    before = window.document.project
+    index = go(runs, run_to(before, "panel"), "target")
+    QTest.keyClick(runs.grid, key)
+    assert "cannot be typed over" in runs.note.text()
+    assert runs.grid.currentIndex() == index
+    assert window.document.project is before
+
+
 def test_a_block_that_does_not_fit_changes_nothing(window, runs):
     before = window.document.project
     QGuiApplication.clipboard().setText("10\n10\n10\n")
@@ -621,6 +642,9 @@ def test_legs_are_balanced_by_a_command_and_undone(window, qapp):
     assert "differed by" in window.circuits.note.text()
     window.commands["balance"].trigger()
     assert "as even as" in window.circuits.note.text()
+    window.selection.only("barn")
+    qapp.processEvents()
+    assert "as even as" not in window.circuits.note.text()
     document.undo()
     assert document.project == before
 

@@ -27,7 +27,7 @@ from ampacre_gui.phrases import filled
 
 __all__ = ["FindingPage"]
 
-_LEAST_WIDTH = 236
+_LEAST_WIDTH = 260
 
 
 class FindingPage(QScrollArea):
@@ -110,7 +110,9 @@ class FindingPage(QScrollArea):
             accept.setToolTip(self.tr("Keep it as it is and say why"))
             accept.clicked.connect(partial(self.accept, finding))
         else:
-            accept = QPushButton(self.tr("Take acceptance back"))
+            accept = QPushButton(self.tr("Take back"))
+            accept.setAccessibleName(self.tr("Take back the acceptance"))
+            accept.setToolTip(self.tr("Have it stand again as a finding"))
             accept.clicked.connect(partial(self.reject, accepted))
         line.addWidget(accept)
         line.addStretch(1)

@@ -152,6 +152,7 @@ class CircuitsPanel(_TablePanel):
         if key and key != self._sheet.panel:
             self._sheet.panel = key
             self.model.begin_anew()
+            self.note.say("", trouble=False)
 
     def _choose(self, at: int) -> None:
         self._show_panel(str(self.panel.itemData(at)))
