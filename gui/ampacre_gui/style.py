@@ -82,6 +82,8 @@ def style_sheet() -> str:
         selection-background-color: {accent}; selection-color: {colours.on_mark["advice"].name()}; }}
     QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QDateEdit:focus {{ border: 2px solid {accent};
         padding: 2px 5px; }}
+    QComboBox {{ combobox-popup: 0; }}
+    QComboBox QAbstractItemView::item {{ min-height: 24px; }}
     QComboBox[nothing="true"] {{ color: {colours.quiet.name()}; font-style: italic; }}
     QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 20px; }}
     QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_icon("down")}"); width: 12px; height: 12px; }}

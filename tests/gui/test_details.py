@@ -247,7 +247,7 @@ def test_empty_fields_of_what_stands_already_are_not_known():
     there = r.Run(id="x", source="a", target="b")
     new = r.Run(id="x", source="a", target="b", since="work")
     assert hint(spec, there, None, "us").text == "not known"
-    assert hint(spec, new, None, "us").text == "let the program choose"
+    assert hint(spec, new, None, "us").text == "the program chooses"
 
 
 def test_the_main_device_can_be_taken_out_and_put_in(window, details):
@@ -439,7 +439,7 @@ def test_only_what_the_study_chooses_is_left_to_it():
     new = r.Run(id="x", source="a", target="b", since="work")
     for spec in specs(r.Run):
         text = hint(spec, new, None, "us").text
-        assert (text == "let the program choose") == (spec.name in CHOSEN), spec.name
+        assert (text == "the program chooses") == (spec.name in CHOSEN), spec.name
 
 
 CHOSEN = {

@@ -71,7 +71,7 @@ def hint(
     if isinstance(record, r.Standing) and work_of(record) != "new":
         return Hint(f"not known{_unit(spec, units)}")
     if spec.name in _CHOSEN_FIELDS:
-        return Hint("let the program choose")
+        return Hint("the program chooses")
     return Hint(f"not entered{_unit(spec, units)}")
 
 

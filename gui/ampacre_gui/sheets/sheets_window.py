@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QSettings, QSize, Qt, QTimer
+from PySide6.QtCore import QEvent, QRect, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
@@ -145,7 +145,7 @@ class SheetsWindow(Guarded, QWidget):
             if geometry is None or not self.restoreGeometry(geometry):
                 self.resize(1180, 760)
             room = self.screen().availableGeometry()
-            if not room.contains(self.geometry()):
+            if not room.contains(QRect(self.pos(), self.size() + _FRAME)):
                 # a smaller screen than last time, or than most
                 self.resize(self.size().boundedTo(room.size() - _FRAME))
                 self.move(room.topLeft())
