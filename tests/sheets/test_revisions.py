@@ -133,7 +133,7 @@ def test_later_sets_mark_what_changed():
     assert "Changed since the last set" in lines
     assert "Yard panel (panel): bus rating 125 A, now 200 A" in " ".join(lines)
     assert "changed since the last set" in lines
-    assert "Revision: 1, 2026-03-01" in lines
+    assert "Revision: after 1, 2026-03-01" in lines
 
 
 def test_a_set_on_its_way_out_marks_changes_with_its_own_number():
