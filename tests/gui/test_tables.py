@@ -581,6 +581,22 @@ def test_rows_are_the_selection_of_the_window(window, runs, qapp):
     assert [index.column() for index in runs.grid.selectedIndexes()] == [2, 2]
 
 
+def test_a_row_that_comes_leaves_the_selection_of_the_window_alone(window, runs, qapp):
+    document = window.document
+    go(runs, run_to(document.project, "barn"), "length_m")
+    lamp = r.Load(id="lamp", name="A lamp", va=100.0, since="work")
+    document.do(put("", "equipment", lamp))
+    edit = connect(document.project, document.project.equipment["meter"], lamp)
+    document.do(edit)
+    window.selection.only("lamp")
+    qapp.processEvents()
+    assert runs.model.row_of(run_to(document.project, "lamp")) >= 0
+    assert window.selection.ids == ("lamp",)
+    window.commands["undo"].trigger()
+    qapp.processEvents()
+    assert run_to(document.project, "barn") not in window.selection.ids
+
+
 def test_the_tint_of_selected_rows_leaves_the_colour_of_selection_alone(window, runs):
     go(runs, run_to(window.document.project, "barn"), "length_m")
     runs.grid.grab()

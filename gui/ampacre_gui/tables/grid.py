@@ -201,6 +201,13 @@ class Grid(Guarded, QTableView):
             if self._model.element(current) in keys:
                 self._selection.reveal.emit(keys[-1])
 
+    def renew(self) -> None:
+        """Follow document and selection; rows that come and go select nothing."""
+        self._own = True
+        self._model.renew()
+        self._own = False
+        self.show_selection()
+
     def show_selection(self) -> None:
         """Select the rows of what is selected in the window; a rectangle that says so stays."""
         wanted = [key for key in self._selection.ids if self._model.row_of(key) >= 0]

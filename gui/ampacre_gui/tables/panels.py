@@ -94,8 +94,7 @@ class _TablePanel(Guarded, QWidget):
 
     def renew(self) -> None:
         """Follow document and selection."""
-        self.model.renew()
-        self.grid.show_selection()
+        self.grid.renew()
 
 
 class RunsPanel(_TablePanel):
