@@ -58,7 +58,6 @@ class Details(Guarded, QScrollArea):
         self._late.timeout.connect(self._show)
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(self.tr("Details of the selection"))
         # the keyboard goes to the fields, where it can be seen
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
