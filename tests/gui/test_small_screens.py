@@ -49,3 +49,14 @@ def test_titles_are_not_written_over_each_other(qapp):
     _write_title(painter, "Press barn", QPoint(20, 75), 150, look(), taken)
     assert image != first
     painter.end()
+
+
+def test_a_worksheet_needs_no_scrolling_sideways(orchard, qapp):
+    orchard.commands["worksheet"].trigger()
+    pieces = orchard.document.project.equipment.values()
+    orchard.selection.only(next(piece.id for piece in pieces if piece.name == "S1"))
+    page = orchard.worksheet
+    for width in range(1180, 1280, 7):
+        orchard.resize(width, 720)
+        qapp.processEvents()
+        assert page.horizontalScrollBar().maximum() == 0, page.viewport().width()
