@@ -486,11 +486,12 @@ def test_a_block_with_several_wrong_cells_counts_them(window, runs, typed, more)
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_X, Qt.Key.Key_F2])
-def test_typing_into_a_cell_that_takes_nothing_says_why(window, runs, key):
+@pytest.mark.parametrize(("name", "why"), [("target", "Feed From"), ("flag", "worked out")])
+def test_typing_into_a_cell_that_takes_nothing_says_why(window, runs, key, name, why):
     before = window.document.project
-    index = go(runs, run_to(before, "panel"), "target")
+    index = go(runs, run_to(before, "panel"), name)
     QTest.keyClick(runs.grid, key)
-    assert "cannot be typed over" in runs.note.text()
+    assert why in runs.note.text()
     assert runs.grid.currentIndex() == index
     assert window.document.project is before
 
