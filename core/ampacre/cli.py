@@ -32,7 +32,7 @@ class _Failed(Exception):
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run a command; gives 0 for clean or advice only, 1 for open findings, 2 for bad input."""
+    """Run a command; gives 1 for open warnings or violations, 2 for what cannot be done, else 0."""
     arguments = _parser().parse_args(argv)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
@@ -54,7 +54,8 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="ampacre",
         description="One-line diagrams with electrical checks. With a file or nothing: open the editor.",
-        epilog="Exit status: 0 clean or advice only, 1 open warnings or violations, 2 bad input.",
+        epilog="Exit status: 1 where check finds an open warning or violation, 2 where something "
+        "cannot be read or done, else 0.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
 
@@ -76,12 +77,19 @@ def _parser() -> argparse.ArgumentParser:
         "-o", "--output", type=Path, metavar="OUT", required=True,
         help="file ending in .pdf, .dxf, .svg, .csv or .xlsx; without an ending, a folder for all",
     )  # fmt: skip
-    permit.add_argument("--paper", metavar="SIZE", help="ANSI B, ANSI D, Arch D, A3 or letter")
-    permit.add_argument("--date", help="date on the sheets, such as 2026-03-01; else today")
+    permit.add_argument(
+        "--paper", metavar="SIZE",
+        help="ANSI B, ANSI D, Arch D, A3 or letter; else the project's own",
+    )  # fmt: skip
+    permit.add_argument(
+        "--date", metavar="DAY", help="date on the sheets, such as 2026-03-01; else today"
+    )
     issue = command("issue", _issue, "record that a set is handed in, and keep its project")
     issue.add_argument("file", type=Path, metavar="FILE", help="project file")
-    issue.add_argument("--note", default="", help="what the set is handed in for")
-    issue.add_argument("--date", help="date of the set, such as 2026-03-01; else today")
+    issue.add_argument("--note", metavar="TEXT", default="", help="what the set is handed in for")
+    issue.add_argument(
+        "--date", metavar="DAY", help="date of the set, such as 2026-03-01; else today"
+    )
     rules = command("rules", _rules, "list the rulebook, or explain one rule")
     rules.add_argument("key", nargs="?", metavar="KEY", help="key of a rule")
     rules.add_argument("--json", action="store_true", help="as JSON")
@@ -127,7 +135,7 @@ def _numbers(arguments: argparse.Namespace) -> int:
 def _permit(arguments: argparse.Namespace) -> int:
     from ampacre.sheets.export import write_set
     from ampacre.sheets.paper import PAPERS
-    from ampacre.store.file import NotSaved, load
+    from ampacre.store.file import NotSaved, load, why_not_written
     from ampacre.store.issued import last_issued
 
     papers = {name.lower(): paper for name, paper in PAPERS.items()}
@@ -141,7 +149,7 @@ def _permit(arguments: argparse.Namespace) -> int:
     except (NotSaved, ValueError) as error:
         raise _Failed(str(error)) from None
     except OSError as error:
-        reason = error.strerror or error
+        reason = why_not_written(arguments.output, error)
         raise _Failed(f"{arguments.output} cannot be written: {reason}") from None
     return CLEAN
 
@@ -176,8 +184,10 @@ def _rules(arguments: argparse.Namespace) -> int:
     if arguments.key is not None:
         if arguments.key not in RULES:
             near = difflib.get_close_matches(arguments.key, RULES)
-            hint = f"; did you mean {' or '.join(near)}?" if near else ""
-            raise _Failed(f'there is no rule "{arguments.key}"{hint}')
+            hint = (
+                f"did you mean {' or '.join(near)}?" if near else '"ampacre rules" lists them all'
+            )
+            raise _Failed(f'there is no rule "{arguments.key}"; {hint}')
         chosen = [RULES[arguments.key]]
     if arguments.json:
         _print_json([_rule(rule) for rule in chosen])

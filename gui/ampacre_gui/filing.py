@@ -155,9 +155,10 @@ def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
 def save_as(document: Document, parent: QWidget) -> bool:
     """Save under another name; tells whether it was saved."""
     path = document.path or Path(_folder()) / f"{document.title}{ENDING}"
-    if why_read_only(path):
-        path = _copy_of(path)
-    chosen = _choose_place(parent, _tr("Save the project"), path)
+    title, why = _tr("Save the project"), why_read_only(path)
+    if why:
+        title, path = filled(_tr("%1: save under another name"), why), _copy_of(path)
+    chosen = _choose_place(parent, title, path)
     return chosen is not None and _saved(document, chosen, parent)
 
 

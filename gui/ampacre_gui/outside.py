@@ -1,36 +1,28 @@
 """What happens to an open file outside the program: others write to it, or nobody may."""
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QObject
 
 from ampacre.model.project import Refused
-from ampacre.store.file import Unreadable
+from ampacre.store.file import Unreadable, writable
 from ampacre_gui.document import Document
 from ampacre_gui.infobar import InfoBar
 from ampacre_gui.phrases import filled
 
 __all__ = ["Outside", "why_read_only"]
 
-_ANYBODY_MAY_WRITE = 0o222
-
 
 def why_read_only(path: Path) -> str:
     """Say why a file can't be written where it is, "" where it can or where there is no folder."""
     sentence = ""
-    if path.exists() and not _writable(path):
+    if path.exists() and not writable(path):
         sentence = filled(QCoreApplication.translate("Outside", "%1 is read-only"), path.name)
-    elif path.parent.exists() and not _writable(path.parent):
+    elif path.parent.exists() and not writable(path.parent):
         words = QCoreApplication.translate("Outside", "The folder %1 is read-only")
         sentence = filled(words, path.parent.name)
     return sentence
-
-
-def _writable(path: Path) -> bool:
-    # what is marked as read-only is meant to stay, even where the system would let it be written
-    return os.access(path, os.W_OK) and bool(path.stat().st_mode & _ANYBODY_MAY_WRITE)
 
 
 class Outside(QObject):

@@ -82,9 +82,16 @@ def style_sheet() -> str:
         selection-background-color: {accent}; selection-color: {colours.on_mark["advice"].name()}; }}
     QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QDateEdit:focus {{ border: 2px solid {accent};
         padding: 2px 5px; }}
+    QComboBox {{ combobox-popup: 0; }}
+    QComboBox QAbstractItemView::item {{ min-height: 24px; }}
     QComboBox[nothing="true"] {{ color: {colours.quiet.name()}; font-style: italic; }}
     QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 20px; }}
     QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_icon("down")}"); width: 12px; height: 12px; }}
+    QCheckBox::indicator, QListWidget::indicator {{ width: 12px; height: 12px; border-radius: 2px;
+        border: 1px solid {edge}; background: {base.name()}; }}
+    QCheckBox::indicator:checked, QListWidget::indicator:checked {{ image: url("{_icon("check")}"); }}
+    QCheckBox::indicator:indeterminate {{ image: url("{_icon("partly")}"); }}
+    QCheckBox::indicator:focus {{ border: 2px solid {accent}; width: 10px; height: 10px; }}
     QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QPushButton {{ border: 1px solid {line}; border-radius: 4px; padding: 5px 12px;
         background: {faint}; }}
@@ -113,6 +120,7 @@ def style_sheet() -> str:
     QScrollBar::handle {{ background: {handle}; border-radius: 3px; margin: 2px; min-height: 28px;
         min-width: 28px; }}
     QScrollBar::handle:hover {{ background: {quiet}; }}
+    QAbstractScrollArea::corner {{ background: transparent; border: 0; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
     QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
     QToolTip {{ background: {base.name()}; color: {text.name()}; border: 1px solid {handle};

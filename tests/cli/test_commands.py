@@ -135,6 +135,8 @@ def test_the_rulebook_lists_and_explains_every_rule(capsys):
     assert capsys.readouterr().out.startswith(f"{listed[0]}: ")
     assert cli.main(["rules", listed[0][:-1]]) == 2
     assert f"did you mean {listed[0]}" in capsys.readouterr().err
+    assert cli.main(["rules", "nosuch"]) == 2
+    assert '"ampacre rules" lists them all' in capsys.readouterr().err
 
 
 def test_the_schema_is_json(capsys):
@@ -257,7 +259,7 @@ def test_permit_writes_a_pdf_and_says_where_it_cannot(capsys, tmp_path):
     assert len(pages) >= 2
     assert "Harrow Lane Orchard" in pages[0].extract_text()
     assert cli.main(["permit", str(UPGRADED), "-o", str(tmp_path / "none" / "set.pdf")]) == 2
-    assert "none/set.pdf cannot be written: No such file or directory" in capsys.readouterr().err
+    assert "none/set.pdf cannot be written: there is no folder" in capsys.readouterr().err
     bad = tmp_path / "bad.ampacre"
     bad.write_bytes(b"{")
     assert cli.main(["permit", str(bad), "-o", str(out)]) == 2

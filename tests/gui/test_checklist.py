@@ -223,6 +223,29 @@ def test_a_note_alone_is_kept_as_unknown(window, panel):
     assert (record.value, record.note) == ("unknown", "locked, come again")
 
 
+def test_an_answer_given_after_its_note_takes_the_note_along(window, panel):
+    first, second = shown(panel)[:2]
+    QTest.keyClick(panel.list, Qt.Key.Key_Return)
+    QTest.keyClicks(panel.page.note, "seen today")
+    QTest.mouseClick(panel.page.buttons["yes"], Qt.MouseButton.LeftButton)
+    (record,) = window.document.project.answers.values()
+    assert (record.question, record.where) == (first.question, first.where)
+    assert (record.value, record.note) == ("yes", "seen today")
+    assert len(window.document.history.edits) == 1
+    assert panel.current() == second
+    assert panel.page.note.text() == ""
+
+
+def test_a_note_is_kept_when_no_answer_follows_after_all(window, panel):
+    QTest.keyClick(panel.list, Qt.Key.Key_Return)
+    QTest.keyClicks(panel.page.note, "locked")
+    panel.page.buttons["no"].setFocus()
+    assert not window.document.project.answers
+    panel.list.setFocus()
+    (record,) = window.document.project.answers.values()
+    assert (record.value, record.note) == ("unknown", "locked")
+
+
 def test_escape_leaves_the_note_as_it_was(window, panel):
     QTest.keyClick(panel.list, Qt.Key.Key_Return)
     QTest.keyClicks(panel.page.note, "nothing")

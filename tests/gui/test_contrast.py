@@ -102,6 +102,9 @@ def test_fields_and_marks_stand_out(palette):
     )
     assert contrast(QColor(field["border"]), window) >= 3
     assert contrast(QColor(field["border"]), base) >= 3
+    box = dict(rules())["QCheckBox::indicator, QListWidget::indicator"]
+    assert contrast(QColor(box["border"]), window) >= 3
+    assert contrast(QColor(box["border"]), base) >= 3
     colours = look()
     for mark, ground in colours.mark.items():
         assert contrast(colours.on_mark[mark], ground) >= 3, mark

@@ -379,6 +379,21 @@ def test_undo_in_an_untouched_field_is_the_documents(window, details, qtbot):
     assert window.document.project.equipment["panel"].bus_a == 200.0
 
 
+def test_undo_in_an_untouched_list_that_takes_words_is_the_documents(window, details, qtbot):
+    window.activateWindow()
+    select(window, "panel")
+    window.document.do(alter(window.document.project, "equipment", "panel", bus_a=225.0))
+    editor = field(details, "structure").editor
+    editor.setFocus()
+    qtbot.keyClick(editor, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert window.document.project.equipment["panel"].bus_a == 200.0
+    window.commands["redo"].trigger()
+    qtbot.keyClicks(editor, "Sh")
+    qtbot.keyClick(editor, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert editor.currentText() != "Sh"
+    assert window.document.project.equipment["panel"].bus_a == 225.0
+
+
 def test_appliances_of_a_dwelling(window, details):
     house = r.DwellingLoad(id="house", name="House")
     window.document.do(put("Add", "equipment", house))

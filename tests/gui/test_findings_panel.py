@@ -169,6 +169,8 @@ def test_accepted_ones_stand_apart_with_their_reason(orchard, panel, qtbot):
     qtbot.waitUntil(
         lambda: any("Kept until" in label.text() for label in panel._page.findChildren(QLabel))
     )
+    # nothing is cut off at the side where the page is narrow
+    assert panel._page.widget().minimumSizeHint().width() <= panel._page.minimumWidth()
 
 
 def test_all_that_is_shown_is_copied_as_text(orchard, panel):

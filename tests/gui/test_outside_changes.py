@@ -189,6 +189,20 @@ def test_a_read_only_file_says_so_and_save_asks_for_a_name(
     assert not window._infobar.isVisible()
 
 
+def test_a_file_made_read_only_meanwhile_is_named_where_save_asks(program, path, monkeypatch):
+    program.show_file(path)
+    window = program.windows[0]
+    rename(window.document, "Mine")
+    path.chmod(0o444)
+    titles = []
+    monkeypatch.setattr(
+        QFileDialog, "getSaveFileName", lambda _, title, *rest: titles.append(title) or ("", "")
+    )
+    window.commands["save"].trigger()
+    assert titles == ["farm.ampacre is read-only: save under another name"]
+    assert window.document.modified
+
+
 def test_a_read_only_file_is_not_replaced_even_if_chosen(
     program, project, path, tmp_path, monkeypatch
 ):

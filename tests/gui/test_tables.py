@@ -476,6 +476,28 @@ def test_a_block_with_a_wrong_cell_changes_nothing_and_says_which(window, runs):
     assert "such as 310 ft" in runs.note.text()
 
 
+@pytest.mark.parametrize(
+    ("typed", "more"),
+    [("10\nfar\nfar\n", "One more cell is wrong."), ("far\nfar\nfar\n", "2 more cells")],
+)
+def test_a_block_with_several_wrong_cells_counts_them(window, runs, typed, more):
+    QGuiApplication.clipboard().setText(typed)
+    go(runs, run_to(window.document.project, "panel"), "length_m")
+    QTest.keyClick(runs.grid, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    assert more in runs.note.text()
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_X, Qt.Key.Key_F2])
+@pytest.mark.parametrize(("name", "why"), [("target", "Feed From"), ("flag", "worked out")])
+def test_typing_into_a_cell_that_takes_nothing_says_why(window, runs, key, name, why):
+    before = window.document.project
+    index = go(runs, run_to(before, "panel"), name)
+    QTest.keyClick(runs.grid, key)
+    assert why in runs.note.text()
+    assert runs.grid.currentIndex() == index
+    assert window.document.project is before
+
+
 def test_a_block_that_does_not_fit_changes_nothing(window, runs):
     before = window.document.project
     QGuiApplication.clipboard().setText("10\n10\n10\n")
@@ -562,6 +584,22 @@ def test_rows_are_the_selection_of_the_window(window, runs, qapp):
     assert [index.column() for index in runs.grid.selectedIndexes()] == [2, 2]
 
 
+def test_a_row_that_comes_leaves_the_selection_of_the_window_alone(window, runs, qapp):
+    document = window.document
+    go(runs, run_to(document.project, "barn"), "length_m")
+    lamp = r.Load(id="lamp", name="A lamp", va=100.0, since="work")
+    document.do(put("", "equipment", lamp))
+    edit = connect(document.project, document.project.equipment["meter"], lamp)
+    document.do(edit)
+    window.selection.only("lamp")
+    qapp.processEvents()
+    assert runs.model.row_of(run_to(document.project, "lamp")) >= 0
+    assert window.selection.ids == ("lamp",)
+    window.commands["undo"].trigger()
+    qapp.processEvents()
+    assert run_to(document.project, "barn") not in window.selection.ids
+
+
 def test_the_tint_of_selected_rows_leaves_the_colour_of_selection_alone(window, runs):
     go(runs, run_to(window.document.project, "barn"), "length_m")
     runs.grid.grab()
@@ -623,6 +661,9 @@ def test_legs_are_balanced_by_a_command_and_undone(window, qapp):
     assert "differed by" in window.circuits.note.text()
     window.commands["balance"].trigger()
     assert "as even as" in window.circuits.note.text()
+    window.selection.only("barn")
+    qapp.processEvents()
+    assert "as even as" not in window.circuits.note.text()
     document.undo()
     assert document.project == before
 

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLineEdit,
     QPlainTextEdit,
+    QTabWidget,
     QWidget,
 )
 
@@ -527,6 +528,18 @@ def test_properties_are_entered_one_step_each(window, qtbot):
         "Change name of the project",
         "Change units of the project",
     ]
+
+
+def test_properties_say_of_empty_fields_that_nothing_is_entered(window, qtbot):
+    dialog = PropertiesDialog(window.document, window)
+    qtbot.addWidget(dialog)
+    tabs = dialog.findChild(QTabWidget)
+    assert [tabs.tabText(at) for at in range(tabs.count())] == [
+        "The property", "Code, units and limits", "Permit and utility",
+    ]  # fmt: skip
+    above = next(f for f in dialog._fields if f.spec.name == "review_above_a")
+    assert above.editor.placeholderText() == "not entered (A)"
+    assert tabs.widget(2).isAncestorOf(above)
 
 
 def test_all_keys_are_listed(window, qtbot):

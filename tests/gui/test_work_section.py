@@ -92,6 +92,18 @@ def test_what_stood_here_is_entered_for_a_new_piece(window, details):
     assert label == "Change bus rating before the work of P"
 
 
+def test_the_page_stays_where_it_is_when_more_is_asked(window, details, qtbot):
+    window.selection.only("panel")
+    bar = details.verticalScrollBar()
+    before = details.work.buttons[1]
+    qtbot.waitUntil(lambda: before.height() == before.sizeHint().height() and bar.maximum() > 0)
+    details.ensureWidgetVisible(before)
+    at = bar.value()
+    press(details, "Something Stood Here Before")
+    qtbot.waitUntil(lambda: bar.value() == at)
+    assert bar.maximum() > at
+
+
 def test_the_main_device_of_before_is_put_in_and_filled(window, details):
     window.selection.only("panel")
     press(details, "Something Stood Here Before")

@@ -67,7 +67,7 @@ def test_a_folder_that_is_gone_is_said(tmp_path):
         for news in made(job_of(load(SAMPLE), target=str(tmp_path / "gone" / "set.pdf")))
         if isinstance(news, Failed)
     )
-    assert end.why == "set.pdf cannot be written: No such file or directory"
+    assert end.why == f"set.pdf cannot be written: there is no folder {tmp_path / 'gone'}"
 
 
 def test_it_ends_when_nobody_listens(tmp_path):

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import msgspec
+import pytest
 from sheets.geometry import texts
 
 from ampacre.model import records as r
@@ -11,7 +12,7 @@ from ampacre.picture.primitives import Polyline
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
 from ampacre.sheets.revisions import changed_elements, changes_in_words, set_number
-from ampacre.store.file import digest, encode, load, save
+from ampacre.store.file import NotSaved, digest, encode, load, save
 from ampacre.store.issued import issue_set, kept_path, kept_sheets, last_issued, next_number
 from ampacre.study.study import Study
 
@@ -39,6 +40,16 @@ def test_a_set_is_numbered_and_its_project_kept(tmp_path):
     project = load(path)
     assert [issue.note for issue in project.issues.values()] == ["First", "Answers to the office"]
     assert last_issued(path, project) == project
+
+
+def test_no_set_is_recorded_in_a_read_only_file(tmp_path):
+    path = tmp_path / "orchard.ampacre"
+    save(_orchard(), path)
+    path.chmod(0o444)
+    with pytest.raises(NotSaved, match=r"orchard.ampacre could not be saved: it is read-only"):
+        issue_set(path, "2026-03-01", "First")
+    assert load(path) == _orchard()
+    assert list(tmp_path.iterdir()) == [path]
 
 
 def test_a_kept_project_that_is_gone_is_no_obstacle(tmp_path):
@@ -122,7 +133,7 @@ def test_later_sets_mark_what_changed():
     assert "Changed since the last set" in lines
     assert "Yard panel (panel): bus rating 125 A, now 200 A" in " ".join(lines)
     assert "changed since the last set" in lines
-    assert "Revision: 1, 2026-03-01" in lines
+    assert "Revision: after 1, 2026-03-01" in lines
 
 
 def test_a_set_on_its_way_out_marks_changes_with_its_own_number():

@@ -178,3 +178,11 @@ def test_any_sound_project_gives_a_set(project):
             _stays_inside(sheet)
         else:
             _is_readable(sheet)
+
+
+def test_no_number_stands_on_two_sheets_of_a_large_set():
+    numbers = [sheet.number for sheet in _sheets(estate(3, 300), "letter")]
+    assert len(numbers) == len(set(numbers)) > 200
+    assert "E-699" in numbers
+    assert "E-6100" in numbers
+    assert "E-701" in numbers

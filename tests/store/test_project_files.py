@@ -5,6 +5,7 @@ import os
 import stat
 import tracemalloc
 from contextlib import contextmanager
+from pathlib import Path
 
 import msgspec
 import pytest
@@ -168,6 +169,8 @@ def test_what_is_no_file_is_said(tmp_path):
         load(tmp_path / "none.ampacre")
     with pytest.raises(Unreadable, match="is a folder"):
         load(tmp_path)
+    with pytest.raises(Unreadable, match=r"^\.: is a folder"):
+        load(Path())
     os.mkfifo(tmp_path / "pipe")
     with pytest.raises(Unreadable, match="not an ordinary file"):
         load(tmp_path / "pipe")
@@ -277,8 +280,17 @@ def test_a_save_that_fails_leaves_the_old_file_and_nothing_else(tmp_path):
         save(SMALL_SITE, path)
     assert load(path) == Project()
     assert list(tmp_path.iterdir()) == [path]
-    with pytest.raises(NotSaved, match="No such file or directory"):
+    with pytest.raises(NotSaved, match="there is no folder"):
         save(SMALL_SITE, tmp_path / "none" / "site.ampacre")
+
+
+def test_a_read_only_file_is_left_as_it_is(tmp_path):
+    path = tmp_path / "site.ampacre"
+    save(Project(), path)
+    path.chmod(0o444)
+    with pytest.raises(NotSaved, match="it is read-only"):
+        save(SMALL_SITE, path)
+    assert load(path) == Project()
 
 
 @pytest.mark.parametrize("step", ["fsync", "replace"])

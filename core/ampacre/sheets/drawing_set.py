@@ -138,7 +138,18 @@ def drawing_set(
         done += len(in_it)
     body = [draft for series in drafts.values() for draft in series]
     changed = tuple((deltas.number, change) for change in changes)
-    return _framed([*_front(study, date, changed, used, paper, body), *body], study, date, paper)
+    front = _front(study, date, changed, used, paper, body)
+    revision = _revision(study.project, deltas.number if changes else "")
+    return _framed([*front, *body], study, date, paper, revision)
+
+
+def _revision(project: Project, marked: str) -> str:
+    """Name the set that the sheets are of, or come after where changes are marked for a later one."""
+    last = max(project.issues.values(), key=lambda issue: issue.number, default=None)
+    if last is None:
+        return "first set"
+    words = f"{last.number}, {last.date}"
+    return f"after {words}" if marked and marked != str(last.number) else words
 
 
 def _told(
@@ -152,8 +163,8 @@ def _told(
 
 
 def _number(series: int, place: int) -> str:
-    """Number a sheet by its series and its place in it, which is counted from 0."""
-    return f"E-{100 * series + place + 1:03d}"
+    """Number a sheet by its series and its place in it, counted from 0: "E-699", then "E-6100"."""
+    return f"E-{series}{place + 1:02d}"
 
 
 def _columns(paper: Paper) -> Columns:
@@ -221,10 +232,10 @@ def _index(drafts: list[_Draft]) -> list[IndexLine]:
     ]
 
 
-def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tuple[Sheet, ...]:
+def _framed(
+    drafts: list[_Draft], study: Study, date: str, paper: Paper, revision: str
+) -> tuple[Sheet, ...]:
     settings: r.Settings = study.settings
-    issues = sorted(study.project.issues.values(), key=lambda issue: issue.number)
-    revision = f"{issues[-1].number}, {issues[-1].date}" if issues else ""
     sheets = []
     for place, draft in enumerate(drafts, 1):
         title = titled(draft.titles)

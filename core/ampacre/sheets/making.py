@@ -18,7 +18,7 @@ from ampacre.model.records import Date
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import Progress, drawing_set
 from ampacre.sheets.export import write_set
-from ampacre.store.file import NotSaved, decode
+from ampacre.store.file import NotSaved, decode, why_not_written
 from ampacre.study.study import Study
 
 __all__ = ["Chapters", "Drawn", "Failed", "Files", "Job", "Made", "News", "framed", "unframed"]
@@ -147,7 +147,8 @@ def _made(job: Job, out: BinaryIO) -> Iterator[News]:
     except NotSaved as error:
         yield Failed(str(error))
     except OSError as error:
-        yield Failed(f"{Path(job.target).name} cannot be written: {error.strerror or error}")
+        target = Path(job.target)
+        yield Failed(f"{target.name} cannot be written: {why_not_written(target, error)}")
     else:
         yield Files(tuple(map(str, written)))
 

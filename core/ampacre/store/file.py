@@ -33,12 +33,15 @@ __all__ = [
     "project_of",
     "save",
     "schema",
+    "why_not_written",
+    "writable",
     "write",
 ]
 
 FORMAT = "ampacre project"
 VERSION = 1
 _LONGEST_MESSAGE = 400
+_ANYBODY_MAY_WRITE = 0o222
 
 _FIELDS: list[Any] = [("format", Literal[FORMAT]), ("version", Literal[VERSION])]
 _FIELDS += [(name, types.GenericAlias(tuple, (kind, ...)), ()) for name, kind in TABLES.items()]
@@ -66,7 +69,7 @@ def content(path: Path) -> bytes:
     try:
         kind = path.stat().st_mode
         if stat.S_ISDIR(kind):
-            raise Unreadable(f"{path.name}: is a folder, not a file")
+            raise Unreadable(f"{path}: is a folder, not a file")
         if not stat.S_ISREG(kind):
             raise Unreadable(f"{path.name}: is not an ordinary file")
         with path.open("rb") as file:
@@ -160,9 +163,11 @@ def save(project: Project, path: Path) -> None:
 def write(data: bytes, path: Path) -> None:
     """Replace a file's content in one step: a reader or a crash sees the old or the new.
 
-    Raises NotSaved; the old file is then as it was.
+    Raises NotSaved, also for a file marked as read-only; the old file is then as it was.
     """
     target = Path(os.path.realpath(path))
+    if target.exists() and not writable(target):
+        raise NotSaved(f"{path.name} could not be saved: it is read-only")
     temporary = target.with_name(f".ampacre-{secrets.token_hex(6)}")
     try:
         with temporary.open("xb") as file:
@@ -175,8 +180,21 @@ def write(data: bytes, path: Path) -> None:
     except OSError as error:
         with contextlib.suppress(OSError):
             temporary.unlink()
-        raise NotSaved(f"{path.name} could not be saved: {error.strerror or error}") from error
+        raise NotSaved(f"{path.name} could not be saved: {why_not_written(path, error)}") from error
     _sync_folder(target.parent)
+
+
+def why_not_written(path: Path, error: OSError) -> str:
+    """Say in words why a file could not be written."""
+    if isinstance(error, FileNotFoundError) and not path.parent.is_dir():
+        return f"there is no folder {path.parent}"
+    return error.strerror or str(error)
+
+
+def writable(path: Path) -> bool:
+    """Tell whether what is there, a file or a folder, may be written to."""
+    # what is marked as read-only is meant to stay, even where the system would let it be written
+    return os.access(path, os.W_OK) and bool(path.stat().st_mode & _ANYBODY_MAY_WRITE)
 
 
 def _sync_folder(folder: Path) -> None:

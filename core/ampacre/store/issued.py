@@ -6,7 +6,7 @@ import msgspec
 
 from ampacre.model import records as r
 from ampacre.model.project import Change, Edit, Project
-from ampacre.store.file import Unreadable, digest, encode, load, save, write
+from ampacre.store.file import NotSaved, Unreadable, digest, encode, load, save, write
 
 __all__ = ["issue_edit", "issue_set", "kept_path", "kept_sheets", "last_issued", "next_number"]
 
@@ -39,7 +39,7 @@ def issue_edit(project: Project, number: int, date: str, note: str) -> Edit:
 def issue_set(path: Path, date: str, note: str) -> tuple[r.Issue, Path]:
     """Record a set in a project file and keep a copy of the project as it was handed in.
 
-    Raises Unreadable, or NotSaved if a file can't be written.
+    Raises Unreadable, or NotSaved if a file can't be written, and then none has changed.
     """
     project = load(path)
     edit = issue_edit(project, next_number(path, project), date, note)
@@ -48,7 +48,11 @@ def issue_set(path: Path, date: str, note: str) -> tuple[r.Issue, Path]:
     kept = kept_path(path, issue.number)
     after = project.apply(edit)
     write(encode(after), kept)
-    save(after, path)
+    try:
+        save(after, path)
+    except NotSaved:
+        kept.unlink()
+        raise
     return issue, kept
 
 

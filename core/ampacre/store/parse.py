@@ -47,7 +47,8 @@ def parsed(data: bytes) -> Any:
         msgspec.json.encode(plain)
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
-        raise Unreadable(f"is not JSON: {where}: {error.msg}") from None
+        what = error.msg.removesuffix(" starting at")
+        raise Unreadable(f"is not JSON: {where}: {what}") from None
     except UnicodeEncodeError:
         raise Unreadable("holds half of a character (a lone surrogate)") from None
     return plain

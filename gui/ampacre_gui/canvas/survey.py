@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPen
 
 from ampacre.picture.primitives import Polyline, Text
@@ -82,17 +82,20 @@ def _far_pen(colour: QColor, mark: str, dots: float) -> QPen:
 def paint_titles(
     painter: QPainter, grounds: Iterable[ElementItem], area: QRectF, colours: Look, scale: float
 ) -> None:
-    """Where no label can be read, name what each outline encloses."""
+    """Where no label can be read, name what each outline encloses, as far as there is room."""
     font = QFont(painter.font())
     font.setPixelSize(_TITLE_PX)
     painter.setFont(font)
     reach = area.adjusted(-_LEAST_TITLE_PX / scale, 0, 0, 2 * _TITLE_PX / scale)
+    taken: list[QRect] = []
     for item in grounds:
         if item.bounds.intersects(reach):
-            _paint_title(painter, item, colours, scale)
+            _paint_title(painter, item, colours, scale, taken)
 
 
-def _paint_title(painter: QPainter, item: ElementItem, colours: Look, scale: float) -> None:
+def _paint_title(
+    painter: QPainter, item: ElementItem, colours: Look, scale: float, taken: list[QRect]
+) -> None:
     elements = item.sketch.elements
     words = next((element.text for element in elements if isinstance(element, Text)), "")
     for outline in elements if words else ():
@@ -100,19 +103,25 @@ def _paint_title(painter: QPainter, item: ElementItem, colours: Look, scale: flo
             left = min(x for x, _ in outline.points) * SCALE
             right = max(x for x, _ in outline.points) * SCALE
             top = min(y for _, y in outline.points) * SCALE
-            painter.save()
-            painter.translate(left, top)
-            painter.scale(1 / scale, 1 / scale)
             room = max(int((right - left) * scale), _LEAST_TITLE_PX)
-            _write_title(painter, words, room, colours)
+            painter.save()
+            painter.scale(1 / scale, 1 / scale)
+            corner = QPointF(left * scale, top * scale).toPoint()
+            _write_title(painter, words, corner, room, colours, taken)
             painter.restore()
 
 
-def _write_title(painter: QPainter, words: str, room: int, colours: Look) -> None:
-    """Write a line above the point that is now (0, 0), in pixels of the screen."""
+def _write_title(
+    painter: QPainter, words: str, corner: QPoint, room: int, colours: Look, taken: list[QRect]
+) -> None:
+    """Write a line above a corner, in pixels of the screen, unless another line is there."""
     metrics = painter.fontMetrics()
     shown = metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
-    where = metrics.boundingRect(shown).translated(1, -3)
-    painter.fillRect(where.adjusted(-2, 0, 2, 0), colours.paper)
+    where = metrics.boundingRect(shown).translated(corner).translated(1, -3)
+    ground = where.adjusted(-2, 0, 2, 0)
+    if any(ground.intersects(other) for other in taken):
+        return
+    taken.append(ground)
+    painter.fillRect(ground, colours.paper)
     painter.setPen(colours.layers["note"])
     painter.drawText(where, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom, shown)

@@ -249,7 +249,8 @@ class ListsDialog(QDialog):
         box.addWidget(close_button(self))
         press_nothing_on_enter(self)
         self.resize(680, 500)
-        document.changed.connect(lambda _: self._renew())
+        # a method and no lambda: the connection ends with the dialog
+        document.changed.connect(self._renew)
 
     def _renew(self) -> None:
         for page in self.pages.values():

@@ -1,4 +1,4 @@
-"""Properties of the project: what the sheets print, the code edition, units and limits."""
+"""Properties of the project: the property, the code edition, units and limits, the permit."""
 
 from typing import Any
 
@@ -19,14 +19,17 @@ from ampacre_gui.document import Document
 from ampacre_gui.panels.entries import sentence
 from ampacre_gui.panels.fields import Field, FieldGrid
 from ampacre_gui.panels.form import form_of
-from ampacre_gui.panels.hints import Hint
+from ampacre_gui.panels.hints import hint
 from ampacre_gui.phrases import filled
 
 __all__ = ["PropertiesDialog"]
 
-_PRINTED = (
-    "name", "address", "owner", "prepared_by", "jurisdiction", "utility", "scope", "notes",
-)  # fmt: skip
+_FIRST = {
+    "name": "The property",
+    "edition": "Code, units and limits",
+    "permit_number": "Permit and utility",
+}
+"""The field that each tab begins with, and what the tab is called."""
 
 
 class PropertiesDialog(QDialog):
@@ -37,30 +40,33 @@ class PropertiesDialog(QDialog):
         self._document = document
         self.setWindowTitle(self.tr("Project properties"))
         self._fields: list[Field] = []
-        printed, counted = FieldGrid(), FieldGrid()
+        tabs = QTabWidget()
+        tabs.setDocumentMode(True)
         for place, spec in enumerate(form_of(r.Settings)[0].fields):
             field = Field(spec, [])
             field.entered.connect(lambda value, field=field: self._enter(field, value))
-            (printed if spec.path[0] in _PRINTED else counted).add(field, place)
+            if spec.name in _FIRST:
+                grid = FieldGrid()
+                tabs.addTab(_page(grid), self.tr(_FIRST[spec.name]))
+            grid.add(field, place)
             self._fields.append(field)
-        tabs = QTabWidget()
-        tabs.setDocumentMode(True)
-        tabs.addTab(_page(printed), self.tr("Printed on the sheets"))
-        tabs.addTab(_page(counted), self.tr("Code, units and limits"))
         box = QVBoxLayout(self)
         box.setContentsMargins(14, 10, 14, 14)
         box.addWidget(tabs)
         box.addWidget(close_button(self))
         press_nothing_on_enter(self)
         self.resize(560, 520)
-        document.changed.connect(lambda _: self._show())
+        # a method and no lambda: the connection ends with the dialog
+        document.changed.connect(self._show)
         self._show()
 
     def _show(self) -> None:
         settings = self._document.project.settings
         for field in self._fields:
             value: Any = getattr(settings, field.spec.path[0])
-            field.show_value(value, Hint(""), settings.units)
+            field.show_value(
+                value, hint(field.spec, settings, None, settings.units), settings.units
+            )
 
     def _enter(self, field: Field, value: Any) -> None:
         edit = alter(self._document.project, "project", "project", **{field.spec.path[0]: value})

@@ -187,7 +187,7 @@ class Checklist(QWidget):
         """Answer the question at hand, and go on to the next one where it leaves the list."""
         line = self.current()
         if line and line.stands:
-            self._answer(line, value, line.answer.note if line.answer else "")
+            self._answer(line, value, self.page.written_note())
 
     def take_back(self) -> None:
         """Have the question at hand open again."""

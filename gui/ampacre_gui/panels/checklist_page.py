@@ -1,8 +1,9 @@
 """One question of the site checklist: its words, where they come from, and its answer."""
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QFont, QKeyEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -59,6 +60,7 @@ class ChecklistPage(Guarded, HandPage):
             button.setCheckable(True)
             button.setObjectName("reply")
             button.clicked.connect(lambda _=False, value=value: self.replied.emit(value))
+            button.installEventFilter(self)
             self.buttons[value] = button
             line.addWidget(button)
         self.back = QPushButton(self.tr("Take Answer Back"))
@@ -134,13 +136,22 @@ class ChecklistPage(Guarded, HandPage):
             self.note.setFocus(Qt.FocusReason.OtherFocusReason)
             self.note.selectAll()
 
+    def written_note(self) -> str:
+        """Give the note as it stands, whether or not it has been kept already."""
+        return self.note.text().strip()
+
     def _finish_note(self) -> None:
-        note = self.note.text().strip()
-        if note != self._noted_before:
+        """Keep the note, unless an answer is about to be given that it goes with."""
+        note = self.written_note()
+        if note != self._noted_before and QApplication.focusWidget() not in self.buttons.values():
             self._noted_before = note
             self.noted.emit(note)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QFocusEvent) and event.lostFocus() and watched is not self.note:
+            if event.reason() != Qt.FocusReason.ActiveWindowFocusReason:
+                self._finish_note()
+            return False
         if (
             watched is self.note
             and event.type() == QEvent.Type.KeyPress

@@ -53,12 +53,12 @@ class Details(Guarded, QScrollArea):
         self.forms: list[RecordForm] = []
         self.work: WorkSection | None = None
         self._built_for: object = None
+        self._elements: tuple[str, ...] = ()
         self._all = False
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self._show)
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(self.tr("Details of the selection"))
         # the keyboard goes to the fields, where it can be seen
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -81,13 +81,18 @@ class Details(Guarded, QScrollArea):
         return [record for record in found if record is not None]
 
     def _show(self) -> None:
+        at, shown = self.verticalScrollBar().value(), self._elements
         if self._shape() != self._built_for:
             # what is being typed on the page that goes is entered now
             self._let_go()
         records, shape = self._records(), self._shape()
+        self._elements = tuple(record.id for record in records)
         if shape != self._built_for:
             self._built_for = shape
             self.setWidget(self._built(records) if records else self._nothing())
+            if self._elements == shown:
+                # the page has its height only when it is laid out
+                QTimer.singleShot(0, self, lambda: self.verticalScrollBar().setValue(at))
         if records:
             self._fill(records)
             self._put_in_tab_order()

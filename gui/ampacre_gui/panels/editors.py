@@ -35,6 +35,14 @@ _KEYS_OF_A_LIST = (*_CLEARING, Qt.Key.Key_Home, Qt.Key.Key_End)
 _UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
 
+def _asks_for_undo(event: QEvent) -> bool:
+    """Whether keys of undo or redo are pressed. Where nothing was typed they are the document's."""
+    if event.type() != QEvent.Type.ShortcutOverride:
+        return False
+    pressed = cast("QKeyEvent", event)
+    return any(pressed.matches(key) for key in _UNDO_KEYS)
+
+
 class LineEditor(Guarded, QLineEdit):
     """A line for a number with its unit, a name, or numbers with commas between them."""
 
@@ -86,12 +94,9 @@ class LineEditor(Guarded, QLineEdit):
         self.entered.emit(value)
 
     def event(self, event: QEvent) -> bool:
-        # in a field where nothing was typed, undo and redo are the document's
-        if event.type() == QEvent.Type.ShortcutOverride and self.text() == self._as_shown:
-            pressed = cast("QKeyEvent", event)
-            if any(pressed.matches(key) for key in _UNDO_KEYS):
-                event.ignore()
-                return False
+        if self.text() == self._as_shown and _asks_for_undo(event):
+            event.ignore()
+            return False
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -138,6 +143,12 @@ class TextEditor(Guarded, QPlainTextEdit):
         if not self.hasFocus() and value != self.toPlainText():
             self.setPlainText(value)
         self._as_shown = value
+
+    def event(self, event: QEvent) -> bool:
+        if self.toPlainText() == self._as_shown and _asks_for_undo(event):
+            event.ignore()
+            return False
+        return super().event(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
@@ -258,6 +269,10 @@ class ChoiceEditor(Guarded, QComboBox):
             if pressed.key() in _KEYS_OF_A_LIST and not pressed.modifiers():
                 event.accept()
                 return True
+        # the list has the focus for its line too
+        if self.currentText() == self.itemText(self.currentIndex()) and _asks_for_undo(event):
+            event.ignore()
+            return False
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

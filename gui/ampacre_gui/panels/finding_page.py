@@ -105,6 +105,7 @@ class FindingPage(HandPage):
             accept.clicked.connect(partial(self.accept, finding))
         else:
             accept = QPushButton(self.tr("Take Acceptance Back"))
+            accept.setToolTip(self.tr("Have it stand again as a finding"))
             accept.clicked.connect(partial(self.reject, accepted))
         line.addWidget(accept)
         return line

@@ -120,9 +120,10 @@ def _table(sheet: Worksheet, name: str, units: UnitSystem) -> str:
         for word, side in (("", "left"), ("quantity", "right"), ("factor", "right"),
                            ("result", "right"), ("source", "left"))
     )  # fmt: skip
+    # columns of the whole width are rounded to a pixel more than there is at some widths
     return (
         f"<p style='margin:8px 6px 2px 6px; font-weight:600'>{escape(title)}</p>"
-        f"<table cellspacing='0' width='100%'><tr>{head}</tr>{rows}</table>"
+        f"<table cellspacing='0' width='99%'><tr>{head}</tr>{rows}</table>"
     )
 
 

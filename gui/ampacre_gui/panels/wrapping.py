@@ -9,8 +9,8 @@ __all__ = ["Wrapping", "share_width", "wrap_column"]
 
 _MARGIN = 22
 _KEPT = 10_000
-_SHARE = 0.28
-"""No column beside the wrapping one takes more of the view than this."""
+_SHARE, _LEAST = 0.28, 64
+"""No column beside the wrapping one takes more of the view than this share, or these pixels."""
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -60,4 +60,5 @@ def wrap_column(view: QTreeView, column: int, widths: dict[int, int]) -> None:
 def share_width(view: QTreeView, widths: dict[int, int]) -> None:
     """Give the columns beside the wrapping one their widths, in a narrow view less of them."""
     for column, width in widths.items():
-        view.header().resizeSection(column, min(width, round(view.width() * _SHARE)))
+        share = max(round(view.width() * _SHARE), _LEAST)
+        view.header().resizeSection(column, min(width, share))

@@ -59,7 +59,10 @@ class SheetList(QWidget):
     def begin(self) -> None:
         """Empty the list for another set; sheets not wanted stay so."""
         self._unwanted = {sheet.number for sheet in self.all()} - set(self.numbers)
+        # items go one by one, and each that goes would have the next one shown
+        self.list.blockSignals(True)
         self.list.clear()
+        self.list.blockSignals(False)
 
     def add(self, sheet: Drawn) -> None:
         item = QListWidgetItem(f"{sheet.number}  {sheet.title}")

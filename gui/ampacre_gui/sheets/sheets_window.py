@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QSettings, QSize, Qt, QTimer
+from PySide6.QtCore import QEvent, QRect, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
@@ -54,6 +54,7 @@ class SheetsWindow(Guarded, QWidget):
         self._complete = False
         self._stopped = ""
         self._number = ""
+        self._had_focus: QWidget | None = None
         self._known: tuple[Path | None, Mapping[str, r.Issue]] | None = None
         self.bar, self.sheets, self.pages = SettingsBar(), SheetList(), Pages()
         self.side, self.foot, self.infobar = Side(), Foot(), InfoBar()
@@ -144,8 +145,9 @@ class SheetsWindow(Guarded, QWidget):
             geometry = QSettings().value("sheets geometry")
             if geometry is None or not self.restoreGeometry(geometry):
                 self.resize(1180, 760)
+            self.infobar.hide()
             room = self.screen().availableGeometry()
-            if not room.contains(self.geometry()):
+            if not room.contains(QRect(self.pos(), self.size() + _FRAME)):
                 # a smaller screen than last time, or than most
                 self.resize(self.size().boundedTo(room.size() - _FRAME))
                 self.move(room.topLeft())
@@ -301,6 +303,7 @@ class SheetsWindow(Guarded, QWidget):
         self._issuing.start(job, self.bar.date.date(), self.foot.words)
 
     def _begin_work(self) -> None:
+        self._had_focus = self.focusWidget()
         self.infobar.hide()
         self.foot.begin()
         self._look()
@@ -317,6 +320,10 @@ class SheetsWindow(Guarded, QWidget):
     def _end_work(self) -> None:
         self.foot.end()
         self._look()
+        if self._had_focus and self.foot.isAncestorOf(self.focusWidget()):
+            # the button pressed was barred meanwhile, and the keys went to that which closes
+            self._had_focus.setFocus()
+        self._had_focus = None
 
     def _open_set(self, number: int) -> None:
         path = self._document.path
@@ -347,8 +354,7 @@ class SheetsWindow(Guarded, QWidget):
         self._pause.stop()
         for work in (self._drawing, self._exporting, self._printing, self._issuing):
             work.stop()
-        self.foot.end()
-        self._look()
+        self._end_work()
 
     def _escape(self) -> None:
         if self._busy:

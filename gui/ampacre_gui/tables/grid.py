@@ -63,6 +63,7 @@ class Grid(Guarded, QTableView):
         self._add_actions()
         self.selectionModel().selectionChanged.connect(self._take_selection)
         self.selectionModel().currentChanged.connect(lambda *_: self._say_current())
+        self.doubleClicked.connect(self._refuse)
         model.dataChanged.connect(lambda *_: self._say_current())
         model.modelReset.connect(self.set_widths)
         selection.changed.connect(self._mark_rows)
@@ -144,8 +145,15 @@ class Grid(Guarded, QTableView):
             self._step(-1 if back else 1, 0)
         elif event.key() == Qt.Key.Key_Escape and self.currentIndex().isValid():
             self._model.let_go(self.currentIndex())
-        else:
+        elif not (_begins_entry(event) and self._refuse(self.currentIndex())):
             super().keyPressEvent(event)
+
+    def _refuse(self, index: Index) -> bool:
+        """Say of a cell that takes no entries why; tells whether it is one."""
+        words = self._model.refusal(index) if index.isValid() else ""
+        if words:
+            self.said.emit(words)
+        return bool(words)
 
     def _step(self, rows: int, columns: int) -> None:
         index = self.currentIndex()
@@ -192,6 +200,13 @@ class Grid(Guarded, QTableView):
             self._selection.set(keys)
             if self._model.element(current) in keys:
                 self._selection.reveal.emit(keys[-1])
+
+    def renew(self) -> None:
+        """Follow document and selection; rows that come and go select nothing."""
+        self._own = True
+        self._model.renew()
+        self._own = False
+        self.show_selection()
 
     def show_selection(self) -> None:
         """Select the rows of what is selected in the window; a rectangle that says so stays."""
@@ -313,3 +328,12 @@ class Grid(Guarded, QTableView):
             for column in columns
         ]
         self._type_all(entries, self.tr("Fill cells down"), self.tr("Nothing was filled."))
+
+
+def _begins_entry(event: QKeyEvent) -> bool:
+    """Whether a key would open an editor in a cell that takes entries."""
+    if event.modifiers() & ~(
+        Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
+    ):
+        return False
+    return event.key() == Qt.Key.Key_F2 or bool(event.text().strip() and event.text().isprintable())

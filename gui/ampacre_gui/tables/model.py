@@ -259,6 +259,17 @@ class TableModel(Guarded, QAbstractTableModel):
 
     # typing -----------------------------------------------------------------------------------
 
+    def refusal(self, index: Index) -> str:
+        """Say why a cell takes no entries; "" where it takes them."""
+        if self.can_type(index):
+            return ""
+        draft, key = Draft(self.sheet.document.project), self._keys[index.row()]
+        try:
+            self.sheet.write(draft, key, self.column(index), "?")
+        except NotUnderstood as error:
+            return f"{self._place(index)}: {sentence(str(error))}"
+        return ""
+
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Take what was typed into one cell; what is wrong is kept there, with the reason."""
         if role != Qt.ItemDataRole.EditRole or not index.isValid():
@@ -297,7 +308,7 @@ class TableModel(Guarded, QAbstractTableModel):
             except NotUnderstood as error:
                 wrong.append(f"{self._place(index)}: {sentence(str(error))}")
         if wrong:
-            return wrong[0] + (f" {len(wrong) - 1} more cells are wrong." if wrong[1:] else "")
+            return " ".join((wrong[0], *_more(len(wrong) - 1)))
         try:
             self.sheet.document.make(draft.edit(label))
         except (Refused, StaleEdit) as error:
@@ -305,6 +316,13 @@ class TableModel(Guarded, QAbstractTableModel):
         for row, at, _ in entries:
             self.let_go(self.index(row, at))
         return ""
+
+
+def _more(count: int) -> tuple[str, ...]:
+    """Say how many more cells are wrong, nothing where there are none."""
+    if count == 0:
+        return ()
+    return ("One more cell is wrong.",) if count == 1 else (f"{count} more cells are wrong.",)
 
 
 def _same(before: tuple[object, ...], after: tuple[object, ...]) -> bool:

@@ -94,8 +94,7 @@ class _TablePanel(Guarded, QWidget):
 
     def renew(self) -> None:
         """Follow document and selection."""
-        self.model.renew()
-        self.grid.show_selection()
+        self.grid.renew()
 
 
 class RunsPanel(_TablePanel):
@@ -152,6 +151,7 @@ class CircuitsPanel(_TablePanel):
         if key and key != self._sheet.panel:
             self._sheet.panel = key
             self.model.begin_anew()
+            self.note.say("", trouble=False)
 
     def _choose(self, at: int) -> None:
         self._show_panel(str(self.panel.itemData(at)))

@@ -4,7 +4,7 @@ from functools import partial
 from typing import NamedTuple
 
 from ampacre.model import records as r
-from ampacre.quantity import UnitSystem
+from ampacre.quantity import NotUnderstood, UnitSystem
 from ampacre.study.facts import RunFacts
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
@@ -142,4 +142,8 @@ class RunsSheet(Sheet):
         return bool(run and field and is_relevant(self.document.project, run, field))
 
     def write(self, draft: Draft, key: str, column: Column, text: str) -> str:
+        if column.name in ("source", "target"):
+            raise NotUnderstood(
+                "the ends of a run are drawn and cannot be typed over; Feed From (Ctrl+L) moves it"
+            )
         return write_run_field(draft, key, column, text)

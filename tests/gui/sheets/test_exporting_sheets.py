@@ -53,6 +53,17 @@ def test_each_form_of_many_files(opened, qtbot, monkeypatch, tmp_path):
         assert sheets.infobar.text == f"{len(names)} files written to {folder}"
 
 
+def test_the_button_has_the_keys_again_when_the_work_is_done(opened, qtbot, monkeypatch, tmp_path):
+    _, sheets = opened(orchard())
+    choose_form(sheets, ".xlsx")
+    choose_file(monkeypatch, tmp_path / "farm.xlsx")
+    sheets.side.export.setFocus()
+    QTest.keyClick(sheets.side.export, Qt.Key.Key_Space)
+    assert not sheets.side.export.hasFocus()
+    idle(sheets, qtbot)
+    assert sheets.side.export.hasFocus()
+
+
 def test_files_that_are_there_are_replaced_only_if_wanted(opened, qtbot, monkeypatch, tmp_path):
     _, sheets = opened(orchard())
     choose_form(sheets, ".svg")

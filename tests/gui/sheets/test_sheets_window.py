@@ -83,6 +83,7 @@ def test_another_paper_is_a_step_of_the_project(opened, qtbot):
     drawn(window, qtbot)
     assert window.document.project.settings.paper == "letter"
     assert sheets.bar.paper.currentText() == "letter, 11 x 8.5 in"
+    assert sheets.sheets.current.number == "E-001"
     assert picture_of(sheets.sheets.all()[0]).width_mm == 279.4
     window.commands["undo"].trigger()
     assert window.document.project == orchard()

@@ -1,0 +1,62 @@
+"""Where there is little room: dialogs fit the screen, names stay to be read, titles lie apart."""
+
+from PySide6.QtCore import QPoint, QTimer
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QDialog, QTreeWidget
+
+from ampacre_gui.canvas.survey import _write_title
+from ampacre_gui.dialogs.running import run_dialog
+from ampacre_gui.look import look
+from ampacre_gui.panels.wrapping import share_width
+
+
+def test_a_dialog_is_no_larger_than_the_screen(qapp):
+    dialog = QDialog()
+    dialog.resize(5000, 4000)
+    seen = []
+
+    def close():
+        seen.append((dialog.size(), dialog.screen().availableSize()))
+        dialog.reject()
+
+    QTimer.singleShot(0, close)
+    assert not run_dialog(dialog)
+    ((size, room),) = seen
+    assert size.boundedTo(room) == size
+
+
+def test_names_keep_room_in_a_narrow_list(qtbot):
+    view = QTreeWidget()
+    view.setColumnCount(2)
+    qtbot.addWidget(view)
+    view.resize(130, 200)
+    share_width(view, {0: 124})
+    assert view.columnWidth(0) >= 60
+    view.resize(1000, 200)
+    share_width(view, {0: 124})
+    assert view.columnWidth(0) == 124
+
+
+def test_titles_are_not_written_over_each_other(qapp):
+    image = QImage(200, 80, QImage.Format.Format_RGB32)
+    image.fill(look().paper)
+    painter = QPainter(image)
+    taken = []
+    _write_title(painter, "Well house", QPoint(10, 40), 150, look(), taken)
+    first = image.copy()
+    _write_title(painter, "Press barn", QPoint(20, 45), 150, look(), taken)
+    assert image == first
+    _write_title(painter, "Press barn", QPoint(20, 75), 150, look(), taken)
+    assert image != first
+    painter.end()
+
+
+def test_a_worksheet_needs_no_scrolling_sideways(orchard, qapp):
+    orchard.commands["worksheet"].trigger()
+    pieces = orchard.document.project.equipment.values()
+    orchard.selection.only(next(piece.id for piece in pieces if piece.name == "S1"))
+    page = orchard.worksheet
+    for width in range(1180, 1280, 7):
+        orchard.resize(width, 720)
+        qapp.processEvents()
+        assert page.horizontalScrollBar().maximum() == 0, page.viewport().width()
