@@ -56,6 +56,7 @@ class Commands(QObject):
         """Make an action; `fallback` is its key where the desktop has none for a standard key."""
         action = QAction(text, self._window)
         action.setObjectName(name)
+        action.setShortcutVisibleInContextMenu(False)
         action.triggered.connect(lambda _=False: act())
         sequences = (
             QKeySequence.keyBindings(keys) if isinstance(keys, QKeySequence.StandardKey) else []
@@ -178,6 +179,16 @@ class Commands(QObject):
         self.fill(menu, *names)
         return menu
 
+    def _where_added(self) -> str:
+        """Say where `add_below` puts a piece."""
+        current, project = self._selection.current, self._document.project
+        if current is None:
+            return self.tr("Add &Here")
+        if current in project.runs:
+            return self.tr("&Insert in This Run")
+        below = can_feed(project.equipment[current])
+        return self.tr("Add &Below") if below else self.tr("Add &Beside")
+
     def context_menu(self) -> QMenu:
         """The menu for what is selected, or for empty ground."""
         menu = QMenu(self._window)
@@ -185,7 +196,7 @@ class Commands(QObject):
         selected = self._selection.ids
         if selected:
             self.fill(menu, "details", "rename", "worksheet", "-")
-        adding = menu.addMenu(self.tr("Add &Below") if selected else self.tr("Add &Here"))
+        adding = menu.addMenu(self._where_added())
         for kind in KINDS:
             action = adding.addAction(kind_icon(kind, 20), kind)
             action.triggered.connect(lambda _=False, kind=kind: self.add_below(kind))

@@ -222,6 +222,7 @@ class Window(Guarded, QMainWindow):
         document.history_changed.connect(self._show_title)
         document.file_changed.connect(self._show_title)
         document.changed.connect(lambda _: self._show_welcome())
+        document.changed.connect(lambda _: self._allow_commands())
         document.changed.connect(lambda _: self._show_title())
         self.find_bar.shown.connect(self._show_found)
         self.find_bar.left.connect(self.canvas.setFocus)
@@ -268,10 +269,17 @@ class Window(Guarded, QMainWindow):
         self._tools.property_name.setText(self.document.project.settings.name)
 
     def _follow_selection(self) -> None:
-        self.commands.allow(
-            "fit selection", bool(self.selection.ids), self.tr("select a piece or a run first")
-        )
+        self._allow_commands()
         self.findings.show_selected()
+
+    def _allow_commands(self) -> None:
+        """Let be used what has something to work on."""
+        allow, chosen = self.commands.allow, bool(self.selection.ids)
+        for name in ("fit selection", "rename"):
+            allow(name, chosen, self.tr("select a piece or a run first"))
+        runs = self.document.project.runs.values()
+        feeds = any(run.source == self.selection.current for run in runs)
+        allow("fold", feeds, self.tr("select a piece that feeds others first"))
 
     def _follow_look(self) -> None:
         # the palette follows the scheme a moment later

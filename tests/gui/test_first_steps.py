@@ -60,6 +60,39 @@ def test_what_a_service_starts_with_is_as_it_usually_is(empty_window):
     assert not violations
 
 
+@pytest.mark.parametrize(
+    ("selected", "words"),
+    [
+        (None, "Add &Here"),
+        ("panel", "Add &Below"),
+        ("charger", "Add &Beside"),
+        ("run", "&Insert in This Run"),
+    ],
+)
+def test_menus_say_where_a_piece_would_be_added(window, selected, words):
+    project = window.document.project
+    run = next(run for run in project.runs.values() if run.target == "barn")
+    if selected:
+        window.selection.only(run.id if selected == "run" else selected)
+    menu = window.commands.context_menu()
+    adding = next(action.menu() for action in menu.actions() if action.text() == words)
+    next(action for action in adding.actions() if action.text() == "&disconnect").trigger()
+    feeds = {run.target: run.source for run in window.document.project.runs.values()}
+    added = window.selection.current
+    assert feeds.get(added) == (None if selected is None else "panel")
+    assert feeds["barn"] == (added if selected == "run" else "panel")
+
+
+def test_what_hangs_below_is_folded_only_where_something_hangs(window):
+    fold = window.commands["fold"]
+    assert not fold.isEnabled()
+    window.selection.only("charger")
+    assert not fold.isEnabled()
+    assert window.commands.why_not(fold) == "select a piece that feeds others first"
+    window.selection.only("panel")
+    assert fold.isEnabled()
+
+
 def test_menus_add_what_is_there_already_where_the_drawer_says_so(empty_window):
     standing = empty_window.drawer._standing
     standing.setFocus()
@@ -243,7 +276,8 @@ def access_keys(menu):
 
 
 def all_menus(window):
-    for selected in ((), ("charger",), ("panel", "barn")):
+    run = next(iter(window.document.project.runs))
+    for selected in ((), ("charger",), (run,), ("panel", "barn")):
         window.selection.set(selected)
         yield window.commands.context_menu()
     for action in window.menuBar().actions():
