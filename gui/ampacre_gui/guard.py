@@ -33,6 +33,7 @@ _ANSWERS: dict[str, Callable[[], Any]] = {
     "hasHeightForWidth": bool,
     "heightForWidth": int,
     "index": QModelIndex,
+    "itemAt": lambda: None,
     "mimeData": QMimeData,
     "mimeTypes": list,
     "minimumSize": QSize,
@@ -43,6 +44,7 @@ _ANSWERS: dict[str, Callable[[], Any]] = {
     "shape": QPainterPath,
     "sizeHint": QSize,
     "supportedDropActions": lambda: Qt.DropAction.IgnoreAction,
+    "takeAt": lambda: None,
 }
 """Empty answers by method; any other method answers None, which void ones and variants accept."""
 
