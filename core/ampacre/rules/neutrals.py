@@ -10,6 +10,7 @@ from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.reading import an, is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
+from ampacre.sizing.ampacity import end_column
 from ampacre.sizing.conductor import SMALLEST_IN_PARALLEL
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
@@ -26,8 +27,9 @@ def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
 
 
 def _carried_a(size: str, facts: RunFacts) -> float:
-    """Ampacity of a neutral at its terminations [A], parallel sets together; 0 for none."""
-    found_a = ampacity(size, facts.material.value or "", facts.terminal_c.value)
+    """Ampacity of a neutral uncorrected [A], parallel sets together; 0 for none."""
+    column = end_column(facts.insulation.value, facts.wet, facts.terminal_c.value)
+    found_a = ampacity(size, facts.material.value or "", column)
     return found_a.value * facts.sets.value if found_a else 0.0
 
 
@@ -50,7 +52,7 @@ def neutral_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A neutral carries the greatest load between it and one leg.
 
     The neutral load of NEC 220.61, as if the other legs were idle, without 125 % on its
-    continuous part, against the termination column.
+    continuous part, against the termination column or the neutral's own where that is lower.
     """
     if facts.demand is None or facts.run.conductors.neutral is None or not facts.material.value:
         return

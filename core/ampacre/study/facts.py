@@ -148,10 +148,14 @@ class Running(Struct, frozen=True):
 
 
 class Ampacity(Struct, frozen=True):
-    """What a run's conductors carry [A]: by termination column, corrected, and which governs."""
+    """What a run's conductors carry [A]: uncorrected, corrected, and which governs.
+
+    See `sizing.ampacity.ConductorAmpacity`.
+    """
 
     terminal_a: float
     corrected_a: float
+    ends: str
     governs: str
 
     @property

@@ -252,9 +252,8 @@ def _ampacity(hots: Hots) -> Ampacity | None:
     if hots.carried is None:
         return None
     sets = hots.sets.value
-    return Ampacity(
-        hots.carried.terminal_a * sets, hots.carried.corrected_a * sets, hots.carried.governs
-    )
+    one = hots.carried
+    return Ampacity(one.terminal_a * sets, one.corrected_a * sets, one.ends, one.governs)
 
 
 def _missing(
