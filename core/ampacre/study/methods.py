@@ -194,7 +194,10 @@ def _mobile_home(case: Case) -> Worked:
     if not dwelling:
         why = "it is for one mobile home"
         return _refused(case, "Mobile-home method", "mobile_home", why)
-    return Worked("mobile home", mobile_home_shares(case, dwelling), _apart(case, dwelling))
+    rest = {
+        k: a for k, a in case.tally.items() if k.dwelling != dwelling or k.category == "charger"
+    }
+    return Worked("mobile home", mobile_home_shares(case, dwelling), rest)
 
 
 _METHODS: Mapping[r.Basis | None, Callable[[Case], Worked]] = {

@@ -26,7 +26,7 @@ def range_va(rating_va: float) -> float:
 
 
 def mobile_home_shares(case: Case, dwelling: str) -> list[Share]:
-    """Load of a mobile home: tiers of lighting and circuits, then nameplates on their legs.
+    """Load of a mobile home but its chargers: tiers of lighting, then nameplates on their legs.
 
     Motors and heaters count whole, the smaller of heating and cooling left out; appliances whole,
     from four on 75 %. The largest motor's 25 % comes with the total.
@@ -43,7 +43,8 @@ def mobile_home_shares(case: Case, dwelling: str) -> list[Share]:
     air = cooling if cools else heating
     if air:
         label = "Cooling" if cools else "Heating"
-        shares.append(share_of(air, label, connected_va(air), article))
+        note = "the larger of heating and cooling" if cooling and heating else ""
+        shares.append(share_of(air, label, connected_va(air), article, note))
     for what, part in (("Motors", picked(own, "motor")), ("Range", picked(own, "cooking"))):
         va = connected_va(part)
         if what == "Range":

@@ -438,3 +438,55 @@ def test_with_chargers_managed_the_pool_still_leaves_them_outside():
     inside = at(site, optional_chargers="inside")
     assert inside.calculated_va == approx(10_000 + 0.4 * (12_500 + 14_400))
     assert inside.sizing_va == approx(inside.calculated_va)
+
+
+# no method loses load
+
+
+def test_a_mobile_home_has_its_chargers_whole_beside_its_own_load():
+    # NEC 550.18 has no factor for chargers: 48 A x 240 V come on top (625.42)
+    plain = served(basis="mobile home")
+    home(plain)
+    site = served(basis="mobile home")
+    home(site)
+    site.add(r.Charger, "c", "p", BRANCH, nameplate_a=48.0, serves="home")
+    found = at(site)
+    assert found.method == "mobile home"
+    assert found.calculated_va == approx(at(plain).calculated_va + 11_520)
+    assert found.sizing_va == approx(at(plain).sizing_va + 1.25 * 11_520)
+
+
+ADDED = {
+    "charger": (r.Charger, {"nameplate_a": 40.0}),
+    "motor": (r.Motor, {"full_load_a": 20.0}),
+    "compressor": (r.Motor, {"full_load_a": 20.0, "compressor": True}),
+    **{
+        category: (r.Load, {"category": category, "va": 5_000.0})
+        for category in r.LoadCategory.__args__
+    },
+}
+DWELLINGS = {"two dwellings": 2, "multifamily optional": 3}
+
+
+@pytest.mark.parametrize("basis", [None, *r.Basis.__args__])
+@pytest.mark.parametrize("added", ADDED)
+@pytest.mark.parametrize("serves", [True, False])
+def test_every_load_counts_by_every_method_or_a_line_says_why_not(basis, added, serves):
+    def demand(more):
+        site = served(basis=basis)
+        cooling = r.Appliance(kind="cooling", va=2_000)
+        for number in range(DWELLINGS.get(basis, 1)):
+            home(site, "p", f"home{number}", cooling)
+        if more:
+            kind, fields = ADDED[added]
+            served_by = {"serves": "home0"} if serves else {}
+            site.add(kind, "x", "p", BRANCH, **fields, **served_by)
+        return at(site)
+
+    plain, found = demand(more=False), demand(more=True)
+    assert found.method == plain.method
+    gain_va = found.calculated_va - plain.calculated_va
+    # no method counts less than 23 % of anything: the last factor of Table 220.84
+    lines = " ".join(f"{line.label} {line.note}" for line in found.worksheet.lines)
+    assert gain_va > 0.23 * 4_800 - 2_000 or "larger of heating and cooling" in lines
+    assert gain_va > 0
