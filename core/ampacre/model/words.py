@@ -48,6 +48,7 @@ _FIELDS: dict[str, str] = {
     "class_a": "socket class",
     "clearance_m": "clearance below",
     "compressor": "sealed refrigerant compressor",
+    "conditioning": "heating or cooling of rooms",
     "connection": "connected by",
     "cover_m": "cover",
     "dock": "on a dock",

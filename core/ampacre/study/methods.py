@@ -156,7 +156,7 @@ def _farm(case: Case) -> Worked:
     }
     notes = []
     for dwelling, method in kept_dwellings(case).items():
-        heated = picked(dwelling_load(case.tally, dwelling), *HEATING, "heat pump", "heat")
+        heated = picked(dwelling_load(case.tally, dwelling), *HEATING, "heat pump")
         if heated and case.farm.electric_grain_drying is not False:
             why = "the dwelling has electric heat and the farm electric grain drying"
             if case.farm.electric_grain_drying is None:

@@ -38,7 +38,7 @@ def mobile_home_shares(case: Case, dwelling: str) -> list[Share]:
     demand = lighting_demand(connected_va(general), edition=edition)
     label = "Lighting, small-appliance and laundry circuits"
     shares = [share_of(general, label, demand.value, article, general_note(general))]
-    cooling, heating = picked(own, *COOLING), picked(own, *HEATING, "heat pump", "heat")
+    cooling, heating = picked(own, *COOLING), picked(own, *HEATING, "heat pump")
     cools = connected_va(cooling) > connected_va(heating)
     air = cooling if cools else heating
     if air:
@@ -51,7 +51,7 @@ def mobile_home_shares(case: Case, dwelling: str) -> list[Share]:
             va = sum(a.pieces * range_va(k.rating_va) for k, a in part.items())
         if part:
             shares.append(share_of(part, what, va, article))
-    done = {"dwelling general", "motor", "cooking", "charger", "heat", *HVAC}
+    done = {"dwelling general", "motor", "cooking", "charger", *HVAC}
     rest = {key: amount for key, amount in own.items() if key.category not in done}
     if rest:
         number = counted(rest)

@@ -37,6 +37,7 @@ _EMPTY_WORDS = {
     "until": "stays",
     "reuses": "material of its own",
     "continuous": "taken as yes",
+    "conditioning": "none, or a compressor as a heat pump",
     "ambient_c": "as for the whole project",
     "fault_ka": "infinite source",
     "fault_min_ka": "infinite source",

@@ -440,6 +440,87 @@ def test_with_chargers_managed_the_pool_still_leaves_them_outside():
     assert inside.sizing_va == approx(inside.calculated_va)
 
 
+# heating and cooling drawn as circuits of the dwelling
+
+
+def drawn(basis, *pieces):
+    """What pieces that serve a dwelling add to its demand [VA]."""
+
+    def demand(pieces):
+        site = served(basis=basis)
+        home(site)
+        for number, (kind, fields) in enumerate(pieces):
+            site.add(kind, f"x{number}", "p", BRANCH, serves="home", **fields)
+        found = at(site)
+        assert found.method == (basis or "general")
+        return found.calculated_va
+
+    return demand(pieces) - demand(())
+
+
+def heater(category="heat", **more):
+    return (r.Load, {"category": category, "va": 10_000.0, **more})
+
+
+def unit(**fields):
+    """A compressor of 30 A, 7,200 VA."""
+    return (r.Motor, {"full_load_a": 30.0, "compressor": True, **fields})
+
+
+COOLER = unit(conditioning="cooling")
+
+
+@pytest.mark.parametrize(
+    ("pieces", "added_va"),
+    [
+        # NEC 220.82(C)(4): 65 % of fewer than four units; (5): 40 % of four or more
+        ([heater()], 6_500),
+        ([heater()] * 4, 16_000),
+        # (1) cooling, (2) heat pump and (6) storage at 100 %; of all selections the largest
+        ([unit()], 7_200),
+        ([COOLER], 7_200),
+        ([heater("cooling")], 10_000),
+        ([heater("storage heat")], 10_000),
+        ([heater(), COOLER], 7_200),
+        # (3): the heat pump whole, its supplementary heat at 65 %
+        ([unit(conditioning="heat pump"), heater("supplementary heat")], 7_200 + 6_500),
+        # 220.82(B): what does neither is in the pool, here at 40 %
+        ([unit(conditioning="neither")], 2_880),
+    ],
+)
+def test_the_optional_method_knows_heating_and_cooling_by_their_circuits(pieces, added_va):
+    assert drawn("optional dwelling", *pieces) == approx(added_va)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "added_va"),
+    [
+        # NEC 220.83(A): no new heating or cooling; what is there stays in the pool, here at 40 %
+        ([heater()], 4_000),
+        # (B): new heating or cooling, the larger of the two at 100 %
+        ([heater(since=r.WORK)], 10_000),
+        ([unit(since=r.WORK)], 7_200),
+        ([heater(), unit(conditioning="cooling", since=r.WORK)], 10_000),
+    ],
+)
+def test_new_heating_drawn_as_a_circuit_counts_whole_in_an_existing_dwelling(pieces, added_va):
+    assert drawn("existing dwelling", *pieces) == approx(added_va)
+
+
+def test_part_three_takes_the_larger_of_heating_and_cooling_circuits():
+    # NEC 220.60; a compressor that nobody named runs beside the heater, and is the largest motor
+    assert drawn(None, heater(), COOLER) == approx(10_000 + 0.25 * 7_200)
+    assert drawn(None, heater(), unit()) == approx(10_000 + 7_200 + 0.25 * 7_200)
+
+
+def test_elsewhere_all_heating_and_cooling_counts():
+    site = served()
+    for number, category in enumerate(("heat", "supplementary heat", "storage heat", "cooling")):
+        site.add(r.Load, f"x{number}", "p", BRANCH, category=category, va=1_000.0)
+    site.add(r.Motor, "m", "p", BRANCH, full_load_a=10.0, compressor=True, conditioning="cooling")
+    assert at(site).calculated_va == approx(4_000 + 1.25 * 2_400)
+
+
 # no method loses load
 
 
@@ -460,6 +541,7 @@ ADDED = {
     "charger": (r.Charger, {"nameplate_a": 40.0}),
     "motor": (r.Motor, {"full_load_a": 20.0}),
     "compressor": (r.Motor, {"full_load_a": 20.0, "compressor": True}),
+    "cooler": (r.Motor, {"full_load_a": 20.0, "conditioning": "cooling"}),
     **{
         category: (r.Load, {"category": category, "va": 5_000.0})
         for category in r.LoadCategory.__args__
