@@ -98,7 +98,7 @@ _FIELDS: dict[str, str] = {
     "rating_a": "rating",
     "receptacle_a": "receptacle rating",
     "receptacles": "receptacles on the circuit",
-    "receptacles_a": "receptacles",
+    "receptacles_a": "all receptacles of each site",
     "series_basis": "series rating stated by",
     "series_ka": "series rating with the device ahead",
     "service_factor": "service factor",

@@ -216,10 +216,33 @@ def test_only_sites_let_to_the_public_are_diversified(let, basis, va):
     assert at(site).sizing_va == approx(va), "park results get no 25 %"
 
 
-def test_a_post_for_two_counts_its_two_highest_receptacles():
+def test_a_post_for_two_counts_the_highest_receptacle_of_each_site():
+    # NEC 551.73(A): a site counts by its highest rated receptacle
     site = served()
     site.add(r.Pedestal, "post", "p", BRANCH, receptacles_a=(20, 30, 50), sites=2)
-    assert at(site).calculated_va == approx(12_000 + 3_600)
+    assert at(site).calculated_va == approx(2 * 12_000)
+
+
+@pytest.mark.parametrize(
+    ("receptacles_a", "slips", "va"),
+    [
+        # NEC Table 220.120: 5 to 8 receptacles at 90 %, 9 to 14 at 80 %; 50 A x 240 V, 30 A x 120 V
+        ((50, 50), 3, 6 * 12_000 * 0.9),
+        ((30, 30), 5, 10 * 3_600 * 0.8),
+        # note 1: of two of different voltage for one slip the larger counts, and once
+        ((50, 30), 5, 5 * 12_000 * 0.9),
+        # the note is of two receptacles: of three, all count
+        ((50, 30, 30), 1, 12_000 + 7_200),
+    ],
+)
+@pytest.mark.parametrize("together", [True, False])
+def test_receptacles_of_a_slip(receptacles_a, slips, va, together):
+    site = served(basis="marina")
+    posts = [slips] if together else [1] * slips
+    for number, sites in enumerate(posts):
+        site.add(r.Pedestal, f"s{number}", "p", BRANCH, receptacles_a=receptacles_a, dock=True,
+                 sites=sites)  # fmt: skip
+    assert at(site).calculated_va == approx(va)
 
 
 def test_meters_at_every_slip_take_ten_per_cent_off():

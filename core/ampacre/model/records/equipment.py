@@ -372,9 +372,9 @@ class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
 
 
 class Pedestal(Use, frozen=True, kw_only=True, tag="pedestal"):
-    """A supply post for a visitor's vehicle or boat, with receptacles of these ratings.
+    """A supply post for visitors' vehicles or boats.
 
-    One that is `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies
+    `receptacles_a` are the ratings of all receptacles at each of its sites. One that is `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies
     `sites` of a kind, on a dock slips; a lot takes homes of up to `home_va`. `submetered` tells
     that every slip has a meter of its own.
     """
