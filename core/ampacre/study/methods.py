@@ -6,7 +6,7 @@ from typing import NamedTuple
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.study.dwelling import sole_dwelling
-from ampacre.study.existing_dwelling import existing_shares
+from ampacre.study.existing_dwelling import existing_shares, is_new
 from ampacre.study.facts import Line
 from ampacre.study.farm import (
     building_shares,
@@ -100,6 +100,8 @@ def _optional(case: Case) -> Worked:
 def _existing(case: Case) -> Worked:
     dwelling = sole_dwelling(case.tally)
     why = "" if dwelling else "it is for one existing dwelling"
+    if dwelling and is_new(case, dwelling):
+        why = "it is for a dwelling that stands; this one comes with the work"
     if dwelling and case.at and (len(case.system.legs) != 2 or not case.system.neutral):
         why = "it is for a three-wire 120/240 or 120/208 V supply"
     if why:
