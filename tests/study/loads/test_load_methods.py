@@ -61,6 +61,25 @@ def test_where_the_optional_method_does_not_serve(change, why):
     assert why in note_of(study, "Optional method not used", "q")
 
 
+def test_the_method_for_existing_dwellings_is_not_for_a_new_one():
+    # NEC 220.83 is of an existing dwelling that gets more load
+    site = served()
+    site.add(r.Panel, "q", "p", FEEDER, basis="existing dwelling")
+    home(site, "q", since=r.WORK)
+    site.add(r.Load, "gate", "p", BRANCH, va=600, continuous=False)
+    study = Study(site.project())
+    assert study.equipment("q").demand.method == "general"
+    assert "comes with the work" in note_of(study, "Method for an existing dwelling not used", "q")
+    assert at(site, mixed_optional="block").calculated_va == approx(5_625 + 8_000 + 600)
+
+
+def test_an_existing_dwelling_may_grow_by_its_method():
+    site = served(basis="existing dwelling")
+    old = r.DwellingLoad(id="home", name="home", floor_area_m2=square_feet(1_000))
+    home(site, "p", "home", since=r.WORK, was=old)
+    assert at(site).method == "existing dwelling"
+
+
 def test_two_legs_of_a_wye_serve_for_the_optional_method():
     site = served("120/208")
     site.add(r.Panel, "q", "p", {**FEEDER, "legs": "AB"}, basis="optional dwelling")
@@ -376,6 +395,33 @@ def test_a_load_without_a_figure_is_asked_for():
 
 
 # policies of Part III
+
+
+@pytest.mark.parametrize(
+    ("edition", "large", "small", "cooking", "va"),
+    [
+        # NEC 220.53: 75 % of four or more; 2017 excepts ranges, dryers, heating and cooling
+        ("2017", 4, 3, 0, 0.75 * (4_000 + 1_200)),
+        ("2017", 3, 1, 0, 0.75 * (3_000 + 400)),
+        # from 2020 on only appliances of 500 W or 1/4 hp and more, and no cooking
+        ("2023", 4, 3, 0, 3_000 + 1_200),
+        ("2020", 4, 0, 2, 3_000 + 3_000),
+        ("2023", 3, 1, 1, 3_000 + 400 + 1_500),
+        ("2023", 0, 5, 0, 2_000),
+    ],
+)
+def test_appliances_that_the_factor_is_for(edition, large, small, cooking, va):
+    def demand(*appliances):
+        site = served(edition=edition)
+        home(site, "p", "home", *appliances)
+        return at(site)
+
+    added = (
+        *large * (r.Appliance(kind="fixed appliance", va=1_000),),
+        *small * (r.Appliance(kind="fixed appliance", va=400),),
+        *cooking * (r.Appliance(kind="cooking", va=1_500),),
+    )
+    assert demand(*added).calculated_va == approx(demand().calculated_va + va)
 
 
 def test_a_disposers_motor_may_be_the_largest():
