@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, ampacity, area_cmil, size_word
+from ampacre.codebook.conductors import SIZES, ampacity, area_cmil, size_of_area, size_word
 from ampacre.codebook.grounding import egc, supply_bonding_jumper
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
@@ -97,17 +97,46 @@ def _least_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
 def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A feeder's neutral is not smaller than its grounding conductor would have to be.
 
-    It must carry a line-to-neutral fault until the device opens (NEC 215.2(A)(2), 250.122).
+    It must carry a line-to-neutral fault until the device opens (NEC 215.2(A)(2), 250.122); in
+    parallel sets all neutrals together do.
     """
     if facts.run.conductors.neutral is None:
         return
     metal = facts.material.value
     if facts.protecting_a is None or metal is None or not is_circuit(study, facts):
         return
-    floor = egc(facts.protecting_a, metal)
+    listed = egc(facts.protecting_a, metal)
+    floor = size_of_area(area_cmil(listed.value) / facts.sets.value) if listed else None
     if floor is not None:
-        why = "behind its device"
-        yield from _floor("feeder-neutral-large-enough", study, facts, floor.value, why)
+        yield from _floor("feeder-neutral-large-enough", study, facts, floor, "behind its device")
+
+
+@on_run(
+    "feeder-neutral-enlarged", topic=TOPIC, severity="ask", cite="neutral_feeder",
+    roles=("feeder",),
+    remedies=_least_neutral,
+)  # fmt: skip
+def feeder_neutral_enlarged(study: Study, facts: RunFacts) -> Iterator[Finding]:
+    """A feeder's neutral is enlarged with its line conductors, as its grounding conductor is.
+
+    Its least size is that of the grounding conductor by NEC 250.122, and (B) of it enlarges that
+    in proportion. Some read the table alone.
+    """
+    enlarged, metal = facts.neutral_enlarged, facts.material.value
+    size = facts.run.conductors.neutral
+    if enlarged is None or metal is None or size in (None, "none") or facts.protecting_a is None:
+        return
+    listed = egc(facts.protecting_a, metal)
+    if listed is not None and area_cmil(size) * facts.sets.value < area_cmil(listed.value):
+        return
+    if area_cmil(size) < area_cmil(enlarged) and is_circuit(study, facts):
+        yield found(
+            "feeder-neutral-enlarged", facts.run.id,
+            "The neutral of {run} is {size}; enlarged with the line conductors, as the grounding "
+            "conductor is, it would be {least}. Ask whether that is asked for here.",
+            run=run_name(study, facts.run), size=size_word(size), least=size_word(enlarged),
+            floor=enlarged,
+        )  # fmt: skip
 
 
 @on_run(

@@ -62,6 +62,7 @@ class Wires(NamedTuple):
     upsized_from: str | None
     grounding_needed: str | None
     neutral_needed: str | None
+    neutral_enlarged: str | None
     needed: str | None
     governs: str
     largest_device: LargestDevice | None
@@ -230,6 +231,7 @@ def _gathered(
         upsized_from=hots.reference.size if enlarged and hots.reference else None,
         grounding_needed=grounding.needed,
         neutral_needed=neutral.needed,
+        neutral_enlarged=neutral.enlarged,
         needed=hots.needed.size if hots.needed else None,
         governs=governs,
         largest_device=largest,
