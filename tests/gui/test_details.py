@@ -466,7 +466,12 @@ def test_a_motor_of_a_dwelling_is_asked_whether_it_heats_or_cools(window, detail
         window.document.do(put("Add", "equipment", motor))
         select(window, key)
         assert ("conditioning" in names(details)) == (serves is not None)
+    editor = field(details, "conditioning").editor
+    assert editor.itemText(0) == "neither"
+    cooler = alter(window.document.project, "equipment", "cooler", compressor=True)
+    window.document.do(cooler)
     box = field(details, "conditioning").editor
+    assert box.itemText(0) == "as a heat pump"
     words = [box.itemText(at) for at in range(box.count())]
     assert {"cooling", "heat pump", "neither"} <= set(words)
 
