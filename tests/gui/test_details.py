@@ -500,6 +500,24 @@ def test_a_load_is_asked_only_what_its_category_has(window, details, category, a
     assert not names(details) & set(not_asked)
 
 
+def test_a_motor_of_a_dwelling_is_asked_whether_it_heats_or_cools(window, details):
+    home = r.DwellingLoad(id="home", name="Home")
+    window.document.do(put("Add", "equipment", home))
+    for key, serves in (("pump", None), ("cooler", "home")):
+        motor = r.Motor(id=key, name=key, serves=serves)
+        window.document.do(put("Add", "equipment", motor))
+        select(window, key)
+        assert ("conditioning" in names(details)) == (serves is not None)
+    editor = field(details, "conditioning").editor
+    assert editor.itemText(0) == "neither"
+    cooler = alter(window.document.project, "equipment", "cooler", compressor=True)
+    window.document.do(cooler)
+    box = field(details, "conditioning").editor
+    assert box.itemText(0) == "as a heat pump"
+    words = [box.itemText(at) for at in range(box.count())]
+    assert {"cooling", "heat pump", "neither"} <= set(words)
+
+
 def test_what_is_entered_is_shown_whether_it_matters_or_not(window, details):
     load = r.Load(id="load", name="Load", category="heat", duty_pct=60)
     window.document.do(put("Add", "equipment", load))

@@ -132,7 +132,7 @@ def marina_10_slips_30_and_50(data):
     site = served(basis="marina")
     posts(site, "p", 10, receptacles_a=(30, 50), dock=True)
     dock = Sheet(study_of(site))
-    label = "Slips with shore power, 10"
+    label = "Receptacles of shore power, 10"
     return {
         "connected_va": dock.quantity(label),
         "count_used": int(dock.line(label).label.rpartition(" ")[2]),
@@ -150,8 +150,8 @@ def marina_48_slips_30a(data):
         site.add(r.Pedestal, f"dock-{leg}", "p", run, receptacles_a=(30,), dock=True, sites=24)
     dock = Sheet(study_of(site))
     return {
-        "connected_va": dock.quantity("Slips with shore power, 48"),
-        "factor_pct": dock.pct("Slips with shore power, 48"),
+        "connected_va": dock.quantity("Receptacles of shore power, 48"),
+        "factor_pct": dock.pct("Receptacles of shore power, 48"),
         "demand_va": dock.demand.calculated_va,
         "demand_a": dock.demand.heavier_a,
     }

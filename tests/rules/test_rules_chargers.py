@@ -1,5 +1,6 @@
 """Chargers take at most 80 % of their circuit, by what counts as their current."""
 
+import msgspec
 import pytest
 from rules.build import altered, branch, broken, fine, message, remedied, service
 
@@ -60,6 +61,21 @@ def test_conductors_carry_125_percent_of_a_charger():
         "Set C to 40 A and lock it", "Fit the run to C with 6 AWG copper",
     )  # fmt: skip
     fine(charger(60, SIX, nameplate_a=48.0), "charger-within-wire")
+
+
+@pytest.mark.parametrize(
+    ("insulation", "place"), [("NM-B", "indoors"), ("UF-B", "yard"), ("TW", "yard")]
+)
+def test_a_60_degree_cable_carries_less_than_its_terminals(insulation, place):
+    # 6 AWG copper carries 55 A in the 60 C column (NEC 310.16, 334.80, 340.80), so 44 A of charging
+    project = charger(60, msgspec.structs.replace(SIX, insulation=insulation), nameplate_a=48.0)
+    project = altered(project, "runs", "P-C", raceway="cable", place=place)
+    finding = broken(project, "charger-within-wire", "C")
+    assert finding.values["share_a"] == pytest.approx(44)
+    remedied(
+        project, "charger-within-wire",
+        "Set C to 40 A and lock it", "Fit the run to C with 4 AWG copper",
+    )  # fmt: skip
 
 
 def test_the_charger_speaks_for_its_circuit():

@@ -45,6 +45,32 @@ def test_a_feeder_neutral_is_not_smaller_than_the_grounding_conductor():
     remedied(project, "feeder-neutral-large-enough", "Use an 8 AWG neutral for the run to sub")
 
 
+def test_an_enlarged_feeder_has_an_enlarged_neutral_to_ask_for():
+    # NEC 215.2(B), 250.122(B): 10 AWG of Table 250.122, 10,380 cmil, grows as 26,240 cmil of 6 AWG
+    # to 66,360 of 2 AWG: 26,250 cmil, 4 AWG (41,740)
+    def project(neutral, size="2"):
+        larger = r.Conductors(size=size, material="cu", neutral=neutral)
+        return altered(lights("8"), "runs", "P-sub", conductors=larger)
+
+    finding = broken(project("6"), "feeder-neutral-enlarged", "P-sub")
+    assert finding.values["least"] == "4 AWG"
+    remedied(project("6"), "feeder-neutral-enlarged", "Use a 4 AWG neutral for the run to sub")
+    fine(project("4"), "feeder-neutral-enlarged")
+    fine(project("8", size="6"), "feeder-neutral-enlarged")
+
+
+def test_neutrals_in_parallel_are_judged_together():
+    # 250.122(F) does not hold for neutrals: 800 A, 3/0 aluminum of Table 250.122 (167,800 cmil) in
+    # two sets is 83,900 cmil in each: 1/0 is enough
+    site = service()
+    wires = r.Conductors(size="600", material="al", sets=2, neutral="1/0")
+    site.add(r.Panel, "sub", "P", feeder(800, wires, terminal_c=75))
+    fine(site.project(), "feeder-neutral-large-enough")
+    one = r.Conductors(size="600", material="al", neutral="1/0")
+    project = altered(site.project(), "runs", "P-sub", conductors=one)
+    broken(project, "feeder-neutral-large-enough", "P-sub")
+
+
 def test_a_service_neutral_is_not_smaller_than_the_table():
     # NEC Table 250.102(C)(1): 1/0 aluminum with ungrounded aluminum over 250 to 500 kcmil
     site = service()

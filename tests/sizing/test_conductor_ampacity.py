@@ -28,7 +28,7 @@ def test_heat_and_company_govern_when_they_bring_it_lower():
 
 def test_insulation_governs_where_it_is_rated_lower_than_the_terminations():
     found = conductor_ampacity("2", "al", **(USUAL | {"insulation": "TW"}))
-    assert (found.terminal_a, found.corrected_a, found.column) == (90, 75, 60)
+    assert (found.terminal_a, found.corrected_a, found.column) == (75, 75, 60)
     assert found.governs == "TW at 60 C"
 
 
@@ -42,7 +42,7 @@ def test_nm_cable_starts_at_90_c_and_ends_at_60_c():
     # NEC 334.80: 12 AWG starts at 30 A, and 20 A is the most that remains.
     nm = {"insulation": "NM-B", "terminal_c": 75, "wet": False}
     cool = conductor_ampacity("12", "cu", ambient_c=30.0, **nm)
-    assert cool.corrected_a == 20
+    assert (cool.terminal_a, cool.corrected_a) == (20, 20)
     assert cool.governs == "60 C limit of NM-B"
     # Nine conductors: 30 x 0.7 = 21 A still leaves 20; twenty: 30 x 0.5 = 15 A.
     assert (
@@ -51,6 +51,21 @@ def test_nm_cable_starts_at_90_c_and_ends_at_60_c():
     assert (
         conductor_ampacity("12", "cu", ambient_c=30.0, current_carrying=20, **nm).corrected_a == 15
     )
+
+
+@pytest.mark.parametrize(
+    ("insulation", "wet", "uncorrected_a"),
+    # NEC Table 310.16, 6 AWG copper: 55 A at 60 C, 65 A at 75 C. Cables of 334.80 and 340.80 and TW
+    # are of the 60 C column whatever they end in.
+    [("NM-B", False, 55), ("UF-B", True, 55), ("UF-B", False, 55), ("TW", True, 55),
+     ("THWN", True, 65), ("THHN", False, 65), ("SER", False, 65), ("USE-2", True, 65)],
+)  # fmt: skip
+def test_no_conductor_carries_more_than_its_own_column_before_the_factors(
+    insulation, wet, uncorrected_a
+):
+    how = {"insulation": insulation, "terminal_c": 75, "ambient_c": 30.0, "wet": wet}
+    assert conductor_ampacity("6", "cu", **how).terminal_a == uncorrected_a
+    assert conductor_ampacity("6", "cu", **(how | {"terminal_c": 60})).terminal_a == 55
 
 
 def test_uf_cable_stays_in_the_60_c_column():

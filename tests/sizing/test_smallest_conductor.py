@@ -39,6 +39,15 @@ def test_sixty_degree_terminations_want_more_copper():
     assert smallest_size(60, 48, 60, "cu", **(USUAL | {"terminal_c": 60})) == "4"
 
 
+def test_cables_of_the_60_degree_column_want_more_copper_too():
+    # 48 A continuous is 60 A; 6 AWG carries 55 A at 60 C, 4 AWG 70 A (NEC 334.80, 340.80, 210.19(A)).
+    for insulation, wet in (("NM-B", False), ("UF-B", True), ("TW", True)):
+        how = USUAL | {"insulation": insulation, "wet": wet}
+        assert smallest_size(60, 48, 60, "cu", **how) == "4"
+    # Without a continuous part 6 AWG may have the next standard device, 60 A (240.4(B)).
+    assert smallest_size(48, 48, 60, "cu", **(USUAL | {"insulation": "NM-B", "wet": False})) == "6"
+
+
 def test_small_conductors_are_skipped_behind_large_devices():
     # 12 AWG copper carries 25 A, but not behind a 25 A device (240.4(D)).
     assert smallest_size(24, 20, 25, "cu", **USUAL) == "10"
@@ -60,7 +69,7 @@ def test_nothing_fits_a_load_beyond_the_table():
     st.floats(min_value=1, max_value=1.25),
     st.sampled_from([15, 30, 60, 90, 100, 200, 400, 600]),
     st.sampled_from(["cu", "al"]),
-    st.sampled_from(["TW", "THWN", "XHHW-2", None]),
+    st.sampled_from(["TW", "THWN", "UF-B", "XHHW-2", None]),
     st.sampled_from([60, 75]),
     st.floats(min_value=10, max_value=50),
     st.integers(min_value=1, max_value=3),

@@ -27,7 +27,7 @@ PART_A, PART_DEVICE_A = 48.0, 60.0
 
 def _is_fixed(piece: r.Equipment) -> bool:
     if isinstance(piece, r.Load):
-        return piece.category in ("heat", "appliance") and not piece.receptacles
+        return piece.category in (*r.HEATERS, "cooling", "appliance") and not piece.receptacles
     return isinstance(piece, r.Motor)
 
 
@@ -115,7 +115,7 @@ def heater_in_parts(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     """
     load = facts.piece
     assert isinstance(load, r.Load)
-    run = feed_of(study, facts) if load.category == "heat" else None
+    run = feed_of(study, facts) if load.category in r.HEATERS else None
     if run is None or not exceeds(run.calculated_a, PART_A):
         return
     device_a = supply_device_a(run)

@@ -123,10 +123,10 @@ def _within_wire(study: Study, finding: Finding) -> Iterator[Edit]:
     topic=TOPIC, severity="violation", cite="evse_continuous", remedies=_within_wire,
 )  # fmt: skip
 def charger_within_wire(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
-    """A charger takes at most 80 % of what its conductors carry at their terminations.
+    """A charger takes at most 80 % of what its conductors carry uncorrected.
 
-    The termination column carries 125 % of the continuous output, the corrected ampacity the
-    output itself (NEC 210.19(A)(1), 625.41).
+    The termination column, or the conductor's own where that is lower, carries 125 % of the
+    continuous output, the corrected ampacity the output itself (NEC 210.19(A)(1), 334.80, 625.41).
     """
     charger = facts.piece
     assert isinstance(charger, r.Charger)
@@ -138,9 +138,11 @@ def charger_within_wire(study: Study, facts: EquipmentFacts) -> Iterator[Finding
     if share_a is not None and run.ampacity is not None and exceeds(draw_a, share_a):
         yield found(
             "charger-within-wire", charger.id,
-            "{piece} takes {draw_a} {stated}; its {size} conductors ({wire_a}) allow {share_a}.",
+            "{piece} takes {draw_a} {stated}; its {size} conductors ({wire_a}, {governs}) allow "
+            "{share_a}.",
             piece=charger.name, draw_a=draw_a, stated=stated, share_a=share_a,
             size=size_word(run.size.value or ""), wire_a=run.ampacity.allowed_a,
+            governs=run.ampacity.governs,
         )  # fmt: skip
 
 

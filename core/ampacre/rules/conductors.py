@@ -71,9 +71,9 @@ def _larger_wire(study: Study, finding: Finding) -> Iterator[Edit]:
 def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """Conductors carry their load, at their terminations and by their insulation.
 
-    The termination column, uncorrected, carries the load with 125 % of its continuous part; the
-    corrected and adjusted ampacity carries the calculated load (NEC 210.19(A)(1), 215.2(A)(1),
-    230.42, 110.14(C)). Conductors of the dwelling table need no 125 % (310.12). Chargers have a
+    The termination column, or the conductor's own where that is lower, carries uncorrected the load
+    with 125 % of its continuous part; the corrected and adjusted ampacity carries the calculated
+    load (NEC 210.19(A)(1), 215.2(A)(1), 230.42, 110.14(C), 334.80). Conductors of the dwelling table need no 125 % (310.12). Chargers have a
     rule of their own; the conductors of a generator follow its nameplate (445.13).
     """
     carried = facts.ampacity
@@ -91,11 +91,11 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
         return
     yield found(
         "wire-carries-load", facts.run.id,
-        "The {size} conductors of {run} carry {terminal_a} at their terminations and "
-        "{corrected_a} by their insulation; the load is {calculated_a} calculated, {sizing_a} "
-        "with 125 % of its continuous part.",
+        "The {size} conductors of {run} carry {terminal_a} uncorrected ({ends}) and {corrected_a} "
+        "corrected by their insulation; the load is {calculated_a} calculated, {sizing_a} with "
+        "125 % of its continuous part.",
         run=run_name(study, facts.run), size=size_word(facts.size.value or ""),
-        terminal_a=carried.terminal_a, corrected_a=carried.corrected_a,
+        terminal_a=carried.terminal_a, ends=carried.ends, corrected_a=carried.corrected_a,
         calculated_a=facts.calculated_a, sizing_a=facts.sizing_a,
     )  # fmt: skip
 

@@ -212,7 +212,7 @@ def motor_feeder_device(study: Study, facts: RunFacts) -> Iterator[Finding]:
     if not exceeds(device_a, carried.allowed_a) or not is_circuit(study, facts):
         return
     tally = study.equipment(facts.run.target).tally or {}
-    if not tally or any(key.category != "motor" for key in tally):
+    if not tally or not all(amount.motor_a for amount in tally.values()):
         return
     devices_a, currents_a = _motors(study, facts.run.target)
     edition = study.settings.edition

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 import msgspec
 
-from ampacre.codebook.conductors import SIZES, ampacity, area_cmil, size_word
+from ampacre.codebook.conductors import SIZES, ampacity, area_cmil, size_of_area, size_word
 from ampacre.codebook.grounding import egc, supply_bonding_jumper
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.reading import an, is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
+from ampacre.sizing.ampacity import end_column
 from ampacre.sizing.conductor import SMALLEST_IN_PARALLEL
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
@@ -26,8 +27,9 @@ def _with_neutral(study: Study, finding: Finding, size: str) -> Edit:
 
 
 def _carried_a(size: str, facts: RunFacts) -> float:
-    """Ampacity of a neutral at its terminations [A], parallel sets together; 0 for none."""
-    found_a = ampacity(size, facts.material.value or "", facts.terminal_c.value)
+    """Ampacity of a neutral uncorrected [A], parallel sets together; 0 for none."""
+    column = end_column(facts.insulation.value, facts.wet, facts.terminal_c.value)
+    found_a = ampacity(size, facts.material.value or "", column)
     return found_a.value * facts.sets.value if found_a else 0.0
 
 
@@ -50,7 +52,7 @@ def neutral_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A neutral carries the greatest load between it and one leg.
 
     The neutral load of NEC 220.61, as if the other legs were idle, without 125 % on its
-    continuous part, against the termination column.
+    continuous part, against the termination column or the neutral's own where that is lower.
     """
     if facts.demand is None or facts.run.conductors.neutral is None or not facts.material.value:
         return
@@ -95,17 +97,46 @@ def _least_neutral(study: Study, finding: Finding) -> Iterator[Edit]:
 def feeder_neutral_large_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A feeder's neutral is not smaller than its grounding conductor would have to be.
 
-    It must carry a line-to-neutral fault until the device opens (NEC 215.2(A)(2), 250.122).
+    It must carry a line-to-neutral fault until the device opens (NEC 215.2(A)(2), 250.122); in
+    parallel sets all neutrals together do.
     """
     if facts.run.conductors.neutral is None:
         return
     metal = facts.material.value
     if facts.protecting_a is None or metal is None or not is_circuit(study, facts):
         return
-    floor = egc(facts.protecting_a, metal)
+    listed = egc(facts.protecting_a, metal)
+    floor = size_of_area(area_cmil(listed.value) / facts.sets.value) if listed else None
     if floor is not None:
-        why = "behind its device"
-        yield from _floor("feeder-neutral-large-enough", study, facts, floor.value, why)
+        yield from _floor("feeder-neutral-large-enough", study, facts, floor, "behind its device")
+
+
+@on_run(
+    "feeder-neutral-enlarged", topic=TOPIC, severity="ask", cite="neutral_feeder",
+    roles=("feeder",),
+    remedies=_least_neutral,
+)  # fmt: skip
+def feeder_neutral_enlarged(study: Study, facts: RunFacts) -> Iterator[Finding]:
+    """A feeder's neutral is enlarged with its line conductors, as its grounding conductor is.
+
+    Its least size is that of the grounding conductor by NEC 250.122, and (B) of it enlarges that
+    in proportion. Some read the table alone.
+    """
+    enlarged, metal = facts.neutral_enlarged, facts.material.value
+    size = facts.run.conductors.neutral
+    if enlarged is None or metal is None or size in (None, "none") or facts.protecting_a is None:
+        return
+    listed = egc(facts.protecting_a, metal)
+    if listed is not None and area_cmil(size) * facts.sets.value < area_cmil(listed.value):
+        return
+    if area_cmil(size) < area_cmil(enlarged) and is_circuit(study, facts):
+        yield found(
+            "feeder-neutral-enlarged", facts.run.id,
+            "The neutral of {run} is {size}; enlarged with the line conductors, as the grounding "
+            "conductor is, it would be {least}. Ask whether that is asked for here.",
+            run=run_name(study, facts.run), size=size_word(size), least=size_word(enlarged),
+            floor=enlarged,
+        )  # fmt: skip
 
 
 @on_run(

@@ -13,6 +13,7 @@ from ampacre.model.project import Edit, TableName
 from ampacre.rules.reading import circuits_out, main_of, supply_device_a
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds
+from ampacre.sizing.ampacity import end_column
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
@@ -149,7 +150,7 @@ def next_larger(study: Study, facts: RunFacts, least_a: float) -> Iterator[Edit]
     size, metal = facts.size.value, facts.material.value
     if size is None or metal is None or facts.ampacity is None or not facts.ampacity.allowed_a:
         return
-    column = facts.terminal_c.value
+    column = end_column(facts.insulation.value, facts.wet, facts.terminal_c.value)
     present = ampacity(size, metal, column)
     if present is None:
         return

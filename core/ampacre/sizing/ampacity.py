@@ -1,4 +1,4 @@
-"""What a run's conductors may carry: by their terminations, and by their insulation corrected."""
+"""What a run's conductors may carry: where they end, and by their insulation corrected."""
 
 from functools import lru_cache
 
@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from ampacre.codebook import conductors
 
-__all__ = ["ASSUMED_INSULATION", "ConductorAmpacity", "conductor_ampacity"]
+__all__ = ["ASSUMED_INSULATION", "ConductorAmpacity", "conductor_ampacity", "end_column"]
 
 ASSUMED_INSULATION = "XHHW-2"
 """Taken where no insulation is stated: the usual 90 C, wet-rated building wire."""
@@ -15,13 +15,15 @@ ASSUMED_INSULATION = "XHHW-2"
 class ConductorAmpacity(Struct, frozen=True):
     """Ampacity of one line conductor [A], all its parallel sets together.
 
-    `terminal_a` is the termination column `terminal_c` [C] uncorrected; `corrected_a` the
-    insulation `column` [C], which gives `base_a`, times the factors, not above the cap of a cable
-    type. `governs` says in words which is less.
+    `terminal_a` is the column `terminal_c` [C] uncorrected: that of the terminations, or the
+    conductor's own where that is lower, as `ends` says in words. `corrected_a` is the insulation
+    `column` [C], which gives `base_a`, times the factors, not above the cap of a cable type.
+    `governs` says in words which of the two is less.
     """
 
     terminal_a: float
     terminal_c: int
+    ends: str
     corrected_a: float
     base_a: float
     column: int
@@ -33,6 +35,17 @@ class ConductorAmpacity(Struct, frozen=True):
     def allowed_a(self) -> float:
         """The lesser of the two."""
         return min(self.terminal_a, self.corrected_a)
+
+
+def end_column(insulation: str | None, wet: bool, terminal_c: int) -> int:
+    """Column [C] of the ampacity before any factor: never above that of terminations or conductor.
+
+    NEC 110.14(C), Table 310.4(1), and 334.80 and 340.80 for cables whose ampacity is that of 60 C
+    conductors whatever they end in.
+    """
+    kind = insulation or ASSUMED_INSULATION
+    own = conductors.insulation_column(kind, wet)
+    return min(terminal_c, own, conductors.ampacity_cap(kind) or own)
 
 
 @lru_cache(maxsize=8192)
@@ -55,8 +68,9 @@ def conductor_ampacity(
     """
     kind = insulation or ASSUMED_INSULATION
     column = conductors.insulation_column(kind, wet)
+    end_c = end_column(kind, wet, terminal_c)
     base = conductors.ampacity(size, material, column)
-    terminal = conductors.ampacity(size, material, terminal_c)
+    terminal = conductors.ampacity(size, material, end_c)
     if base is None or terminal is None:
         return None
     ambient = conductors.ambient_factor(ambient_c, column)
@@ -64,6 +78,12 @@ def conductor_ampacity(
     factor = ambient.value if ambient else 0.0
     corrected_a = base.value * factor * bundling
     cap_c = conductors.ampacity_cap(kind)
+    if end_c == terminal_c:
+        ends = f"terminations at {terminal_c} C"
+    elif end_c == cap_c:
+        ends = f"{cap_c} C limit of {kind}"
+    else:
+        ends = f"{kind} at {column} C"
     cap = conductors.ampacity(size, material, cap_c) if cap_c else None
     capped = cap is not None and cap.value < corrected_a
     if cap is not None and capped:
@@ -71,14 +91,15 @@ def conductor_ampacity(
     if factor == 0.0:
         governs = f"ambient {ambient_c:g} C, too hot for {kind}"
     elif terminal.value <= corrected_a:
-        governs = f"terminations at {terminal_c} C"
+        governs = ends
     elif capped:
         governs = f"{cap_c} C limit of {kind}"
     else:
         governs = f"{kind} at {column} C" + _causes(factor, bundling)
     return ConductorAmpacity(
         terminal_a=terminal.value * sets,
-        terminal_c=terminal_c,
+        terminal_c=end_c,
+        ends=ends,
         corrected_a=corrected_a * sets,
         base_a=base.value * sets,
         column=column,

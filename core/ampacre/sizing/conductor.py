@@ -50,7 +50,7 @@ class Conditions(NamedTuple):
 class Needs(NamedTuple):
     """What a run's line conductors have to do, all parallel sets together [A].
 
-    The termination column carries `sizing_a`, the corrected ampacity `calculated_a`, and a device
+    Uncorrected they carry `sizing_a`, the corrected ampacity `calculated_a`, and a device
     of `device_a` must be allowed on them (None: none protects them). `round_up` tells that the next
     standard rating above the ampacity is allowed, `whole_dwelling` that they carry one dwelling's
     whole load and nothing else, `least_a` is a floor of their ampacity (taps, secondaries,

@@ -400,6 +400,7 @@ def _run(
         hottest_c=wires.hottest_c,
         wet=wires.wet,
         neutral_needed=wires.neutral_needed,
+        neutral_enlarged=wires.neutral_enlarged,
         place=wires.place,
         trade_size=wires.trade_size,
         fill=wires.fill,

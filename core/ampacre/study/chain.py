@@ -45,9 +45,9 @@ def by_ampacity(circuit: Circuit, needs: Needs, hots: Hots, tap: Tap | None) -> 
     """Say which limit decided the smallest conductor that would do."""
     if hots.needed is None:
         return ""
-    terminal_c = hots.needed.ampacity.terminal_c
+    ends = hots.needed.ampacity.ends
     words: dict[Limit, str] = {
-        "terminations": f"terminations at {terminal_c} C carrying {needs.sizing_a:.1f} A",
+        "terminations": f"{ends} carrying {needs.sizing_a:.1f} A",
         "insulation": f"corrected ampacity carrying {needs.calculated_a:.1f} A",
         "device": f"the device of {needs.device_a or 0:g} A",
         "dwelling table": f"83 % of the device of {needs.device_a or 0:g} A",
@@ -87,8 +87,8 @@ def chain(
     met = "met by 310.12" if needs.by_dwelling_table else ""
     yield Line("Sizing current", None, None, needs.sizing_a, "A", "", met)
     yield Line(
-        f"Terminations at {terminal.value} C, {wires}", None, None, carried.terminal_a, "A",
-        cite("terminations", edition), terminal.why,
+        f"{one.ends[0].upper()}{one.ends[1:]}, {wires}", None, None, carried.terminal_a, "A",
+        cite("terminations", edition), terminal.why if one.terminal_c == terminal.value else "",
     )  # fmt: skip
     yield Line("Calculated current", None, None, needs.calculated_a, "A")
     yield Line(

@@ -53,7 +53,7 @@ class Circuit(NamedTuple):
     `rated_a` is the rated current of the transformer that the run supplies, or of the generator
     that supplies it. `load_end_device_a` is the main of the piece at its far end. `bundle` tells
     that the run stands for many circuits, or is a joint by bus, and has no conductors of its own;
-    `residential` that it is at a dwelling.
+    `residential` that it is at a dwelling; `nonlinear` that most of its load is so.
     """
 
     run: r.Run
@@ -72,6 +72,7 @@ class Circuit(NamedTuple):
     several_receptacles: bool = False
     bundle: bool = False
     residential: bool = False
+    nonlinear: bool = False
     place_between: r.Place = "yard"
     ways: tuple[Way, ...] = ()
 
@@ -79,6 +80,11 @@ class Circuit(NamedTuple):
     def edition(self) -> str:
         """Edition of the code."""
         return self.settings.edition
+
+    @property
+    def current_carrying(self) -> int:
+        """Current-carrying conductors of one of its sets."""
+        return counted_conductors(self.system, self.uses_neutral, self.nonlinear)
 
     @property
     def ambient_c(self) -> float:
@@ -169,14 +175,15 @@ def place_between(project: Project, run: r.Run) -> r.Place:
     return "outdoors" if project.structures[here].use == "outdoor" else "indoors"
 
 
-def counted_conductors(system: System, uses_neutral: bool) -> int:
+def counted_conductors(system: System, uses_neutral: bool, nonlinear: bool) -> int:
     """Current-carrying conductors of one set (NEC 310.15(E); 2017: 310.15(B)(5)).
 
-    A neutral counts with one leg, and with two legs of a wye; where it carries only the difference
-    of the legs it does not.
+    A neutral counts with one leg, with two legs of a wye, and with three where most of the load is
+    `nonlinear`; where it carries only the difference of the legs it does not.
     """
     legs = len(system.legs)
-    counts = legs == 1 or (legs == 2 and abs(sum(system.leg_v)) > 1.0)
+    balanced = abs(sum(system.leg_v)) <= 1.0
+    counts = legs == 1 or (legs == 2 and not balanced) or (legs == 3 and balanced and nonlinear)
     return legs + (system.neutral and uses_neutral and counts)
 
 

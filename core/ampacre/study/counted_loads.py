@@ -14,7 +14,7 @@ _SUBMETERED = 0.9
 _TABLES: tuple[tuple[Category, str, CountTable], ...] = (
     ("elevator", "Elevators", "elevators"),
     ("vehicle site", "Recreational-vehicle sites", "vehicle_park"),
-    ("slip", "Slips with shore power", "shore_power"),
+    ("slip", "Receptacles of shore power", "shore_power"),
     ("lot", "Mobile-home lots", "mobile_home_park"),
 )
 

@@ -23,6 +23,7 @@ from ampacre.study.circuit import (
 from ampacre.study.facts import Demand
 from ampacre.study.leaves import motor_a
 from ampacre.study.settle import chosen_values, filled, least_rating_a, settled_main
+from ampacre.study.tally import Tally, connected_va
 from ampacre.study.tree import Tree
 from ampacre.study.upward import Loads, circuit_demand
 from ampacre.study.wires import Wires, wires_of
@@ -142,7 +143,8 @@ def counted_in(
         run = project.runs[feed.run]
         if run.segments:
             neutral = _uses_neutral(project, loads, carried[key], run, key)
-            one_set = counted_conductors(tree.arrives[key], neutral)
+            nonlinear = _mostly_nonlinear(loads[key].below.tally)
+            one_set = counted_conductors(tree.arrives[key], neutral, nonlinear)
             counted[run.id] = one_set * (run.conductors.sets or 1)
     return counted
 
@@ -155,6 +157,12 @@ def _uses_neutral(
         run.role == "branch" and carried.sole
     )
     return not to_one_piece or any(k.neutral for k in loads[key].below.tally)
+
+
+def _mostly_nonlinear(tally: Tally) -> bool:
+    """Whether nonlinear load is the major portion of a load: half of what is connected or more."""
+    nonlinear_va = sum(amount.va for key, amount in tally.items() if key.nonlinear)
+    return nonlinear_va > 0 and 2 * nonlinear_va >= connected_va(tally)
 
 
 def _circuit(
@@ -195,6 +203,7 @@ def _circuit(
         several_receptacles=branch and _several_receptacles(piece),
         bundle=run.length_m == 0 or isinstance(piece, r.DwellingLoad),
         residential=residential,
+        nonlinear=_mostly_nonlinear(below.loads[key].below.tally),
         place_between=place_between(project, run),
         ways=ways_of(project, run, *below.elsewhere.raceways),
     )

@@ -15,10 +15,16 @@ from ampacre.study.shares import Share, listed
 from ampacre.study.tally import Tally, connected_va, counted, picked
 from ampacre.study.terms import Case
 
-__all__ = ["existing_shares"]
+__all__ = ["existing_shares", "is_new"]
 
 MOST_AT_WHOLE = 3
 """Separately controlled heating units that count whole; more of them go with the other loads."""
+
+
+def is_new(case: Case, dwelling: str) -> bool:
+    """Whether a dwelling comes with the work; one that was only fed from elsewhere does not."""
+    general = picked(dwelling_load(case.tally, dwelling), "dwelling general")
+    return dwelling not in case.rules.moved and all(key.new for key in general)
 
 
 def existing_shares(case: Case, dwelling: str) -> list[Share]:

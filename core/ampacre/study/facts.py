@@ -148,10 +148,14 @@ class Running(Struct, frozen=True):
 
 
 class Ampacity(Struct, frozen=True):
-    """What a run's conductors carry [A]: by termination column, corrected, and which governs."""
+    """What a run's conductors carry [A]: uncorrected, corrected, and which governs.
+
+    See `sizing.ampacity.ConductorAmpacity`.
+    """
 
     terminal_a: float
     corrected_a: float
+    ends: str
     governs: str
 
     @property
@@ -247,7 +251,8 @@ class RunFacts(Struct, frozen=True):
     conductors, by NEC 240.4 or 310.12 (None: another article judges it); `met_by_310_12` tells
     that the dwelling table stands for the 125 per cent at the terminals. `tap` is the rule that a
     tap or secondary comes under. `fill` is that of the run's own raceway, `companions` the runs in
-    raceways that it shares. `cover_needed_m` is the least cover where it lies in the ground.
+    raceways that it shares. `neutral_enlarged` is the least neutral of a feeder by NEC 215.2 where
+    its line conductors are enlarged, None for any other. `cover_needed_m` is the least cover where it lies in the ground.
     """
 
     run: r.Run
@@ -281,6 +286,7 @@ class RunFacts(Struct, frozen=True):
     hottest_c: float = 30.0
     wet: bool = True
     neutral_needed: str | None = None
+    neutral_enlarged: str | None = None
     place: Chosen[str | None] = Chosen(None, "unknown")
     trade_size: Chosen[str | None] = Chosen(None, "unknown")
     fill: Filled | None = None

@@ -30,6 +30,7 @@ __all__ = [
 ]
 
 LEAST_DRYER_VA = 5000.0
+_COUNTED_VA = 500.0
 COOLING: tuple[Category, ...] = ("cooling",)
 HEATING: tuple[Category, ...] = ("supplementary heat", "space heat", "storage heat")
 HVAC: tuple[Category, ...] = (*COOLING, "heat pump", *HEATING)
@@ -56,15 +57,24 @@ def household_shares(case: Case) -> Iterator[Share]:
     if dryers:
         yield _dryers(dryers, case)
     small = {k: a for k, a in cooking.items() if k.rating_va <= SMALLEST_RANGE_VA}
-    fixed = {**picked(case.tally, "fixed appliance", "water heater"), **small}
-    if fixed:
-        number = sum(amount.pieces for key, amount in fixed.items() if _is_large(key, edition))
-        factor = appliance_factor(number, edition)
-        share = share_of(
-            fixed, f"Appliances fastened in place, {number}", connected_va(fixed) * factor.value,
-            cite(factor.cite_key, edition),
-        )  # fmt: skip
+    yield from _fixed({**picked(case.tally, "fixed appliance", "water heater"), **small}, case)
+
+
+def _fixed(fixed: Tally, case: Case) -> Iterator[Share]:
+    """Appliances fastened in place: those that NEC 220.53 counts at its factor, the others whole."""
+    edition = case.rules.edition
+    counts = {key: amount for key, amount in fixed.items() if _is_counted(key, edition)}
+    others = {key: amount for key, amount in fixed.items() if key not in counts}
+    number = counted(counts)
+    factor = appliance_factor(number, edition)
+    article = cite(factor.cite_key, edition)
+    if counts:
+        label = f"Appliances fastened in place, {number}"
+        share = share_of(counts, label, connected_va(counts) * factor.value, article)
         yield tabled(share, "fixed appliances", case.floors)
+    if others:
+        label = f"Small cooking units, and appliances below {_COUNTED_VA:g} VA"
+        yield share_of(others, label, connected_va(others), article, "without the factor")
 
 
 def general_note(general: Tally) -> str:
@@ -126,9 +136,12 @@ def _most_between_two(part: Tally, system: System) -> int:
     return max(between.values())
 
 
-def _is_large(key: Key, edition: str) -> bool:
-    """From 2020 on an appliance counts from 1/4 hp or 500 W (from memory, not confirmed)."""
-    return edition == "2017" or key.rating_va >= 500.0
+def _is_counted(key: Key, edition: str) -> bool:
+    """Whether an appliance is of those that the factor is for.
+
+    From 2020 on from 1/4 hp or 500 W, and no cooking (from memory, not confirmed).
+    """
+    return edition == "2017" or (key.category != "cooking" and key.rating_va >= _COUNTED_VA)
 
 
 def hvac_shares(case: Case) -> Iterator[Share]:

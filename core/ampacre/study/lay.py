@@ -7,7 +7,7 @@ from ampacre.codebook.conductors import insulation_column, roof_adder_c
 from ampacre.model import records as r
 from ampacre.sizing.ampacity import ASSUMED_INSULATION
 from ampacre.sizing.portions import Portion, adjusted, governing
-from ampacre.study.circuit import Circuit, counted_conductors
+from ampacre.study.circuit import Circuit
 from ampacre.study.facts import Chosen, Line
 
 __all__ = ["CABLES", "Lay", "governing_portion", "is_wet", "place_of", "raceway_of"]
@@ -72,8 +72,12 @@ def governing_portion(
     all conductors that heat it. In sun on a roof the ambient rises (310.15(B)(2)).
     """
     kind = insulation or ASSUMED_INSULATION
-    own = counted_conductors(circuit.system, circuit.uses_neutral)
+    own = circuit.current_carrying
     lines: list[Line] = []
+    if own > 3:
+        note = "most of the load is nonlinear"
+        article = cite("neutral_counted", circuit.edition)
+        lines.append(Line("The neutral counts as current-carrying", cite=article, note=note))
     portions: list[Portion] = []
     run = circuit.run
     inside_m = sum(way.length_m for way in circuit.ways)

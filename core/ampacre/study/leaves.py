@@ -1,6 +1,7 @@
 """What each piece that uses power adds to the tally, at nominal voltage."""
 
 from collections.abc import Mapping
+from typing import cast
 
 import msgspec
 
@@ -11,7 +12,7 @@ from ampacre.model.system import System, volts_between
 from ampacre.study.dwelling import dwelling_tally
 from ampacre.study.outlets import outlet_load
 from ampacre.study.sites import site_tally
-from ampacre.study.tally import Amount, Key, Tally, nominal_va
+from ampacre.study.tally import Amount, Category, Key, Tally, nominal_va
 from ampacre.study.terms import Limit
 
 __all__ = [
@@ -28,6 +29,17 @@ __all__ = [
 MINIMUM_CHARGER_VA = 7200.0
 """NEC 2023 220.57."""
 _BY_RATING = ("kitchen", "welder", "elevator")
+_IN_DWELLINGS: Mapping[str, Category] = {"multioutlet": "receptacles", "heat": "space heat"}
+_ELSEWHERE: Mapping[str, Category] = {
+    "multioutlet": "receptacles",
+    "supplementary heat": "heat",
+    "storage heat": "heat",
+    "cooling": "appliance",
+}
+"""Categories of the tally for those of loads that are named otherwise there.
+
+Only the methods of dwellings tell kinds of heating and cooling apart.
+"""
 
 
 def charger_a(charger: r.Charger) -> float | None:
@@ -144,7 +156,7 @@ def leaf_tally(
         if amperes is None:
             return {}
         va = nominal_va(amperes, legs, system)
-        key = key._replace(category="motor", continuous=piece.continuous)
+        key = key._replace(category=_motor_category(piece), continuous=piece.continuous)
         return {key: Amount(va, 1, amperes, va)}
     assert isinstance(piece, r.Load)
     return _outlet(piece, key, project.settings.edition)
@@ -167,8 +179,10 @@ def _outlet(piece: r.Load, key: Key, edition: str) -> Tally:
     if found is None:
         return {}
     rated = bool(piece.serves) or piece.category in _BY_RATING
+    named = _IN_DWELLINGS if piece.serves else _ELSEWHERE
+    category = named.get(piece.category, cast("Category", piece.category))
     key = key._replace(
-        category="receptacles" if piece.category == "multioutlet" else piece.category,
+        category=category,
         neutral=piece.uses_neutral or len(key.legs) == 1,
         rating_va=found.va if rated else 0.0,
         detail=(piece.occupancy or "") if piece.category == "lighting" else "",
@@ -180,6 +194,15 @@ def _outlet(piece: r.Load, key: Key, edition: str) -> Tally:
     if not steady:
         return {key: Amount(rest)}
     return {key._replace(continuous=True): Amount(steady), key: Amount(rest, 0)}
+
+
+def _motor_category(motor: r.Motor) -> Category:
+    """Category of a motor: of a dwelling's also what heats or cools it."""
+    if not motor.serves or motor.conditioning == "neither":
+        return "motor"
+    if motor.conditioning is not None:
+        return motor.conditioning
+    return "heat pump" if motor.compressor else "motor"
 
 
 def _charger(

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.study.dwelling import sole_dwelling
-from ampacre.study.existing_dwelling import existing_shares
+from ampacre.study.existing_dwelling import existing_shares, is_new
 from ampacre.study.facts import Line
 from ampacre.study.farm import (
     building_shares,
@@ -100,6 +100,8 @@ def _optional(case: Case) -> Worked:
 def _existing(case: Case) -> Worked:
     dwelling = sole_dwelling(case.tally)
     why = "" if dwelling else "it is for one existing dwelling"
+    if dwelling and is_new(case, dwelling):
+        why = "it is for a dwelling that stands; this one comes with the work"
     if dwelling and case.at and (len(case.system.legs) != 2 or not case.system.neutral):
         why = "it is for a three-wire 120/240 or 120/208 V supply"
     if why:
@@ -156,7 +158,7 @@ def _farm(case: Case) -> Worked:
     }
     notes = []
     for dwelling, method in kept_dwellings(case).items():
-        heated = picked(dwelling_load(case.tally, dwelling), *HEATING, "heat pump", "heat")
+        heated = picked(dwelling_load(case.tally, dwelling), *HEATING, "heat pump")
         if heated and case.farm.electric_grain_drying is not False:
             why = "the dwelling has electric heat and the farm electric grain drying"
             if case.farm.electric_grain_drying is None:
@@ -194,7 +196,10 @@ def _mobile_home(case: Case) -> Worked:
     if not dwelling:
         why = "it is for one mobile home"
         return _refused(case, "Mobile-home method", "mobile_home", why)
-    return Worked("mobile home", mobile_home_shares(case, dwelling), _apart(case, dwelling))
+    rest = {
+        k: a for k, a in case.tally.items() if k.dwelling != dwelling or k.category == "charger"
+    }
+    return Worked("mobile home", mobile_home_shares(case, dwelling), rest)
 
 
 _METHODS: Mapping[r.Basis | None, Callable[[Case], Worked]] = {

@@ -1,7 +1,7 @@
 """Load that no one method takes whole: Part III, with blocks for what a method keeps together."""
 
 from ampacre.codebook.articles import cite
-from ampacre.study.existing_dwelling import existing_shares
+from ampacre.study.existing_dwelling import existing_shares, is_new
 from ampacre.study.farm import building_share, buildings
 from ampacre.study.general import part_three
 from ampacre.study.multifamily import flats_of, multifamily_shares
@@ -14,13 +14,20 @@ __all__ = ["block_va", "kept_dwellings", "mixed_shares"]
 
 
 def kept_dwellings(case: Case) -> dict[str, str]:
-    """Dwellings below a point that a method of Part IV has for their own, and its name."""
+    """Dwellings below a point that a method of Part IV has for their own, and its name.
+
+    A new dwelling has none for existing ones.
+    """
     found: dict[str, str] = {}
     for key in case.tally:
         unit = case.rules.units.get(key.unit)
         if unit is not None and key.dwelling and unit.basis.endswith("dwelling"):
             found[key.dwelling] = unit.basis
-    return found
+    return {
+        dwelling: basis
+        for dwelling, basis in found.items()
+        if basis != "existing dwelling" or not is_new(case, dwelling)
+    }
 
 
 def block_va(case: Case, dwelling: str, method: str) -> float:

@@ -26,7 +26,7 @@ def range_va(rating_va: float) -> float:
 
 
 def mobile_home_shares(case: Case, dwelling: str) -> list[Share]:
-    """Load of a mobile home: tiers of lighting and circuits, then nameplates on their legs.
+    """Load of a mobile home but its chargers: tiers of lighting, then nameplates on their legs.
 
     Motors and heaters count whole, the smaller of heating and cooling left out; appliances whole,
     from four on 75 %. The largest motor's 25 % comes with the total.
@@ -38,19 +38,20 @@ def mobile_home_shares(case: Case, dwelling: str) -> list[Share]:
     demand = lighting_demand(connected_va(general), edition=edition)
     label = "Lighting, small-appliance and laundry circuits"
     shares = [share_of(general, label, demand.value, article, general_note(general))]
-    cooling, heating = picked(own, *COOLING), picked(own, *HEATING, "heat pump", "heat")
+    cooling, heating = picked(own, *COOLING), picked(own, *HEATING, "heat pump")
     cools = connected_va(cooling) > connected_va(heating)
     air = cooling if cools else heating
     if air:
         label = "Cooling" if cools else "Heating"
-        shares.append(share_of(air, label, connected_va(air), article))
+        note = "the larger of heating and cooling" if cooling and heating else ""
+        shares.append(share_of(air, label, connected_va(air), article, note))
     for what, part in (("Motors", picked(own, "motor")), ("Range", picked(own, "cooking"))):
         va = connected_va(part)
         if what == "Range":
             va = sum(a.pieces * range_va(k.rating_va) for k, a in part.items())
         if part:
             shares.append(share_of(part, what, va, article))
-    done = {"dwelling general", "motor", "cooking", "charger", "heat", *HVAC}
+    done = {"dwelling general", "motor", "cooking", "charger", *HVAC}
     rest = {key: amount for key, amount in own.items() if key.category not in done}
     if rest:
         number = counted(rest)

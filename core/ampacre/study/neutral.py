@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from ampacre.codebook.conductors import SIZES, area_cmil, size_word
-from ampacre.codebook.grounding import egc
+from ampacre.codebook.conductors import SIZES, area_cmil, size_of_area, size_word
 from ampacre.sizing.bonding import bonding_jumper
 from ampacre.sizing.conductor import SMALLEST_IN_PARALLEL, Conditions, rungs
 from ampacre.study.circuit import Circuit
 from ampacre.study.facts import Chosen, Line
+from ampacre.study.ground import grounding_in
 from ampacre.study.hots import Hots, drop_pct, planned_a
 from ampacre.study.working import looked_up
 
@@ -20,11 +20,15 @@ _ABSENT: Chosen[str | None] = Chosen("none", "chosen", "nothing uses it")
 
 
 class Neutral(NamedTuple):
-    """The neutral, and the smallest that its load and its floors allow (None: not known)."""
+    """The neutral, and the smallest that its load and its floors allow (None: not known).
+
+    `enlarged` is the floor of a feeder whose line conductors are enlarged, None for any other.
+    """
 
     neutral: Chosen[str | None]
     needed: str | None
     lines: tuple[Line, ...] = ()
+    enlarged: str | None = None
 
 
 class _Floor(NamedTuple):
@@ -32,6 +36,7 @@ class _Floor(NamedTuple):
     why: str
     cite_key: str
     verified: int
+    enlarged: bool = False
 
 
 def neutral_of(
@@ -54,16 +59,17 @@ def neutral_of(
     if size is None or conditions is None:
         return Neutral(Chosen(wires.neutral) if wires.neutral else _UNKNOWN, None)
     sets = hots.sets.value
-    floors = list(_floors(circuit, size, sets, conditions.material, protecting_a))
+    floors = list(_floors(circuit, hots, size, conditions.material, protecting_a))
+    enlarged = next((floor.size for floor in floors if floor.enlarged), None)
     neutral_a = circuit.demand.neutral_a
     if circuit.work == "new" and not any(circuit.demand.calculated_a):
         neutral_a = protecting_a or 0.0
     needed = _least(neutral_a, conditions, size, sets, floors)
     line = _line(circuit, neutral_a, needed, floors)
     if wires.neutral is not None:
-        return Neutral(Chosen(wires.neutral), needed, (line,))
+        return Neutral(Chosen(wires.neutral), needed, (line,), enlarged)
     if circuit.work != "new":
-        return Neutral(_UNKNOWN, needed, (line,))
+        return Neutral(_UNKNOWN, needed, (line,), enlarged)
     if circuit.run.role == "branch" or len(circuit.system.legs) == 1:
         return Neutral(Chosen(size, "chosen", "as the circuit's conductors"), needed, (line,))
     amperes = planned_a(circuit, protecting_a)
@@ -71,18 +77,20 @@ def neutral_of(
     why = f"{neutral_a:.0f} A by 220.61" if line.note == _BY_LOAD else line.note
     if chosen != needed:
         why = "larger than its load asks for, as the drop counts it too"
-    return Neutral(Chosen(chosen, "chosen", why), needed, (line,))
+    return Neutral(Chosen(chosen, "chosen", why), needed, (line,), enlarged)
 
 
 def _floors(
-    circuit: Circuit, size: str, sets: int, material: str, protecting_a: float | None
+    circuit: Circuit, hots: Hots, size: str, material: str, protecting_a: float | None
 ) -> Iterator[_Floor]:
     """Least sizes of a neutral that don't depend on its load.
 
     Services and secondaries by the table of supply-side jumpers, in parallel raceways by the
-    conductors of each (NEC 250.24(C), 250.30(A)(3)); feeders and taps by the table of grounding
-    conductors (215.2(A)(2)).
+    conductors of each (NEC 250.24(C), 250.30(A)(3)); feeders and taps as the grounding conductor
+    would be, enlargement included (2020 and 2023: 215.2(B), 2017: 215.2(A)(2), refer to the whole
+    of 250.122); where neutrals are in parallel, all of them together, as 250.122(F) is excepted.
     """
+    sets = hots.sets.value
     role = circuit.run.role
     if role in ("service", "transformer secondary"):
         jumper = bonding_jumper(area_cmil(size), material, material)
@@ -91,10 +99,13 @@ def _floors(
             yield _Floor(jumper.size, with_hots, "neutral_service", jumper.verified)
     device_a = circuit.device_ahead_a if role == "tap" else protecting_a
     if role in ("feeder", "tap", "generator output") and device_a is not None:
-        listed = egc(device_a, material)
-        if listed is not None:
-            behind = f"behind a device of {device_a:g} A"
-            yield _Floor(listed.value, behind, "neutral_feeder", listed.verified)
+        like = grounding_in(circuit, hots, material, protecting_a, material)
+        least = size_of_area(like.needed_cmil / sets) if like is not None else None
+        if like is not None and least is not None:
+            why, enlarged = f"behind a device of {device_a:g} A", like.ratio > 1
+            if enlarged:
+                why += f", enlarged {like.ratio:.4f} times with the line conductors"
+            yield _Floor(least, why, "neutral_feeder", 1 if enlarged else 2, enlarged)
     if sets > 1:
         yield _Floor(SMALLEST_IN_PARALLEL, "in parallel", "parallel", 2)
 

@@ -30,7 +30,7 @@ POOL: tuple[tuple[str, tuple[Category, ...]], ...] = (
     (
         "Other loads of the dwelling",
         (
-            "lighting", "receptacles", "heat", "other", "show window", "sign", "track lighting",
+            "lighting", "receptacles", "other", "show window", "sign", "track lighting",
             "kitchen", "welder", "elevator", "pedestal", "vehicle site", "slip", "lot",
         ),
     ),

@@ -15,7 +15,7 @@ __all__ = ["M2_PER_FT2", "M_PER_FT", "SELDOM_CONTINUOUS", "OutletLoad", "outlet_
 M2_PER_FT2 = 0.09290304
 M_PER_FT = 0.3048
 _ROUNDING_FT = 1e-6
-SELDOM_CONTINUOUS = ("heat", "welder", "elevator")
+SELDOM_CONTINUOUS = (*r.HEATERS, "cooling", "welder", "elevator")
 """Space and water heating is continuous for its branch circuit only (NEC 424.4(B), 422.13)."""
 
 

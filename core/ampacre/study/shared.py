@@ -11,7 +11,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.sizing.ampacity import ASSUMED_INSULATION
 from ampacre.sizing.grounding import GroundingSize, shared_grounding
-from ampacre.study.circuit import Circuit, counted_conductors, runs_in
+from ampacre.study.circuit import Circuit, runs_in
 from ampacre.study.facts import Chosen, Line, RacewayFacts, Worksheet
 from ampacre.study.ground import grounding_in
 from ampacre.study.memo import Memo
@@ -158,10 +158,7 @@ def _facts(
                 "largest device, then the largest enlargement",
             )
         )  # fmt: skip
-    counted = sum(
-        counted_conductors(circuits[run].system, circuits[run].uses_neutral) * wires[run].sets.value
-        for run in present
-    )
+    counted = sum(circuits[run].current_carrying * wires[run].sets.value for run in present)
     return RacewayFacts(
         raceway=raceway,
         runs=runs,

@@ -12,12 +12,14 @@ LEAST_LOT_VA = 16_000.0
 """A lot of a mobile-home park: NEC 550.31."""
 _SITES = {50: "50A_120_240_or_208Y_120", 30: "30A_plus_20A", 20: "20A_only"}
 _LARGE_VOLTS = 240.0
+_LARGE_A = 50
 
 
 def site_tally(piece: r.Pedestal, key: Key, park: r.Basis | None, edition: str) -> Tally:
-    """Tally of a pedestal: the highest-rated receptacle of each of its sites.
+    """Tally of a pedestal: the highest-rated receptacle of each of its sites, at slips all of them.
 
-    Sites let to the public go by the table of their park. A private pedestal counts whole: the
+    Two receptacles of different voltage for one slip count as the larger (note 1 of the table of
+    shore power, whose factor goes by the number of receptacles that count). Sites let to the public go by the table of their park. A private pedestal counts whole: the
     definitions of parks and marinas leave it out.
     """
     category, method = _table_of(piece)
@@ -30,14 +32,20 @@ def site_tally(piece: r.Pedestal, key: Key, park: r.Basis | None, edition: str) 
         return {key: Amount(va * piece.sites, piece.sites)}
     if not piece.receptacles_a:
         return {}
-    ranked = sorted(piece.receptacles_a, reverse=True)
-    # a post that serves more sites than it lists receptacles has further ones like the largest
-    counted = (ranked + ranked[:1] * piece.sites)[: piece.sites]
+    counted = _at_slip(piece.receptacles_a) if piece.dock else (max(piece.receptacles_a),)
     if piece.site == "tent" and not piece.dock:
-        va = rv_site_va("20A_tent_site", edition).value * piece.sites
+        va = rv_site_va("20A_tent_site", edition).value
     else:
         va = sum(_receptacle_va(rating, edition) for rating in counted)
-    return {key: Amount(va, piece.sites)}
+    return {key: Amount(va * piece.sites, len(counted) * piece.sites)}
+
+
+def _at_slip(receptacles_a: tuple[int, ...]) -> tuple[int, ...]:
+    """Receptacles of one slip that count: from 50 A up they are of 240 V, smaller ones of 120 V."""
+    apart = {rating >= _LARGE_A for rating in receptacles_a}
+    if len(receptacles_a) == 2 and len(apart) == 2:
+        return (max(receptacles_a),)
+    return receptacles_a
 
 
 def _table_of(piece: r.Pedestal) -> tuple[Category, r.Basis]:

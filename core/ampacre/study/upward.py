@@ -317,7 +317,7 @@ def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: st
     steady = isinstance(piece, (r.Charger, r.Motor)) or any(k.continuous for k in tally)
     if isinstance(piece, r.Load):
         lights = piece.category == "lighting" and piece.continuous is not False
-        steady = steady or lights or piece.category == "heat"
+        steady = steady or lights or piece.category in r.HEATERS
     factor = 1.25 if steady else 1.0
     article = "motor_conductor" if isinstance(piece, r.Motor) else "branch_device"
     calculated = tuple(legs_a[leg] for leg in system.legs)

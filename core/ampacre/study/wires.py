@@ -62,6 +62,7 @@ class Wires(NamedTuple):
     upsized_from: str | None
     grounding_needed: str | None
     neutral_needed: str | None
+    neutral_enlarged: str | None
     needed: str | None
     governs: str
     largest_device: LargestDevice | None
@@ -230,6 +231,7 @@ def _gathered(
         upsized_from=hots.reference.size if enlarged and hots.reference else None,
         grounding_needed=grounding.needed,
         neutral_needed=neutral.needed,
+        neutral_enlarged=neutral.enlarged,
         needed=hots.needed.size if hots.needed else None,
         governs=governs,
         largest_device=largest,
@@ -252,9 +254,8 @@ def _ampacity(hots: Hots) -> Ampacity | None:
     if hots.carried is None:
         return None
     sets = hots.sets.value
-    return Ampacity(
-        hots.carried.terminal_a * sets, hots.carried.corrected_a * sets, hots.carried.governs
-    )
+    one = hots.carried
+    return Ampacity(one.terminal_a * sets, one.corrected_a * sets, one.ends, one.governs)
 
 
 def _missing(

@@ -36,6 +36,7 @@ _EMPTY_WORDS = {
     "since": "there before the work",
     "until": "stays",
     "reuses": "material of its own",
+    "conditioning": "neither",
     "continuous": "taken as yes",
     "ambient_c": "as for the whole project",
     "fault_ka": "infinite source",
@@ -66,6 +67,8 @@ def hint(
     chosen = chosen_in_place(spec, facts) if isinstance(facts, RunFacts) else None
     if chosen is not None:
         return Hint(f"{_value_words(spec, chosen.value, units)} ({chosen.how})", chosen.why)
+    if spec.name == "conditioning" and isinstance(record, r.Motor) and record.compressor:
+        return Hint("as a heat pump", "A compressor counts as a heat pump until this is said.")
     if spec.name in _EMPTY_WORDS:
         return Hint(_EMPTY_WORDS[spec.name])
     if isinstance(record, r.Standing) and work_of(record) != "new":

@@ -51,6 +51,8 @@ def is_relevant(project: Project, record: r.Record, spec: FieldSpec) -> bool:
             None,
             False,
         )
+    if isinstance(record, r.Motor) and name == "conditioning":
+        return record.serves is not None or _set(record, name)
     if isinstance(record, r.Pedestal) and name == "home_va":
         return record.site == "mobile home" or record.home_va is not None
     if isinstance(record, r.Pedestal) and name == "submetered":

@@ -61,6 +61,25 @@ def test_where_the_optional_method_does_not_serve(change, why):
     assert why in note_of(study, "Optional method not used", "q")
 
 
+def test_the_method_for_existing_dwellings_is_not_for_a_new_one():
+    # NEC 220.83 is of an existing dwelling that gets more load
+    site = served()
+    site.add(r.Panel, "q", "p", FEEDER, basis="existing dwelling")
+    home(site, "q", since=r.WORK)
+    site.add(r.Load, "gate", "p", BRANCH, va=600, continuous=False)
+    study = Study(site.project())
+    assert study.equipment("q").demand.method == "general"
+    assert "comes with the work" in note_of(study, "Method for an existing dwelling not used", "q")
+    assert at(site, mixed_optional="block").calculated_va == approx(5_625 + 8_000 + 600)
+
+
+def test_an_existing_dwelling_may_grow_by_its_method():
+    site = served(basis="existing dwelling")
+    old = r.DwellingLoad(id="home", name="home", floor_area_m2=square_feet(1_000))
+    home(site, "p", "home", since=r.WORK, was=old)
+    assert at(site).method == "existing dwelling"
+
+
 def test_two_legs_of_a_wye_serve_for_the_optional_method():
     site = served("120/208")
     site.add(r.Panel, "q", "p", {**FEEDER, "legs": "AB"}, basis="optional dwelling")
@@ -216,10 +235,33 @@ def test_only_sites_let_to_the_public_are_diversified(let, basis, va):
     assert at(site).sizing_va == approx(va), "park results get no 25 %"
 
 
-def test_a_post_for_two_counts_its_two_highest_receptacles():
+def test_a_post_for_two_counts_the_highest_receptacle_of_each_site():
+    # NEC 551.73(A): a site counts by its highest rated receptacle
     site = served()
     site.add(r.Pedestal, "post", "p", BRANCH, receptacles_a=(20, 30, 50), sites=2)
-    assert at(site).calculated_va == approx(12_000 + 3_600)
+    assert at(site).calculated_va == approx(2 * 12_000)
+
+
+@pytest.mark.parametrize(
+    ("receptacles_a", "slips", "va"),
+    [
+        # NEC Table 220.120: 5 to 8 receptacles at 90 %, 9 to 14 at 80 %; 50 A x 240 V, 30 A x 120 V
+        ((50, 50), 3, 6 * 12_000 * 0.9),
+        ((30, 30), 5, 10 * 3_600 * 0.8),
+        # note 1: of two of different voltage for one slip the larger counts, and once
+        ((50, 30), 5, 5 * 12_000 * 0.9),
+        # the note is of two receptacles: of three, all count
+        ((50, 30, 30), 1, 12_000 + 7_200),
+    ],
+)
+@pytest.mark.parametrize("together", [True, False])
+def test_receptacles_of_a_slip(receptacles_a, slips, va, together):
+    site = served(basis="marina")
+    posts = [slips] if together else [1] * slips
+    for number, sites in enumerate(posts):
+        site.add(r.Pedestal, f"s{number}", "p", BRANCH, receptacles_a=receptacles_a, dock=True,
+                 sites=sites)  # fmt: skip
+    assert at(site).calculated_va == approx(va)
 
 
 def test_meters_at_every_slip_take_ten_per_cent_off():
@@ -355,6 +397,33 @@ def test_a_load_without_a_figure_is_asked_for():
 # policies of Part III
 
 
+@pytest.mark.parametrize(
+    ("edition", "large", "small", "cooking", "va"),
+    [
+        # NEC 220.53: 75 % of four or more; 2017 excepts ranges, dryers, heating and cooling
+        ("2017", 4, 3, 0, 0.75 * (4_000 + 1_200)),
+        ("2017", 3, 1, 0, 0.75 * (3_000 + 400)),
+        # from 2020 on only appliances of 500 W or 1/4 hp and more, and no cooking
+        ("2023", 4, 3, 0, 3_000 + 1_200),
+        ("2020", 4, 0, 2, 3_000 + 3_000),
+        ("2023", 3, 1, 1, 3_000 + 400 + 1_500),
+        ("2023", 0, 5, 0, 2_000),
+    ],
+)
+def test_appliances_that_the_factor_is_for(edition, large, small, cooking, va):
+    def demand(*appliances):
+        site = served(edition=edition)
+        home(site, "p", "home", *appliances)
+        return at(site)
+
+    added = (
+        *large * (r.Appliance(kind="fixed appliance", va=1_000),),
+        *small * (r.Appliance(kind="fixed appliance", va=400),),
+        *cooking * (r.Appliance(kind="cooking", va=1_500),),
+    )
+    assert demand(*added).calculated_va == approx(demand().calculated_va + va)
+
+
 def test_a_disposers_motor_may_be_the_largest():
     site = served(edition="2017")
     kitchen = r.Appliance(kind="fixed appliance", full_load_a=8.0, volts=120, motor=True)
@@ -438,3 +507,137 @@ def test_with_chargers_managed_the_pool_still_leaves_them_outside():
     inside = at(site, optional_chargers="inside")
     assert inside.calculated_va == approx(10_000 + 0.4 * (12_500 + 14_400))
     assert inside.sizing_va == approx(inside.calculated_va)
+
+
+# heating and cooling drawn as circuits of the dwelling
+
+
+def drawn(basis, *pieces):
+    """What pieces that serve a dwelling add to its demand [VA]."""
+
+    def demand(pieces):
+        site = served(basis=basis)
+        home(site)
+        for number, (kind, fields) in enumerate(pieces):
+            site.add(kind, f"x{number}", "p", BRANCH, serves="home", **fields)
+        found = at(site)
+        assert found.method == (basis or "general")
+        return found.calculated_va
+
+    return demand(pieces) - demand(())
+
+
+def heater(category="heat", **more):
+    return (r.Load, {"category": category, "va": 10_000.0, **more})
+
+
+def unit(**fields):
+    """A compressor of 30 A, 7,200 VA."""
+    return (r.Motor, {"full_load_a": 30.0, "compressor": True, **fields})
+
+
+COOLER = unit(conditioning="cooling")
+
+
+@pytest.mark.parametrize(
+    ("pieces", "added_va"),
+    [
+        # NEC 220.82(C)(4): 65 % of fewer than four units; (5): 40 % of four or more
+        ([heater()], 6_500),
+        ([heater()] * 4, 16_000),
+        # (1) cooling, (2) heat pump and (6) storage at 100 %; of all selections the largest
+        ([unit()], 7_200),
+        ([COOLER], 7_200),
+        ([heater("cooling")], 10_000),
+        ([heater("storage heat")], 10_000),
+        ([heater(), COOLER], 7_200),
+        # (3): the heat pump whole, its supplementary heat at 65 %
+        ([unit(conditioning="heat pump"), heater("supplementary heat")], 7_200 + 6_500),
+        # 220.82(B): what does neither is in the pool, here at 40 %
+        ([unit(conditioning="neither")], 2_880),
+    ],
+)
+def test_the_optional_method_knows_heating_and_cooling_by_their_circuits(pieces, added_va):
+    assert drawn("optional dwelling", *pieces) == approx(added_va)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "added_va"),
+    [
+        # NEC 220.83(A): no new heating or cooling; what is there stays in the pool, here at 40 %
+        ([heater()], 4_000),
+        # (B): new heating or cooling, the larger of the two at 100 %
+        ([heater(since=r.WORK)], 10_000),
+        ([unit(since=r.WORK)], 7_200),
+        ([heater(), unit(conditioning="cooling", since=r.WORK)], 10_000),
+    ],
+)
+def test_new_heating_drawn_as_a_circuit_counts_whole_in_an_existing_dwelling(pieces, added_va):
+    assert drawn("existing dwelling", *pieces) == approx(added_va)
+
+
+def test_part_three_takes_the_larger_of_heating_and_cooling_circuits():
+    # NEC 220.60; a compressor that nobody named runs beside the heater, and is the largest motor
+    assert drawn(None, heater(), COOLER) == approx(10_000 + 0.25 * 7_200)
+    assert drawn(None, heater(), unit()) == approx(10_000 + 7_200 + 0.25 * 7_200)
+
+
+def test_elsewhere_all_heating_and_cooling_counts():
+    site = served()
+    for number, category in enumerate(("heat", "supplementary heat", "storage heat", "cooling")):
+        site.add(r.Load, f"x{number}", "p", BRANCH, category=category, va=1_000.0)
+    site.add(r.Motor, "m", "p", BRANCH, full_load_a=10.0, compressor=True, conditioning="cooling")
+    assert at(site).calculated_va == approx(4_000 + 1.25 * 2_400)
+
+
+# no method loses load
+
+
+def test_a_mobile_home_has_its_chargers_whole_beside_its_own_load():
+    # NEC 550.18 has no factor for chargers: 48 A x 240 V come on top (625.42)
+    plain = served(basis="mobile home")
+    home(plain)
+    site = served(basis="mobile home")
+    home(site)
+    site.add(r.Charger, "c", "p", BRANCH, nameplate_a=48.0, serves="home")
+    found = at(site)
+    assert found.method == "mobile home"
+    assert found.calculated_va == approx(at(plain).calculated_va + 11_520)
+    assert found.sizing_va == approx(at(plain).sizing_va + 1.25 * 11_520)
+
+
+ADDED = {
+    "charger": (r.Charger, {"nameplate_a": 40.0}),
+    "motor": (r.Motor, {"full_load_a": 20.0}),
+    "compressor": (r.Motor, {"full_load_a": 20.0, "compressor": True}),
+    "cooler": (r.Motor, {"full_load_a": 20.0, "conditioning": "cooling"}),
+    **{
+        category: (r.Load, {"category": category, "va": 5_000.0})
+        for category in r.LoadCategory.__args__
+    },
+}
+DWELLINGS = {"two dwellings": 2, "multifamily optional": 3}
+
+
+@pytest.mark.parametrize("basis", [None, *r.Basis.__args__])
+@pytest.mark.parametrize("added", ADDED)
+@pytest.mark.parametrize("serves", [True, False])
+def test_every_load_counts_by_every_method_or_a_line_says_why_not(basis, added, serves):
+    def demand(more):
+        site = served(basis=basis)
+        cooling = r.Appliance(kind="cooling", va=2_000)
+        for number in range(DWELLINGS.get(basis, 1)):
+            home(site, "p", f"home{number}", cooling)
+        if more:
+            kind, fields = ADDED[added]
+            served_by = {"serves": "home0"} if serves else {}
+            site.add(kind, "x", "p", BRANCH, **fields, **served_by)
+        return at(site)
+
+    plain, found = demand(more=False), demand(more=True)
+    assert found.method == plain.method
+    gain_va = found.calculated_va - plain.calculated_va
+    # no method counts less than 23 % of anything: the last factor of Table 220.84
+    lines = " ".join(f"{line.label} {line.note}" for line in found.worksheet.lines)
+    assert gain_va > 0.23 * 4_800 - 2_000 or "larger of heating and cooling" in lines
+    assert gain_va > 0

@@ -3,6 +3,7 @@
 import dataclasses
 
 import pytest
+from study.build import served
 from study.sizing.plan import FEET, NEW, branch, facts, feeder, lines, plan
 
 from ampacre.model import records as r
@@ -246,3 +247,30 @@ def test_receptacles_on_a_branch_do_not_round_up():
     assert (one.device.value, one.needed) == (20, "12")
     assert (several.device.value, several.needed) == (20, "10")
     assert several.governs == "the device of 20 A"
+
+
+@pytest.mark.parametrize(
+    ("system", "nonlinear_va", "counted", "corrected_a"),
+    [
+        # NEC 310.15(E): on a 4-wire wye whose load is mostly nonlinear the neutral counts, and four
+        # conductors carry 80 %: 1 AWG aluminum has 115 A in the 90 C column of Table 310.16
+        ("120/208", 18_000.0, 4, 0.8 * 115),
+        ("120/208", 9_000.0, 4, 0.8 * 115),
+        ("120/208", 7_000.0, 3, 115),
+        ("120/208", 0.0, 3, 115),
+        # two legs and the neutral of a single-phase supply carry their difference there
+        ("120/240", 18_000.0, 2, 115),
+    ],
+)
+def test_the_neutral_of_nonlinear_load_on_a_wye_counts(system, nonlinear_va, counted, corrected_a):
+    site = served(system)
+    wires = r.Conductors(size="1", material="al", neutral="1", insulation="XHHW-2")
+    site.add(r.Panel, "q", "p", {"length_m": 20.0, "conductors": wires})
+    for key, va, nonlinear in (("n", nonlinear_va, True), ("x", 18_000.0 - nonlinear_va, False)):
+        run = {"role": "branch", "length_m": 5.0}
+        site.add(r.Load, key, "q", run, va=va, uses_neutral=True, nonlinear=nonlinear)
+    found = Study(site.project()).run("p-q")
+    assert found.current_carrying == counted
+    assert found.ampacity.corrected_a == pytest.approx(corrected_a)
+    said = [line for line in found.worksheet.lines if "neutral counts" in line.label]
+    assert len(said) == (counted == 4)

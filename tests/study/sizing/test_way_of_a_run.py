@@ -167,6 +167,15 @@ def test_cable_by_its_place():
     assert buried.missing == ()
 
 
+def test_cable_for_a_charger_is_of_the_60_degree_column():
+    # 48 A continuous: 60 A. 6 AWG copper carries 55 A at 60 C, 4 AWG 70 A (NEC 334.80, 340.80).
+    for place, insulation in (("indoors", "NM-B"), ("yard", "UF-B")):
+        run = {"raceway": "cable", "place": place}
+        found = facts(branch(r.Charger, nameplate_a=48.0, run=run), "m-x")
+        assert (found.insulation.value, found.size.value) == (insulation, "4")
+        assert found.governs == f"60 C limit of {insulation} carrying 60.0 A"
+
+
 def test_three_conductors_that_may_jam_are_said():
     # Three 250 kcmil compact XHHW-2 in 2 in: 2.047 / 0.660 = 3.10.
     wires = r.Conductors(size="250", material="al", neutral="250", grounding="none")

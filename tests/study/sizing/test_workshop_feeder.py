@@ -8,7 +8,7 @@ The load is 56 A between the legs (13,440 VA at 240 V), none of it on the neutra
   1000 ft; Chapter 9 Table 9, aluminum in PVC: 2 AWG 0.32, 1 AWG 0.25: 6.72 V, 2.80 %.
 - Grounding: 70 A wants 6 AWG aluminum (Table 250.122), in proportion
   26,240 x 83,690 / 41,740 = 52,612 circular mils: 3 AWG has 52,620, eight more.
-- Raceway: XHHW-2, Chapter 9 Table 5A: 2 x 0.1352, and 3 AWG 0.0962 by Table 5.
+- Raceway: XHHW-2, Chapter 9 Table 5A: 2 x 0.1352, and twice 3 AWG, 0.0962 by Table 5.
 - Cover: 18 in for plastic in a yard, dug a foot deeper: 30 in.
 """
 
@@ -47,26 +47,28 @@ def test_grounding_conductor(workshop):
 
 
 def test_neutral_by_the_device_where_nothing_loads_it(workshop):
-    # 215.2(A)(2): not below the 6 AWG of Table 250.122.
-    assert workshop.neutral.value == workshop.neutral_needed == "6"
+    # 215.2(B) (2017: 215.2(A)(2)): not below the grounding conductor of 250.122, enlarged by its (B).
+    assert workshop.neutral.value == workshop.neutral_needed == workshop.neutral_enlarged == "3"
+    assert "enlarged 2.0050 times" in lines(workshop)["Neutral: 3 AWG or larger"].note
 
 
 def test_neutral_by_its_load():
-    # 50 A on one leg: 6 AWG carries 50 A at 75 C. The drop on that leg, out and back, is
+    # 50 A on one leg: 6 AWG carries 50 A at 75 C. 26,240 x 167,800 / 41,740 = 105,489 circular mils
+    # ask for 1/0 (105,600). The drop on that leg, out and back, is
     # 50 A x 0.240 kft x (Rh + Rn), 3.6 V at most: together 0.30 ohm per 1000 ft. With a neutral
     # like the hots 3/0 (0.13) is the first; beside it 2/0 (0.16) is enough for the neutral.
     found = facts(feeder(6_000.0, one_leg=True, **RUN), "m-w")
     assert found.demand.neutral_a == pytest.approx(50)
-    assert found.neutral_needed == "6"
+    assert found.neutral_needed == "1/0"
     assert (found.size.value, found.neutral.value) == ("3/0", "2/0")
     assert found.drop_pct == pytest.approx(50 * 0.240 * (0.13 + 0.16) / 120 * 100)
 
 
 def test_raceway(workshop):
     assert workshop.raceway.value == "pvc"
-    area = 2 * 0.1352 + 0.0530 + 0.0962
+    area = 2 * 0.1352 + 2 * 0.0962
     assert workshop.fill.area_in2 == pytest.approx(area)
-    # 40 % of 1 in: 0.333; of 1-1/4 in: 0.582, and in Schedule 80 0.495, with 0.4196 in it.
+    # 40 % of 1 in: 0.333; of 1-1/4 in: 0.582, and in Schedule 80 0.495, with 0.4628 in it.
     assert workshop.trade_size.value == "1-1/4"
     assert workshop.fill_pct == pytest.approx(100 * area / 1.453)
 
@@ -93,7 +95,7 @@ def test_the_chain_of_limits_stands_in_order(workshop):
         "Largest device for these conductors",
         "Smallest conductor that would do: 4 AWG",
         "Conductors: 1 AWG aluminum",
-        "Neutral: 6 AWG or larger",
+        "Neutral: 3 AWG or larger",
         "Grounding conductor: 3 AWG or larger",
         "Area of 4 conductors",
         "Fill of trade size 1-1/4 in",
@@ -110,8 +112,8 @@ def test_a_feeder_whose_load_is_not_known_is_built_for_its_device():
     # The grounding conductor: 26,240 x 105,600 / 41,740 = 66,386, 26 above 2 AWG (66,360): 1 AWG.
     found = facts(feeder(0.0, **RUN), "m-w")
     assert (found.size.value, found.grounding.value) == ("1/0", "1")
-    # The neutral carries 70 A: 3 AWG has 75 A at 75 C.
-    assert found.neutral.value == "3"
+    # The neutral carries 70 A, for which 3 AWG has 75 A at 75 C; as the grounding conductor it is 1.
+    assert found.neutral.value == "1"
     assert "no load is known yet" in lines(found)["Conductors: 1/0 AWG aluminum"].note
 
 
@@ -122,6 +124,7 @@ def test_everything_left_empty_but_load_and_length():
     assert (found.material.value, found.insulation.value) == ("al", "XHHW-2")
     assert (found.needed, found.size.value) == ("3", "1/0")
     # 26,240 x 105,600 / 52,620 = 52,660, just above 3 AWG (52,620): 2 AWG.
-    assert found.grounding.value == "2"
-    assert found.trade_size.value == "1-1/4"
+    assert found.grounding.value == found.neutral.value == "2"
+    # 2 x 0.1590 + 2 x 0.1017 = 0.5214: more than the 0.495 of 1-1/4 in in Schedule 80.
+    assert found.trade_size.value == "1-1/2"
     assert found.missing == ()

@@ -1,6 +1,6 @@
 """The kinds of equipment: the nodes of the drawing, from the utility's source to the loads."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
@@ -31,6 +31,7 @@ from ampacre.model.records.wiring import Device
 from ampacre.model.system import SystemName
 
 __all__ = [
+    "HEATERS",
     "AnyEquipment",
     "Appliance",
     "Battery",
@@ -265,7 +266,9 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
 
     `compressor` is a sealed refrigerant compressor, whose `full_load_a` is its rated-load current.
     A packaged unit is marked with its `minimum_circuit_a` and `maximum_device_a`. `overload_a` is
-    what its overload protection is set to.
+    what its overload protection is set to. One that serves a dwelling may be its `conditioning`;
+    where nothing is said, a compressor counts as a heat pump, which no method leaves out beside
+    other heating.
     """
 
     full_load_a: Amperes | None = None
@@ -278,6 +281,7 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
     maximum_device_a: Amperes | None = None
     overload_a: Amperes | None = None
     service_factor: Ratio | None = None
+    conditioning: Literal["cooling", "heat pump", "neither"] | None = None
 
 
 LoadCategory = Literal[
@@ -288,6 +292,9 @@ LoadCategory = Literal[
     "sign",
     "track lighting",
     "heat",
+    "supplementary heat",
+    "storage heat",
+    "cooling",
     "appliance",
     "kitchen",
     "welder",
@@ -296,10 +303,14 @@ LoadCategory = Literal[
 ]
 
 
+HEATERS: Final[tuple[LoadCategory, ...]] = ("heat", "supplementary heat", "storage heat")
+"""Categories of electric space heating."""
+
+
 class Load(Use, frozen=True, kw_only=True, tag="load"):
     """Any other load on a circuit of its own.
 
-    `continuous` left empty is taken as yes. `uses_neutral` matters on circuits of two or three
+    "heat" is that of rooms, one load for each control. `continuous` left empty is taken as yes. `uses_neutral` matters on circuits of two or three
     legs; a one-leg circuit always uses it. `receptacles` counts those on the circuit, of the
     rating `receptacle_a`; one yoke is one. Lighting may say the `floor_area_m2` that it lights and
     its `occupancy`, show windows, track lighting and multioutlet assemblies their `strip_m`, of
@@ -361,9 +372,9 @@ class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
 
 
 class Pedestal(Use, frozen=True, kw_only=True, tag="pedestal"):
-    """A supply post for a visitor's vehicle or boat, with receptacles of these ratings.
+    """A supply post for visitors' vehicles or boats.
 
-    One that is `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies
+    `receptacles_a` are the ratings of all receptacles at each of its sites. One that is `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies
     `sites` of a kind, on a dock slips; a lot takes homes of up to `home_va`. `submetered` tells
     that every slip has a meter of its own.
     """
