@@ -10,6 +10,7 @@ from ampacre.quantity import show
 from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
 from ampacre.sheets.labels import WORK_MARKS
+from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
@@ -17,7 +18,6 @@ from ampacre.sheets.wording import (
     listed,
     number,
     piece_name,
-    rated_ka,
     rating_of,
     tree_order,
 )
@@ -120,7 +120,7 @@ def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         WORK_MARKS[work_of(piece)],
         kind_of(piece),
         _rating(study, facts),
-        number(rated_ka(facts), "ka"),
+        number(rated_ka(facts.piece), "ka"),
         _structure(study, piece),
         _place(piece),
         piece.model or ("to be stated" if usual and work_of(piece) == "new" else ""),

@@ -1,11 +1,14 @@
 """Fault currents and voltages of every point, the working of the worst case, and grounding."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.quantity import show
+from ampacre.rules.rule import exceeds
 from ampacre.sheets.labels import electrode_words
 from ampacre.sheets.load_sheets import WORKSHEET
+from ampacre.sheets.ratings import main_ka, rated_ka
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
     computed,
@@ -13,13 +16,13 @@ from ampacre.sheets.wording import (
     line_row,
     number,
     piece_name,
-    rated_ka,
     run_title,
     runs_in_order,
     tree_order,
     wire_words,
 )
 from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
+from ampacre.study.settle import main_of
 from ampacre.study.study import Study
 
 __all__ = ["fault_sheets", "grounding_sheets"]
@@ -60,6 +63,9 @@ _GROUNDING = (
     Column("at least", 35),
 )
 
+_VERDICTS = ("within", "rating to be chosen", "rating not read", "EXCEEDED")
+"""What is said of a rating, from the best to the gravest."""
+
 
 def fault_sheets(study: Study) -> Iterator[Part]:
     """Make the fault and voltage tables, and the working of the point with least in hand."""
@@ -67,49 +73,86 @@ def fault_sheets(study: Study) -> Iterator[Part]:
     yield Table(
         "Fault current and voltage", _FAULTS, tuple(_point(study, facts) for facts in points)
     )
-    yield Table("Overcurrent devices and faults", _DEVICES, tuple(_devices(study)))
-    rated = list(_rated(study, points))
-    if rated:
-        what, worst, ka = max(rated, key=lambda each: _greatest(each[1]) / each[2])
-        title = f"Worst case: {what}, {_greatest(worst):.2f} kA, rated {ka:g} kA"
-        yield Table(title, _STEPS, tuple(_steps(study, worst)))
+    devices = [*_mains(points), *_run_devices(study)]
+    yield Table("Overcurrent devices and faults", _DEVICES, tuple(map(_device, devices)))
+    stated = [each for each in (*_gear(points), *devices) if _is_stated(each)]
+    if stated:
+        worst = max(stated, key=lambda each: each.faced_ka / (each.rated_ka or 1.0))
+        what = f"device of {worst.of}" if worst.run else worst.of
+        title = f"Worst case: {what}, {worst.faced_ka:.2f} kA, rated {worst.rated_ka:g} kA"
+        yield Table(title, _STEPS, tuple(_steps(study, worst.at)))
     yield Notes("How faults are computed", tuple(" ".join(said.split()) for said in _METHOD))
 
 
-def _rated(
-    study: Study, points: list[EquipmentFacts]
-) -> Iterator[tuple[str, EquipmentFacts, float]]:
-    """Give every rating, of points and of the devices of runs, with the point whose fault it sees."""
+class _Rating(NamedTuple):
+    """A rating and the fault that it faces [kA], at a piece; of a run's device also the run."""
+
+    of: str
+    at: EquipmentFacts
+    faced_ka: float
+    rated_ka: float | None
+    record: r.Standing
+    run: RunFacts | None = None
+
+
+def _gear(points: Iterable[EquipmentFacts]) -> Iterator[_Rating]:
+    """Give the short-circuit rating of every piece that has one, read or not."""
     for facts in points:
-        own = rated_ka(facts)
-        if own:
-            yield facts.piece.name, facts, own
-    with_fault = {facts.piece.id for facts in points}
-    for run in study.all_runs():
-        device = run.run.device
-        if device and device.interrupting_ka and run.run.source in with_fault:
-            at = study.equipment(run.run.source)
-            yield f"device of {run_title(study, run.run)}", at, device.interrupting_ka
+        piece = facts.piece
+        if isinstance(piece, (r.Meter, r.Disconnect, r.Panel, r.TransferSwitch)):
+            yield _Rating(piece.name, facts, _greatest(facts), piece.short_circuit_ka, piece)
+
+
+def _mains(points: Iterable[EquipmentFacts]) -> Iterator[_Rating]:
+    """Give the main of every panel and disconnect that is known to have one."""
+    for facts in points:
+        piece = facts.piece
+        if main_of(piece) and facts.fault and facts.system:
+            faced_ka = facts.fault.greatest.seen_ka(len(facts.system.legs))
+            yield _Rating(f"main of {piece.name}", facts, faced_ka, main_ka(piece), piece)
+
+
+def _run_devices(study: Study) -> Iterator[_Rating]:
+    """Give the device of every run, by its own rating or that with the device ahead."""
+    for facts in runs_in_order(study):
+        run, device = facts.run, facts.run.device
+        if device is None and facts.device.value is None:
+            continue
+        at = study.equipment(run.source)
+        faced_ka = at.fault.greatest.seen_ka(len(facts.legs)) if at.fault else 0.0
+        stated = (facts.interrupting_ka.value, device.series_ka if device else None)
+        rated_ka = max((ka for ka in stated if ka is not None), default=None)
+        yield _Rating(run_title(study, run), at, faced_ka, rated_ka, run, facts)
+
+
+def _is_stated(rating: _Rating) -> bool:
+    """Whether a fault and a rating are known; a chosen rating follows the fault and tells nothing."""
+    chosen = rating.run is not None and rating.run.interrupting_ka.how == "chosen"
+    return bool(rating.faced_ka and rating.rated_ka and not chosen)
 
 
 def _greatest(facts: EquipmentFacts) -> float:
     return facts.fault.greatest.greatest_ka if facts.fault else 0.0
 
 
-def _verdict(fault_ka: float, rated: float | None, record: r.Standing) -> str:
-    if rated is None:
-        return "rating not read" if record.since is None else "rating to be chosen"
-    return "within" if fault_ka <= rated * (1 + 1e-9) else "EXCEEDED"
+def _verdict(ratings: Iterable[_Rating]) -> str:
+    """Judge the ratings of one thing together: exceeded, else not read, else within."""
+    verdicts = [_judged(rating) for rating in ratings if rating.faced_ka]
+    return max(verdicts, key=_VERDICTS.index, default="")
+
+
+def _judged(rating: _Rating) -> str:
+    if rating.rated_ka is None:
+        return "rating not read" if rating.record.since is None else "rating to be chosen"
+    return "EXCEEDED" if exceeds(rating.faced_ka, rating.rated_ka) else "within"
 
 
 def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     fault = facts.fault
     assert fault is not None
-    rated = rated_ka(facts)
     feed = study.run(facts.feed) if facts.feed else None
     drop = feed.total_drop_pct if feed else None
     voltage = study.voltage(facts.piece.id)
-    has_rating = isinstance(facts.piece, r.Point) and not isinstance(facts.piece, r.Transformer)
     return (
         facts.piece.name,
         computed(fault.greatest.greatest_ka, "ka"),
@@ -117,8 +160,8 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         computed(fault.greatest.line_neutral_ka, "ka"),
         computed(fault.source.greatest_ka, "ka"),
         computed(_least(fault.least), "ka"),
-        number(rated, "ka"),
-        _verdict(fault.greatest.greatest_ka, rated, facts.piece) if has_rating else "",
+        number(rated_ka(facts.piece), "ka"),
+        _verdict([*_gear([facts]), *_mains([facts])]),
         f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
@@ -130,25 +173,18 @@ def _least(levels: FaultLevels) -> float | None:
     return min((level for level in between if level), default=None)
 
 
-def _devices(study: Study) -> Iterator[tuple[str, ...]]:
-    for facts in runs_in_order(study):
-        run = facts.run
-        if run.device is None and facts.device.value is None:
-            continue
-        at = study.equipment(run.source)
-        stands_ka = facts.interrupting_ka.value
-        fault = at.fault.greatest.seen_ka(len(facts.legs)) if at.fault else 0.0
-        times = ""
-        if facts.ground_a is not None and facts.protecting_a:
-            times = f"{facts.ground_a / facts.protecting_a:.1f} x {show(facts.protecting_a, 'a')}"
-        yield (
-            run_title(study, run),
-            computed(fault or None, "ka"),
-            number(stands_ka, "ka"),
-            _verdict(fault, stands_ka, run) if fault else "",
-            computed(facts.ground_a, "a"),
-            times,
-        )
+def _device(rating: _Rating) -> tuple[str, ...]:
+    ground_a = rating.run.ground_a if rating.run else None
+    device_a = rating.run.protecting_a if rating.run else None
+    times = f"{ground_a / device_a:.1f} x {show(device_a, 'a')}" if ground_a and device_a else ""
+    return (
+        rating.of,
+        computed(rating.faced_ka or None, "ka"),
+        number(rating.rated_ka, "ka"),
+        _verdict([rating]),
+        computed(ground_a, "a"),
+        times,
+    )
 
 
 def _steps(study: Study, worst: EquipmentFacts) -> Iterator[tuple[str, ...]]:

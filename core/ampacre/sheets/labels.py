@@ -12,6 +12,7 @@ from ampacre.model.standing import Work, work_of
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
 from ampacre.quantity import UnitSystem, show
 from ampacre.sheets.pen import CAPITALS_MM
+from ampacre.sheets.ratings import main_words, rated_ka
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.settle import filled
 
@@ -129,21 +130,25 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             return [
                 Words(f"class {rated(piece.class_a, 'a')}, {piece.role}"),
                 load_line(facts),
-                _fault(facts, piece.short_circuit_ka),
+                _fault(facts, rated_ka(piece)),
             ]
         case r.Disconnect():
-            main = piece.main
-            rating = _main(main, unread) if main else f"switch {rated(piece.rating_a, 'a')}"
-            fault = _fault(facts, piece.short_circuit_ka or _interrupting(main))
-            return [Words(rating), load_line(facts), sizing_line(facts), fault]
+            switch = f"switch {rated(piece.rating_a, 'a')}"
+            rating = main_words(piece) if piece.main else switch
+            return [
+                Words(rating),
+                load_line(facts),
+                sizing_line(facts),
+                _fault(facts, rated_ka(piece)),
+            ]
         case r.Panel():
             volts = f", {facts.system.name} V" if facts and facts.system else ""
             loads = (load_line(facts).text, sizing_line(facts).text)
             return [
                 Words(f"bus {rated(piece.bus_a, 'a')}{volts}"),
-                Words(_main(piece.main, unread) if piece.main else "main lugs only"),
+                Words(main_words(piece)),
                 Words(", ".join(filter(None, loads)), "calculated"),
-                _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
+                _fault(facts, rated_ka(piece)),
             ]
         case r.TransferSwitch():
             automatic = {True: ", automatic", False: ", manual", None: ""}
@@ -152,7 +157,7 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
                 Words(f"{rated(piece.rating_a, 'a')}{automatic[piece.automatic]}"),
                 Words(f"neutral {neutral[piece.neutral_switched]}"),
                 load_line(facts),
-                _fault(facts, piece.short_circuit_ka),
+                _fault(facts, rated_ka(piece)),
             ]
         case r.Generator():
             ratings = [show(piece.kw, "kw")] if piece.kw else []
@@ -209,16 +214,6 @@ def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSyst
 
 def _va(va: float) -> str:
     return show(va / 1000, "kva") if va >= 1000 else show(va, "va")
-
-
-def _main(device: r.Device, unread: str) -> str:
-    word = "main fuses" if device.kind == "fuse" else "main"
-    kilo = f", {show(device.interrupting_ka, 'ka')}" if device.interrupting_ka else ""
-    return f"{word} {show(device.rating_a, 'a') if device.rating_a else unread}{kilo}"
-
-
-def _interrupting(device: r.Device | None) -> float | None:
-    return device.interrupting_ka if device else None
 
 
 def load_line(facts: EquipmentFacts | None) -> Words:
@@ -292,7 +287,8 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     legs = facts.legs if facts else ""
     poles = f" {len(legs)}P" if legs else ""
     mark = _assumed(facts.device) if facts else ""
-    interrupting = facts.interrupting_ka.value if facts else _interrupting(run.device)
+    stated = run.device.interrupting_ka if run.device else None
+    interrupting = facts.interrupting_ka.value if facts else stated
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
 

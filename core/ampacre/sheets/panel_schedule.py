@@ -7,7 +7,7 @@ from ampacre.model.standing import work_of
 from ampacre.quantity import show
 from ampacre.sheets.labels import WORK_MARKS, device_words, with_choices
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
-from ampacre.sheets.wording import amperes, egc_words, number, tree_order, wire_words
+from ampacre.sheets.wording import egc_words, nameplate, number, tree_order, wire_words
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.leg_loads import leg_share, leg_totals, unevenness_pct
 from ampacre.study.study import Study
@@ -62,8 +62,7 @@ def _head(panel: r.Panel, facts: EquipmentFacts) -> str:
     system = f"{facts.system.name} V" if facts.system else "not supplied"
     wires = len(_legs(facts)) + (2 if facts.system and facts.system.neutral else 1)
     phase = "3 phase" if len(_legs(facts)) == 3 else "1 phase"
-    main = f"main {amperes(panel.main.rating_a)}" if panel.main else "main lugs only"
-    return f"{system}, {phase}, {wires} wires with ground, bus {amperes(panel.bus_a)}, {main}"
+    return f"{system}, {phase}, {wires} wires with ground, {nameplate(panel)}"
 
 
 def _circuit(study: Study, facts: RunFacts, legs: str) -> tuple[str, ...]:

@@ -7,13 +7,13 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.quantity import show
 from ampacre.sheets.labels import WORK_MARKS, electrode_words
+from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.table import Column, Table
 from ampacre.sheets.wording import (
     amperes,
     computed,
     listed,
     piece_name,
-    rated_ka,
     rating_of,
     runs_in_order,
     tree_order,
@@ -91,7 +91,7 @@ def _load(facts: EquipmentFacts) -> str:
 def _fault(facts: EquipmentFacts) -> str:
     if facts.fault is None:
         return ""
-    rated = rated_ka(facts)
+    rated = rated_ka(facts.piece)
     fault = f"{computed(facts.fault.greatest.greatest_ka, 'ka')} kA"
     return f"{fault}, rated {show(rated, 'ka')}" if rated else f"{fault}, rating not read"
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
 from ampacre.sheets.labels import grounding_words, size_words, with_choices
+from ampacre.sheets.ratings import main_words
 from ampacre.study.facts import Chosen, EquipmentFacts, Line, RunFacts
 from ampacre.study.study import Study
 
@@ -21,7 +22,6 @@ __all__ = [
     "nameplate",
     "number",
     "piece_name",
-    "rated_ka",
     "rating_of",
     "run_title",
     "runs_in_order",
@@ -143,8 +143,7 @@ def nameplate(piece: r.Equipment) -> str:
         case r.Meter():
             return f"class {piece.class_a:g}" if piece.class_a else NOT_READ
         case r.Panel():
-            main = f", main {amperes(piece.main.rating_a)}" if piece.main else ", lugs only"
-            return f"bus {amperes(piece.bus_a)}{main}"
+            return f"bus {amperes(piece.bus_a)}, {main_words(piece)}"
         case r.Disconnect():
             if piece.main:
                 return f"{piece.main.kind} {amperes(piece.main.rating_a)}"
@@ -169,14 +168,6 @@ def nameplate(piece: r.Equipment) -> str:
         case r.Pedestal():
             return f"outlets {' + '.join(str(each) for each in piece.receptacles_a)} A"
     return ""
-
-
-def rated_ka(facts: EquipmentFacts) -> float | None:
-    """Short-circuit rating of a piece, or the interrupting rating of its main device [kA]."""
-    piece = with_choices(facts)
-    own: float | None = getattr(piece, "short_circuit_ka", None)
-    main: r.Device | None = getattr(piece, "main", None)
-    return own or (main.interrupting_ka if main else None)
 
 
 def line_row(line: Line, units: UnitSystem) -> tuple[str, ...]:
