@@ -284,7 +284,9 @@ ANSWERS: dict[str, Answer] = {
         EQUIPMENT, piece("c2", model="Post unit 40"), "Press barn to be stated Post unit 40"
     ),
     "evse_disconnect_over_60a": Answer(
-        EQUIPMENT, piece("c3", nameplate_a=80.0), "in sight, can be locked open"
+        EQUIPMENT,
+        both(piece("c3", nameplate_a=80.0), run("run-barn-c3", device__lockable=True)),
+        "required: breaker in Press barn, can be locked open",
     ),
     "transfer_switch_data": Answer(
         EQUIPMENT, piece("ats", model="TS 200 SE"), "Farmhouse to be stated TS 200 SE"
