@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
-from ampacre.quantity import show
 from ampacre.rules.reading import is_circuit
 from ampacre.rules.review import Review
 from ampacre.sheets.labels import WORK_MARKS, rating_words
@@ -13,10 +12,11 @@ from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Part, Table, without_blank
 from ampacre.sheets.wording import (
     computed,
+    cover_words,
     egc_words,
     length_words,
     line_row,
-    marked,
+    place_words,
     run_title,
     runs_in_order,
     way_words,
@@ -82,9 +82,6 @@ def run_schedule(study: Study, review: Review) -> Iterator[Part]:
 
 def _laid(study: Study, facts: RunFacts) -> tuple[str, ...]:
     run, units = facts.run, study.settings.units
-    cover = ""
-    if facts.cover.value:
-        cover = show(facts.cover.value * 1000, "mm", units)
     fill = facts.fill_pct
     return (
         run_title(study, run),
@@ -94,8 +91,8 @@ def _laid(study: Study, facts: RunFacts) -> tuple[str, ...]:
         egc_words(run, facts),
         way_words(run, facts),
         "" if fill is None else f"{fill:.0f} %",
-        marked(facts.place),
-        cover,
+        place_words(run, facts),
+        cover_words(facts, units),
         length_words(run, units),
         "" if run.bends_deg is None else f"{run.bends_deg:g} deg",
     )

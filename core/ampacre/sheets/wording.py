@@ -14,6 +14,7 @@ __all__ = [
     "NOT_READ",
     "amperes",
     "computed",
+    "cover_words",
     "egc_words",
     "length_words",
     "line_row",
@@ -22,6 +23,7 @@ __all__ = [
     "nameplate",
     "number",
     "piece_name",
+    "place_words",
     "rating_of",
     "run_title",
     "runs_in_order",
@@ -127,7 +129,24 @@ def way_words(run: r.Run, facts: RunFacts) -> str:
     if run.length_m == 0 or kind is None:
         return ""
     size = f" {facts.trade_size.value} in" if facts.trade_size.value else ""
+    if not size and run.reuses is not None and facts.trade_size.how == "unknown":
+        size = f", trade size {NOT_ENTERED}"
     return f"{_RACEWAYS[kind]}{size}"
+
+
+def place_words(run: r.Run, facts: RunFacts) -> str:
+    """Give where a run lies; the way of reused wires is new work, and has to be entered."""
+    return marked(facts.place) or ("" if run.reuses is None else NOT_ENTERED)
+
+
+def cover_words(facts: RunFacts, units: UnitSystem) -> str:
+    """Give the cover of a run in the ground, and the least that it must have."""
+    said = []
+    if facts.cover.value:
+        said.append(show(facts.cover.value * 1000, "mm", units))
+    if facts.cover_needed_m:
+        said.append(f"least {show(facts.cover_needed_m * 1000, 'mm', units)}")
+    return ", ".join(said)
 
 
 def rating_of(facts: EquipmentFacts) -> str:
