@@ -18,9 +18,10 @@ from ampacre.sheets.basis import basis_sheets, finding_sheets
 from ampacre.sheets.chapters import Bound, Chapter, Columns, bind, titled
 from ampacre.sheets.cover import cover, seal_room
 from ampacre.sheets.equipment_list import equipment_list
-from ampacre.sheets.fault_sheets import fault_sheets, grounding_sheets
+from ampacre.sheets.fault_sheets import fault_sheets
 from ampacre.sheets.figures import figures
 from ampacre.sheets.frame import Heading, framed
+from ampacre.sheets.grounding_sheets import grounding_sheets
 from ampacre.sheets.inspections import inspections
 from ampacre.sheets.legend import legend
 from ampacre.sheets.load_sheets import load_sheets

@@ -1,4 +1,4 @@
-"""Fault currents and voltages of every point, the working of the worst case, and grounding."""
+"""Fault currents and voltages of every point, and the working of the worst case."""
 
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
@@ -6,16 +6,12 @@ from typing import NamedTuple
 from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.rules.rule import exceeds
-from ampacre.sheets.labels import electrode_words
-from ampacre.sheets.load_sheets import WORKSHEET
 from ampacre.sheets.ratings import main_ka, rated_ka
-from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
+from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import (
     computed,
     length_words,
-    line_row,
     number,
-    piece_name,
     run_title,
     runs_in_order,
     tree_order,
@@ -25,7 +21,7 @@ from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
 from ampacre.study.settle import main_of
 from ampacre.study.study import Study
 
-__all__ = ["fault_sheets", "grounding_sheets"]
+__all__ = ["fault_sheets"]
 
 _FAULTS = (
     Column("Point", 60),
@@ -53,16 +49,6 @@ _STEPS = (
     Column("Fault here, kA", 45, "right"),
     Column("Impedance so far, Ω", 80, "right"),
 )
-_GROUNDING = (
-    Column("At", 45),
-    Column("Ungrounded conductors", 40),
-    Column("Electrodes", 70),
-    Column("Electrode conductor", 40),
-    Column("at least", 35),
-    Column("Bonding jumper", 50),
-    Column("at least", 35),
-)
-
 _VERDICTS = ("within", "rating to be chosen", "rating not read", "EXCEEDED")
 """What is said of a rating, from the best to the gravest."""
 
@@ -234,65 +220,3 @@ _METHOD = (
     """Voltage is that of the running case with everything on, the utility's part included; drop is
     the design drop added along the path from the service, at calculated currents.""",
 )
-
-
-def grounding_sheets(study: Study) -> Iterator[Part]:
-    """Make the grounding schedule, with the working of all places in one table."""
-    records = {record.at: record for record in study.project.grounding.values()}
-    places = [f for f in tree_order(study) if f.grounding or f.piece.id in records]
-    rows = tuple(_grounding(study, facts, records.get(facts.piece.id)) for facts in places)
-    yield Table("Grounding electrode system and bonding", _GROUNDING, rows)
-    bonds = tuple(_bonds(study))
-    yield Notes("Where the neutral is bonded", bonds or ("No bond is entered.",))
-    units = study.settings.units
-    working = tuple(
-        (facts.piece.name, *line_row(line, units))
-        for facts in places
-        if facts.grounding
-        for line in facts.grounding.worksheet.lines
-    )
-    table = Table("How the least sizes follow", (Column("At", 45), *WORKSHEET), working)
-    yield without_blank(table, "Quantity", "Factor")
-
-
-def _grounding(study: Study, facts: EquipmentFacts, own: r.Grounding | None) -> tuple[str, ...]:
-    """Give the row of a place; `own` is the record that names the piece itself."""
-    needs = facts.grounding
-    record = needs.record if needs and needs.record else own
-    hot = least = jumper = ""
-    if needs:
-        sets = f"({needs.hot_sets}) " if needs.hot_sets > 1 else ""
-        hot = f"{sets}{needs.hot} {needs.hot_material.upper()}"
-        least = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.electrode.items())
-        if needs.jumper_kind:
-            jumper = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.jumper.items())
-    electrodes = electrode_words(record, study.settings.units) if record else ""
-    bonds = bool(record and record.bonding_jumper) or bool(needs and needs.jumper_kind)
-    return (
-        facts.piece.name,
-        hot,
-        electrodes or "to be entered",
-        _size(record.conductor, record.conductor_material) if record else "to be chosen",
-        least,
-        _size(record.bonding_jumper, record.bonding_jumper_material)
-        if record and bonds
-        else "none belongs here",
-        jumper,
-    )
-
-
-def _size(size: str | None, metal: str | None) -> str:
-    return f"{size} {(metal or 'cu').upper()}" if size else "not read"
-
-
-def _bonds(study: Study) -> Iterator[str]:
-    for facts in tree_order(study):
-        bonded = getattr(facts.piece, "neutral_bonded", None)
-        if bonded is None or facts.piece.owner == "utility":
-            continue
-        allowed = "the bond belongs here" if facts.may_bond else "no bond belongs here"
-        state = "neutral bonded" if bonded else "neutral apart from grounding"
-        structure = study.project.structures.get(facts.piece.structure or "")
-        where = f" in {structure.name}" if structure else ""
-        fed = f", fed from {piece_name(study, facts.parent)}" if facts.parent else ""
-        yield f"{facts.piece.name}{where}{fed}: {state}; {allowed}."

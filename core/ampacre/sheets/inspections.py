@@ -6,6 +6,7 @@ from typing import Literal
 from ampacre.codebook.burial import underground
 from ampacre.model import records as r
 from ampacre.rules.reading import is_circuit
+from ampacre.sheets.grounding_sheets import electrode_places
 from ampacre.sheets.labels import electrode_words
 from ampacre.sheets.table import Column, Part, Table
 from ampacre.sheets.wording import amperes, cover_words, listed
@@ -42,8 +43,9 @@ def _stages(study: Study) -> Iterator[tuple[str, str]]:
     ]
     yield "Service, for release to the utility", listed(services)
     electrodes = [
-        f"{_at(study, record.at)}: {electrode_words(record, study.settings.units)}"
-        for record in study.project.grounding.values()
+        f"{place.name}: {electrode_words(place.record, study.settings.units)}"
+        for place in electrode_places(study)
+        if place.record and not place.told
     ]
     yield "Electrodes and their conductor", "; ".join(electrodes)
     panels = [f.piece.name for f in study.all_equipment() if isinstance(f.piece, r.Panel)]
@@ -77,10 +79,3 @@ def _outdoors(study: Study, facts: RunFacts) -> str:
 
 def _name(study: Study, facts: RunFacts) -> str:
     return facts.run.name or f"circuit of {study.project.equipment[facts.run.target].name}"
-
-
-def _at(study: Study, key: str) -> str:
-    for table in (study.project.equipment, study.project.structures):
-        if key in table:
-            return str(table[key].name)
-    return key
