@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from ampacre.model import records as r
-from ampacre.sheets.labels import electrode_words
+from ampacre.sheets.labels import BY_BUS, electrode_words
 from ampacre.sheets.load_sheets import WORKSHEET
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import line_row, piece_name, tree_order
@@ -85,6 +85,7 @@ def _grounding(study: Study, place: ElectrodePlace) -> tuple[str, ...]:
     if needs:
         sets = f"({needs.hot_sets}) " if needs.hot_sets > 1 else ""
         hot = f"{sets}{needs.hot} {needs.hot_material.upper()}"
+        hot = f"{BY_BUS}; by load {hot}" if needs.by_load else hot
         least = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.electrode.items())
         if needs.jumper_kind:
             jumper = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.jumper.items())

@@ -17,6 +17,7 @@ from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.settle import filled
 
 __all__ = [
+    "BY_BUS",
     "PIECE_LINES",
     "WORK_MARKS",
     "Words",
@@ -341,6 +342,10 @@ def grounding_words(run: r.Run, facts: RunFacts | None) -> str:
 
 
 _NO_EGC = ("utility", "service", "supply-side source", "transformer secondary")
+
+
+BY_BUS = "joint by bus"
+"""What is said of a run of no length, which has no conductors."""
 
 
 def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Words]:

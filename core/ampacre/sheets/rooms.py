@@ -12,6 +12,7 @@ from ampacre.model.standing import work_of
 from ampacre.picture.lettering import text_width_mm, wrap
 from ampacre.sheets.badges import row_badge
 from ampacre.sheets.labels import (
+    BY_BUS,
     PIECE_LINES,
     WORK_MARKS,
     Words,
@@ -156,7 +157,9 @@ class Fitted(Reserved):
         key = run.id, named, device, service
         if key not in self._runs:
             words = [Words(run.name, "name")] if named else []
-            if run.length_m != 0:
+            if run.length_m == 0 and run.role == "service":
+                words.append(Words(BY_BUS, "size"))
+            elif run.length_m != 0:
                 words += run_words(
                     run, self.study.found.runs.get(run.id), self.study.settings.units
                 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
-from ampacre.sheets.labels import grounding_words, size_words, with_choices
+from ampacre.sheets.labels import BY_BUS, grounding_words, size_words, with_choices
 from ampacre.sheets.ratings import main_words
 from ampacre.study.facts import Chosen, EquipmentFacts, Line, RunFacts
 from ampacre.study.study import Study
@@ -108,7 +108,7 @@ def length_words(run: r.Run, units: UnitSystem) -> str:
     """Give the length of a run; one of no length is a joint by bus."""
     if run.length_m is None:
         return NOT_READ if run.since is None else NOT_ENTERED
-    return show(run.length_m, "m", units) if run.length_m else "joint by bus"
+    return show(run.length_m, "m", units) if run.length_m else BY_BUS
 
 
 def wire_words(run: r.Run, facts: RunFacts) -> str:

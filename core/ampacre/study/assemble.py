@@ -486,9 +486,12 @@ def _regulation(part: Part, key: str, system: System) -> float:
 
 
 def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:
-    if wires.terminal_c.how == "assumed" and run.length_m != 0 and run.owner == "customer":
+    if run.length_m == 0:
+        # a joint by bus has no conductors to assume anything of
+        return
+    if wires.terminal_c.how == "assumed" and run.owner == "customer":
         yield f"terminals taken at {wires.terminal_c.value} C: {wires.terminal_c.why}"
-    if wires.insulation.how == "assumed":
+    if wires.insulation.how == "assumed" and run.owner == "customer":
         yield f"insulation taken as {wires.insulation.value}: {wires.insulation.why}"
     if wires.raceway.how == "assumed":
         yield f"raceway not known: {wires.raceway.why}"

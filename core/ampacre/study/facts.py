@@ -163,7 +163,8 @@ class Ampacity(Struct, frozen=True):
 class GroundingFacts(Struct, frozen=True):
     """Grounding and bonding conductors that a service, a separate source or a building needs.
 
-    By the ungrounded conductors `hot` with their material and sets. `electrode` and `jumper` are
+    By the ungrounded conductors `hot` with their material and sets; `by_load` tells that there are
+    none, and these are what the load would need. `electrode` and `jumper` are
     the smallest sizes by material, "cu" and "al"; `jumper_kind` is "main bonding jumper" or
     "system bonding jumper", "" where none belongs. `record` is what the project says of the place.
     """
@@ -172,6 +173,7 @@ class GroundingFacts(Struct, frozen=True):
     hot: str
     hot_material: str
     hot_sets: int
+    by_load: bool
     electrode: Mapping[str, str]
     jumper: Mapping[str, str]
     jumper_kind: str
