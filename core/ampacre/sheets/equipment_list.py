@@ -11,7 +11,7 @@ from ampacre.rules.charger_circuits import calls_for_disconnect, locks_open
 from ampacre.rules.paths import feed_of
 from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
-from ampacre.sheets.labels import WORK_MARKS
+from ampacre.sheets.labels import work_mark
 from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
@@ -119,7 +119,7 @@ def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     usual = _USUAL_LISTING.get(type(piece))
     return (
         piece.name,
-        WORK_MARKS[work_of(piece)],
+        work_mark(piece),
         kind_of(piece),
         _rating(study, facts),
         number(rated_ka(facts.piece), "ka"),

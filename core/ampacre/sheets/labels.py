@@ -5,7 +5,7 @@ on a computed number. On the screen each line is shortened to the width reserved
 it the room that it needs (`rooms`).
 """
 
-from typing import NamedTuple, cast
+from typing import Literal, NamedTuple, cast
 
 from ampacre.model import records as r
 from ampacre.model.standing import Work, work_of
@@ -20,6 +20,7 @@ __all__ = [
     "BY_BUS",
     "PIECE_LINES",
     "WORK_MARKS",
+    "ShownWork",
     "Words",
     "device_words",
     "electrode_line",
@@ -34,15 +35,20 @@ __all__ = [
     "rating_words",
     "row_name",
     "run_words",
+    "shown_work",
     "size_words",
     "sizing_line",
     "spaces_words",
     "with_choices",
+    "work_mark",
 ]
 
-WORK_MARKS: dict[Work, str] = {
+ShownWork = Work | Literal["replaced"]
+
+WORK_MARKS: dict[ShownWork, str] = {
     "existing": "(E)",
     "new": "(N)",
+    "replaced": "(replaced)",
     "reused": "(reused)",
     "removed": "(remove)",
 }
@@ -90,11 +96,22 @@ def goes_beside(name: str) -> bool:
 
 def row_name(piece: r.Equipment) -> str:
     """Give a piece's name in a list, with its mark where it does not simply stay."""
-    work = work_of(piece)
+    work = shown_work(piece)
     return piece.name if work == "existing" else f"{WORK_MARKS[work]} {piece.name}"
 
 
-def name_lines(name: str, work: Work, width_mm: float) -> tuple[str, ...]:
+def shown_work(record: r.Standing) -> ShownWork:
+    """Give the word of the sheets for a record: what comes in place of what was is replaced."""
+    was = record.was if isinstance(record, (r.Equipment, r.Run)) else None
+    return "replaced" if was is not None and record.until is None else work_of(record)
+
+
+def work_mark(record: r.Standing) -> str:
+    """Give the mark beside a name: "(E)", "(N)"."""
+    return WORK_MARKS[shown_work(record)]
+
+
+def name_lines(name: str, work: ShownWork, width_mm: float) -> tuple[str, ...]:
     """Break a piece's name and its mark into one or two lines."""
     lines = wrap(f"{name or 'no name'} {WORK_MARKS[work]}", width_mm, CAPITALS_MM, bold=True)
     if len(lines) <= 2:
@@ -358,7 +375,8 @@ def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Wor
     insulation = (facts.insulation.value if facts else run.conductors.insulation) or ""
     length = "length not read" if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
-    mark = " (reused)" if work_of(run) == "reused" else ""
+    shown = shown_work(run)
+    mark = f" {WORK_MARKS[shown]}" if shown in ("reused", "replaced") else ""
     return [
         Words(size_words(run, facts, insulation), "size"),
         Words(", ".join(filter(None, (grounding, way))), "grounding"),

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.quantity import show
-from ampacre.sheets.labels import WORK_MARKS, device_words, with_choices
+from ampacre.sheets.labels import device_words, with_choices, work_mark
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import egc_words, nameplate, number, tree_order, wire_words
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -35,7 +34,7 @@ def panel_schedules(study: Study) -> Iterator[Part]:
 def _schedule(study: Study, facts: EquipmentFacts) -> Iterator[Part]:
     panel = with_choices(facts)
     assert isinstance(panel, r.Panel)
-    mark = WORK_MARKS[work_of(facts.piece)]
+    mark = work_mark(facts.piece)
     runs = sorted(
         (study.run(key) for key in facts.runs_out),
         key=lambda run: (run.run.spaces or (999,), run.run.id),
@@ -68,7 +67,7 @@ def _head(panel: r.Panel, facts: EquipmentFacts) -> str:
 def _circuit(study: Study, facts: RunFacts, legs: str) -> tuple[str, ...]:
     run = facts.run
     target = study.project.equipment[run.target]
-    name = f"{WORK_MARKS[work_of(run)]} {run.name + ': ' if run.name else ''}{target.name}"
+    name = f"{work_mark(run)} {run.name + ': ' if run.name else ''}{target.name}"
     device = device_words(run, facts).text if run.device or facts.device.value else "none here"
     wires = ", ".join(filter(None, (wire_words(run, facts), egc_words(run, facts))))
     protection = {True: "yes", False: "no", None: ""}[run.gfci_protected]

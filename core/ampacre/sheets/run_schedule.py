@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.rules.reading import is_circuit
 from ampacre.rules.review import Review
-from ampacre.sheets.labels import BY_BUS, WORK_MARKS, rating_words
+from ampacre.sheets.labels import BY_BUS, rating_words, work_mark
 from ampacre.sheets.load_sheets import WORKSHEET
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Part, Table, without_blank
@@ -88,7 +87,7 @@ def _laid(study: Study, facts: RunFacts) -> tuple[str, ...]:
     fill = facts.fill_pct
     return (
         run_title(study, run),
-        WORK_MARKS[work_of(run)],
+        work_mark(run),
         rating_words(run, facts).text,
         BY_BUS if by_bus else wire_words(run, facts),
         egc_words(run, facts),

@@ -4,9 +4,8 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.quantity import show
-from ampacre.sheets.labels import WORK_MARKS, electrode_words
+from ampacre.sheets.labels import electrode_words, work_mark
 from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.table import Column, Table
 from ampacre.sheets.wording import (
@@ -77,7 +76,7 @@ def _each(services: list[EquipmentFacts], say: Callable[[EquipmentFacts], str]) 
 
 def _service(facts: EquipmentFacts) -> str:
     volts = f", {facts.system.name} V" if facts.system else ""
-    return f"{amperes(facts.device_ahead_a)}{volts}, {WORK_MARKS[work_of(facts.piece)]}"
+    return f"{amperes(facts.device_ahead_a)}{volts}, {work_mark(facts.piece)}"
 
 
 def _load(facts: EquipmentFacts) -> str:
