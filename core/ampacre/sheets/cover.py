@@ -26,9 +26,11 @@ def cover(
     index: Iterable[IndexLine],
     changes: tuple[tuple[str, str], ...],
     width: float,
+    violations: str = "",
 ) -> list[Part]:
     """Make the parts of the cover for columns of this width [mm].
 
+    `violations` says how many stand open, and where they are listed.
     `changes` since the last set come each with the number of its mark on the drawing.
     """
     settings = study.settings
@@ -37,6 +39,7 @@ def cover(
     parts: list[Part] = [
         Table("Job", pair, tuple(_job(study, date))),
         Notes("Scope of work", tuple(scope_of_work(study))),
+        Notes("Open", (f"{violations}. What is open is not met.",) if violations else ()),
         Table("Code and amendments", pair, tuple(_code(settings))),
         sheet_index(study, index, width),
         Table(

@@ -41,6 +41,7 @@ class Heading(NamedTuple):
     date: str
     place: str = ""
     revision: str = ""
+    violations: str = ""
 
 
 def framed(
@@ -110,6 +111,8 @@ def _facts(settings: r.Settings, heading: Heading, paper: Paper) -> Iterator[tup
     yield "Authority", settings.jurisdiction or "not entered"
     yield "Utility", settings.utility or "not entered"
     yield "Code", f"NEC {settings.edition}, local amendments"
+    if heading.violations:
+        yield "Open", heading.violations
     yield "Sheet", paper.words
     yield "Scale", "not to scale"
     yield "Revision", heading.revision or "first set"
