@@ -111,6 +111,8 @@ def _use(study: Study) -> str:
 
 def _code(settings: r.Settings) -> Iterator[tuple[str, str]]:
     yield "Code", f"NEC {settings.edition} (NFPA 70)"
+    if settings.local_code:
+        yield "State or local code", settings.local_code
     names = amended(settings)
     for name in names:
         value, unit = getattr(settings, name), unit_of(name)
@@ -118,7 +120,7 @@ def _code(settings: r.Settings) -> Iterator[tuple[str, str]]:
             show(value, unit, settings.units) if unit and value is not None else value_word(value)
         )
         yield "Amendment", f"{field_word(name)}: {shown}"
-    if not names:
+    if not names and not settings.local_code:
         yield "Amendments", "none entered; to be asked of the authority"
 
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.rules.rule import exceeds
-from ampacre.sheets.ratings import main_ka, rated_ka
+from ampacre.sheets.ratings import bound_mark, main_ka, rated_ka
 from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import (
     computed,
@@ -65,7 +65,7 @@ def fault_sheets(study: Study) -> Iterator[Part]:
     if stated:
         worst = max(stated, key=lambda each: each.faced_ka / (each.rated_ka or 1.0))
         what = f"device of {worst.of}" if worst.run else worst.of
-        title = f"Worst case: {what}, {worst.faced_ka:.2f} kA, rated {worst.rated_ka:g} kA"
+        title = f"Worst case: {what}, {_marked(worst.faced_ka, worst.at)} kA, rated {worst.rated_ka:g} kA"
         yield Table(title, _STEPS, tuple(_steps(study, worst.at)))
     yield Notes("How faults are computed", tuple(" ".join(said.split()) for said in _METHOD))
 
@@ -141,9 +141,9 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     voltage = study.voltage(facts.piece.id)
     return (
         facts.piece.name,
-        computed(fault.greatest.greatest_ka, "ka"),
-        computed(fault.greatest.line_line_ka or fault.greatest.three_phase_ka, "ka"),
-        computed(fault.greatest.line_neutral_ka, "ka"),
+        _marked(fault.greatest.greatest_ka, facts),
+        _marked(fault.greatest.line_line_ka or fault.greatest.three_phase_ka, facts),
+        _marked(fault.greatest.line_neutral_ka, facts),
         computed(fault.source.greatest_ka, "ka"),
         computed(_least(fault.least), "ka"),
         number(rated_ka(facts.piece), "ka"),
@@ -151,6 +151,11 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
+
+
+def _marked(ka: float | None, at: EquipmentFacts) -> str:
+    """Show a greatest fault, with the mark of what rests on something that was not read."""
+    return computed(ka, "ka") + (bound_mark(at) if ka else "")
 
 
 def _least(levels: FaultLevels) -> float | None:
@@ -165,7 +170,7 @@ def _device(rating: _Rating) -> tuple[str, ...]:
     times = f"{ground_a / device_a:.1f} x {show(device_a, 'a')}" if ground_a and device_a else ""
     return (
         rating.of,
-        computed(rating.faced_ka or None, "ka"),
+        _marked(rating.faced_ka or None, rating.at),
         number(rating.rated_ka, "ka"),
         _verdict([rating]),
         computed(ground_a, "a"),
@@ -214,7 +219,7 @@ def _run_part(study: Study, facts: RunFacts) -> str:
 _METHOD = (
     """Greatest: conductors at 25 °C, the utility's greatest figure (infinite until one is entered),
     nameplate impedance as marked, with what motors and inverters add; for interrupting and
-    short-circuit ratings (NEC 110.9, 110.10).""",
+    short-circuit ratings (NEC 110.9, 110.10). * behind wires that are not read, taken as nothing.""",
     """Least: conductors at 75 °C, the utility's least figure, no machines; for clearing. The least
     ground fault returns by the grounding conductor to the bond (NEC 250.4(A)(5)).""",
     """Voltage is that of the running case with everything on, the utility's part included; drop is

@@ -12,7 +12,7 @@ from ampacre.model.standing import Work, work_of
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
 from ampacre.quantity import UnitSystem, show
 from ampacre.sheets.pen import CAPITALS_MM
-from ampacre.sheets.ratings import main_words, rated_ka
+from ampacre.sheets.ratings import bound_mark, main_words, rated_ka
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.settle import filled
 
@@ -259,10 +259,11 @@ def _kva_load(piece: r.Transformer, facts: EquipmentFacts | None) -> Words:
 def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words:
     if not facts or not facts.fault:
         return Words("", "fault")
-    fault = show(facts.fault.greatest.greatest_ka, "ka")
+    fault, mark = show(facts.fault.greatest.greatest_ka, "ka"), bound_mark(facts)
     if rated_ka:
-        return Words(f"fault {fault.removesuffix(' kA')} of {show(rated_ka, 'ka')}", "fault")
-    return Words(f"fault {fault}", "fault")
+        share = f"{fault.removesuffix(' kA')}{mark} of {show(rated_ka, 'ka')}"
+        return Words(f"fault {share}", "fault")
+    return Words(f"fault {fault}{mark}", "fault")
 
 
 _COUNTED = ("rod", "ring", "plate", "metal water pipe")
@@ -298,17 +299,18 @@ def _assumed(value: Chosen[str | None] | Chosen[float | None]) -> str:
 
 
 def device_words(run: r.Run, facts: RunFacts | None) -> Words:
-    """Give the device of a run: "150 A 2P, 22 kA"."""
+    """Give the device of a run: "150 A 2P, 22 kA"; of one that goes by the spaces that it takes."""
     rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
     if rating is None:
         return Words("device not read" if run.since is None else "device not chosen", "device")
-    legs = facts.legs if facts else ""
-    poles = f" {len(legs)}P" if legs else ""
+    count = len(facts.legs) if facts else len(run.spaces)
+    poles = f" {count}P" if count else ""
     mark = _assumed(facts.device) if facts else ""
     stated = run.device.interrupting_ka if run.device else None
     interrupting = facts.interrupting_ka.value if facts else stated
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
-    return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
+    gone = f" {WORK_MARKS['removed']}" if run.until is not None else ""
+    return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}{gone}", "device")
 
 
 def named_device(run: r.Run, words: Words) -> Words:

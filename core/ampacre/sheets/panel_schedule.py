@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.sheets.labels import device_words, with_choices, work_mark
+from ampacre.sheets.ratings import bound_mark
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import egc_words, nameplate, number, tree_order, wire_words
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -108,7 +109,7 @@ def _notes(
     if any(totals.values()):
         yield f"Legs differ by {unevenness_pct(totals):.0f} % of the heavier one, connected."
     if facts.fault:
-        fault = show(facts.fault.greatest.greatest_ka, "ka")
+        fault = show(facts.fault.greatest.greatest_ka, "ka") + bound_mark(facts)
         unread = "not read" if panel.since is None else "to be chosen"
         rated = show(panel.short_circuit_ka, "ka") if panel.short_circuit_ka else unread
         yield f"Fault current {fault}; short-circuit rating {rated}."

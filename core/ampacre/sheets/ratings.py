@@ -4,9 +4,15 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.quantity import show
 from ampacre.rules.supplies import lugs_only
+from ampacre.study.facts import EquipmentFacts
 from ampacre.study.settle import interrupting_of, main_of
 
-__all__ = ["main_ka", "main_words", "rated_ka"]
+__all__ = ["bound_mark", "main_ka", "main_words", "rated_ka"]
+
+
+def bound_mark(facts: EquipmentFacts) -> str:
+    """Give the mark of a fault current that rests on what was not read: to be verified."""
+    return "*" if facts.fault and facts.fault.bounded else ""
 
 
 def main_words(piece: r.Panel | r.Disconnect) -> str:

@@ -5,8 +5,9 @@ from functools import partial
 
 from ampacre.model import records as r
 from ampacre.quantity import show
+from ampacre.rules.reading import is_circuit
 from ampacre.sheets.labels import electrode_words, work_mark
-from ampacre.sheets.ratings import rated_ka
+from ampacre.sheets.ratings import bound_mark, rated_ka
 from ampacre.sheets.table import Column, Table
 from ampacre.sheets.wording import (
     amperes,
@@ -91,7 +92,7 @@ def _fault(facts: EquipmentFacts) -> str:
     if facts.fault is None:
         return ""
     rated = rated_ka(facts.piece)
-    fault = f"{computed(facts.fault.greatest.greatest_ka, 'ka')} kA"
+    fault = f"{computed(facts.fault.greatest.greatest_ka, 'ka')} kA{bound_mark(facts)}"
     return f"{fault}, rated {show(rated, 'ka')}" if rated else f"{fault}, rating not read"
 
 
@@ -102,7 +103,14 @@ def _drop(study: Study) -> str:
         return ""
     limit = study.settings.total_drop_pct
     at = piece_name(study, worst.run.target)
-    return f"at most {worst.total_drop_pct:.1f} %, at {at}; limit {limit:g} %"
+    unread = sum(
+        facts.drop_pct is None and facts.run.owner == "customer" and is_circuit(study, facts)
+        for facts in study.all_runs()
+    )
+    lacking = (
+        f"; {unread} {'run' if unread == 1 else 'runs'} without length or wire" if unread else ""
+    )
+    return f"at most {worst.total_drop_pct:.1f} %, at {at}; limit {limit:g} %{lacking}"
 
 
 def _electrodes(study: Study, facts: EquipmentFacts) -> str:
