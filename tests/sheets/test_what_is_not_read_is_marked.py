@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 from published.permit_answers import run, setting
-from sheets.estates import estate
 from sheets.printed import printed, words
 
 from ampacre.rules.reading import is_circuit
@@ -66,18 +65,18 @@ def test_no_fault_is_marked_where_all_wires_are_read():
     assert "kA*" not in words(panel_schedules(Study(SAMPLE)))
 
 
-@pytest.mark.parametrize("name", ["sample", "estate"])
-def test_all_that_lies_behind_unread_wires_is_marked_and_nothing_else(name):
-    study = Study(UNREAD(SAMPLE) if name == "sample" else estate(20, 60))
+@pytest.mark.parametrize("unread", ["run-s1-barn", "run-t1-m1", "run-yp-p1", None])
+def test_all_that_lies_behind_unread_wires_is_marked_and_nothing_else(unread):
+    study = Study(run(unread, length_m=None)(SAMPLE) if unread else SAMPLE)
     for facts in study.all_equipment():
-        at, unread = facts, False
+        at, lacking = facts, False
         while at.parent:
             feed = study.run(at.feed)
             lacks = feed.run.length_m is None or feed.size.value is None
-            unread |= lacks and feed.run.length_m != 0
+            lacking |= lacks and feed.run.length_m != 0
             at = study.equipment(at.parent)
         if facts.fault:
-            assert facts.fault.bounded == unread, facts.piece.name
+            assert facts.fault.bounded == lacking, facts.piece.name
 
 
 def test_the_device_of_what_goes_has_poles_and_goes_too():
