@@ -27,16 +27,16 @@ from ampacre.study.study import Study
 __all__ = ["run_schedule", "run_worksheets"]
 
 _RUNS = (
-    Column("Run, from and to", 62),
+    Column("Run, from and to", 60),
     Column("Work", 22),
     Column("Device", 21),
     Column("Conductors", 53),
     Column("Grounding", 32),
     Column("Raceway or cable", 34),
     Column("Fill", 20, "right"),
-    Column("Lies", 27),
-    Column("Cover", 22),
-    Column("Length", 27, "right"),
+    Column("Lies", 25),
+    Column("Cover", 28),
+    Column("Length", 25, "right"),
     Column("Bends", 20, "right"),
 )
 _CARRY = (
