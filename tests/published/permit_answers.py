@@ -137,7 +137,10 @@ ANSWERS: dict[str, Answer] = {
     "revision_record": Answer(COVER, added("issues", _SET), "2026-04-02 Charger three added"),
     "sheet_number": Answer(LABELS, _MANY_PANELS, "E-506 sheet"),
     "complete_title_block": Answer(PANELS, setting(name="Other orchard"), "Other orchard"),
-    "code_edition": Answer(FAULTS, setting(edition="2020"), "Code: NEC 2020"),
+    "code_edition": Answer(
+        COVER, setting(edition="2020", local_code="Upland State Code"),
+        "Code NEC 2020 (NFPA 70) State or local code Upland State Code",
+    ),
     "scope_of_work": Answer(
         COVER, both(_NEW_PANEL, _TO_SHED), "F-9: S1 to Tool shed, 98.4 ft"
     ),
@@ -284,7 +287,9 @@ ANSWERS: dict[str, Answer] = {
         EQUIPMENT, piece("c2", model="Post unit 40"), "Press barn to be stated Post unit 40"
     ),
     "evse_disconnect_over_60a": Answer(
-        EQUIPMENT, piece("c3", nameplate_a=80.0), "in sight, can be locked open"
+        EQUIPMENT,
+        both(piece("c3", nameplate_a=80.0), run("run-barn-c3", device__lockable=True)),
+        "required: breaker in Press barn, can be locked open",
     ),
     "transfer_switch_data": Answer(
         EQUIPMENT, piece("ats", model="TS 200 SE"), "Farmhouse to be stated TS 200 SE"

@@ -143,12 +143,13 @@ def test_every_chapter_has_its_sheets():
     ]  # fmt: skip
 
 
-def test_joints_by_bus_show_no_conductors():
+def test_joints_by_bus_but_those_of_services_are_left_out_of_the_schedule():
     sheets = _sheets(load(SAMPLES / "harrow_orchard.ampacre"), "ANSI B")
     schedule = [
         t.text for s in sheets if "Run schedule" in chapters_of(s) for t in texts(s.picture)
     ]
-    assert not any("M1 to S1" in line for line in schedule)
+    assert any("M1 to S1" in line for line in schedule)
+    assert not any("ATS to Farmhouse" in line for line in schedule)
 
 
 def test_work_can_be_stopped():

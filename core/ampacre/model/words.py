@@ -78,6 +78,7 @@ _FIELDS: dict[str, str] = {
     "listed": "listed for the purpose",
     "listed_100_pct": "listed for 100 % load",
     "load_manager": "load manager",
+    "local_code": "state or local code, and amendments",
     "lockable": "can be locked open",
     "main": "main device",
     "maximum_device_a": "marked maximum device",

@@ -23,7 +23,7 @@ from ampacre.rules.questions import ask_of_piece
 from ampacre.rules.reading import supply_device_a
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
-from ampacre.study.facts import EquipmentFacts
+from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.leaves import charger_a, unconfirmed
 from ampacre.study.study import Study
 
@@ -119,6 +119,31 @@ def _add_disconnect(study: Study, finding: Finding) -> Iterator[Edit]:
         yield relabelled(study, "runs", run.id, label, device=device)
 
 
+def calls_for_disconnect(charger: r.Charger, run: RunFacts | None) -> bool | None:
+    """Whether a charger needs a disconnect that locks open; None where that is not known.
+
+    Above 60 A or above 150 V to ground (NEC 625.43).
+    """
+    if run is None or run.system is None:
+        return None
+    if exceeds(run.system.ground_v, DISCONNECT_V):
+        return True
+    return None if charger.nameplate_a is None else exceeds(charger.nameplate_a, DISCONNECT_A)
+
+
+def locks_open(study: Study, facts: EquipmentFacts) -> r.Disconnect | r.Device | None:
+    """Give the switch or the breaker ahead of a piece that locks open; None without one.
+
+    A switch of which that is not stated counts.
+    """
+    parent = study.equipment(facts.parent).piece if facts.parent else None
+    if isinstance(parent, r.Disconnect) and parent.lockable is not False:
+        return parent
+    run = feed_of(study, facts)
+    device = run.run.device if run else None
+    return device if device is not None and device.lockable is True else None
+
+
 @on_piece(
     "charger-disconnect", r.Charger,
     topic=TOPIC, severity="violation", cite="evse_disconnect", remedies=_add_disconnect,
@@ -133,18 +158,12 @@ def charger_disconnect(study: Study, facts: EquipmentFacts) -> Iterator[Finding]
     assert isinstance(charger, r.Charger)
     if run is None or run.system is None or charger.nameplate_a is None:
         return
-    ground_v = run.system.ground_v
-    if not exceeds(charger.nameplate_a, DISCONNECT_A) and not exceeds(ground_v, DISCONNECT_V):
-        return
-    parent = study.equipment(facts.parent).piece if facts.parent else None
-    switch_locks = isinstance(parent, r.Disconnect) and parent.lockable is not False
-    breaker_locks = run.run.device is not None and run.run.device.lockable is True
-    if switch_locks or breaker_locks:
+    if not calls_for_disconnect(charger, run) or locks_open(study, facts):
         return
     yield found(
         "charger-disconnect", charger.id,
         "{piece} is rated {rated_a} at {ground_v} to ground and has no disconnect that locks open.",
-        piece=charger.name, rated_a=charger.nameplate_a, ground_v=ground_v,
+        piece=charger.name, rated_a=charger.nameplate_a, ground_v=run.system.ground_v,
     )  # fmt: skip
 
 

@@ -13,6 +13,8 @@ TOPIC = "voltage"
 
 LEAST_A_PCT, LEAST_B_PCT, MOST_B_PCT = 100 * 108 / 120, 100 * 104 / 120, 100 * 127 / 120
 """Utilization voltage in per cent of nominal: Range A and B at their ends (ANSI C84.1)."""
+SERVICE_A_PCT = 100 * 114 / 120
+"""Service voltage in per cent of nominal: the lower end of Range A (ANSI C84.1)."""
 _SLACK_PCT: Final = 1e-6
 
 

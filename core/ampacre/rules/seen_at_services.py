@@ -12,6 +12,7 @@ from ampacre.study.study import Study
 TOPIC = "services"
 
 _GEAR: Final = (r.Panel, r.Disconnect)
+_AT_ELECTRODES: Final = (*_GEAR, r.TransferSwitch, r.Transformer)
 
 
 def enters(study: Study, facts: EquipmentFacts) -> bool:
@@ -152,7 +153,7 @@ def structure_disconnect_near_entry(study: Study, facts: EquipmentFacts) -> bool
 
 
 @ask_of_piece(
-    "electrodes-joined", *_GEAR, r.Transformer,
+    "electrodes-joined", *_AT_ELECTRODES,
     topic="grounding", severity="violation", cite="electrode_system",
     text="Are all electrodes that there are joined into one: water pipe, steel in the earth, "
     "footing, rods?",
@@ -166,7 +167,7 @@ def electrodes_joined(_study: Study, facts: EquipmentFacts) -> bool:
 
 
 @ask_of_piece(
-    "electrode-connection-reachable", *_GEAR, r.Transformer,
+    "electrode-connection-reachable", *_AT_ELECTRODES,
     topic="grounding", severity="advice", cite="electrode_access",
     text="Can the connections to the electrodes be reached, as far as they are not buried or in "
     "concrete?",
@@ -180,7 +181,7 @@ def electrode_connection_reachable(_study: Study, facts: EquipmentFacts) -> bool
 
 
 @ask_of_piece(
-    "electrode-conductor-guarded", *_GEAR, r.Transformer,
+    "electrode-conductor-guarded", *_AT_ELECTRODES,
     topic="grounding", severity="warning", cite="electrode_conductor_run",
     text="Is the electrode conductor in one piece, and guarded where it may be hit?",
 )  # fmt: skip

@@ -12,6 +12,7 @@ from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter, insert_on, new_id, next_name
 from ampacre.model.project import Change, Edit
+from ampacre.model.standing import work_of
 from ampacre.rules.paths import below, dwelling_near, labelled, with_main
 from ampacre.rules.reading import circuits_out
 from ampacre.rules.recall import recalled
@@ -35,6 +36,7 @@ __all__ = [
     "is_of_sources",
     "least_means_a",
     "listed",
+    "lugs_only",
     "means_behind",
     "rating_a",
     "serves_dwelling",
@@ -176,10 +178,14 @@ def in_dwelling(study: Study, facts: EquipmentFacts) -> bool:
 
 def has_main_lugs(facts: EquipmentFacts) -> bool:
     """Whether a panel is known to have main lugs only: stated so, or new without a main."""
-    piece = facts.piece
+    return lugs_only(facts.piece)
+
+
+def lugs_only(piece: r.Equipment) -> bool:
+    """Whether a piece is a panel known to have main lugs only: stated so, or new without a main."""
     if not isinstance(piece, r.Panel) or piece.main is not None:
         return False
-    return piece.main_lugs is True or (facts.work == "new" and piece.main_lugs is None)
+    return piece.main_lugs is True or (work_of(piece) == "new" and piece.main_lugs is None)
 
 
 def circuits_from(study: Study, facts: EquipmentFacts) -> list[RunFacts]:

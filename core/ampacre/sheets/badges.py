@@ -20,7 +20,7 @@ from ampacre.sheets.labels import (
     sizing_line,
 )
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM
-from ampacre.sheets.wording import rated_ka
+from ampacre.sheets.ratings import bound_mark, rated_ka
 from ampacre.study.capacity import tightest
 from ampacre.study.facts import EquipmentFacts, RunFacts, Voltage
 from ampacre.study.study import Study
@@ -154,6 +154,7 @@ def _voltage(voltage: Voltage | None) -> list[Words]:
 def _fault(facts: EquipmentFacts | None) -> list[Words]:
     if facts is None or facts.fault is None:
         return []
-    rating_ka = rated_ka(facts)
+    rating_ka = rated_ka(facts.piece)
     rated = [Words(f"rated {show(rating_ka, 'ka')}", "fault")] if rating_ka else []
-    return [Words(f"fault {show(facts.fault.greatest.greatest_ka, 'ka')}", "fault"), *rated]
+    fault = f"fault {show(facts.fault.greatest.greatest_ka, 'ka')}{bound_mark(facts)}"
+    return [Words(fault, "fault"), *rated]

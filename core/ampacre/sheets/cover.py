@@ -26,9 +26,11 @@ def cover(
     index: Iterable[IndexLine],
     changes: tuple[tuple[str, str], ...],
     width: float,
+    violations: str = "",
 ) -> list[Part]:
     """Make the parts of the cover for columns of this width [mm].
 
+    `violations` says how many stand open, and where they are listed.
     `changes` since the last set come each with the number of its mark on the drawing.
     """
     settings = study.settings
@@ -37,6 +39,7 @@ def cover(
     parts: list[Part] = [
         Table("Job", pair, tuple(_job(study, date))),
         Notes("Scope of work", tuple(scope_of_work(study))),
+        Notes("Open", (f"{violations}. What is open is not met.",) if violations else ()),
         Table("Code and amendments", pair, tuple(_code(settings))),
         sheet_index(study, index, width),
         Table(
@@ -108,6 +111,8 @@ def _use(study: Study) -> str:
 
 def _code(settings: r.Settings) -> Iterator[tuple[str, str]]:
     yield "Code", f"NEC {settings.edition} (NFPA 70)"
+    if settings.local_code:
+        yield "State or local code", settings.local_code
     names = amended(settings)
     for name in names:
         value, unit = getattr(settings, name), unit_of(name)
@@ -115,7 +120,7 @@ def _code(settings: r.Settings) -> Iterator[tuple[str, str]]:
             show(value, unit, settings.units) if unit and value is not None else value_word(value)
         )
         yield "Amendment", f"{field_word(name)}: {shown}"
-    if not names:
+    if not names and not settings.local_code:
         yield "Amendments", "none entered; to be asked of the authority"
 
 

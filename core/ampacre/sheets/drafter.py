@@ -250,6 +250,8 @@ class Drafter:
     ) -> None:
         pen = self.pen(run, x, 0)
         self._device(pen, run.device.kind if run.device else "breaker", top)
+        if run.until is not None:
+            strike(pen, 0, top + DEVICE_MM / 2)
         words = named_device(run, Words("") if self.badge else device_words(run, facts))
         self.words(pen, s.RUN_INDENT, top + (DEVICE_MM - CAPITALS_MM) / 2, [words], width)
 

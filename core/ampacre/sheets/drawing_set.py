@@ -18,9 +18,10 @@ from ampacre.sheets.basis import basis_sheets, finding_sheets
 from ampacre.sheets.chapters import Bound, Chapter, Columns, bind, titled
 from ampacre.sheets.cover import cover, seal_room
 from ampacre.sheets.equipment_list import equipment_list
-from ampacre.sheets.fault_sheets import fault_sheets, grounding_sheets
+from ampacre.sheets.fault_sheets import fault_sheets
 from ampacre.sheets.figures import figures
 from ampacre.sheets.frame import Heading, framed
+from ampacre.sheets.grounding_sheets import grounding_sheets
 from ampacre.sheets.inspections import inspections
 from ampacre.sheets.legend import legend
 from ampacre.sheets.load_sheets import load_sheets
@@ -38,7 +39,7 @@ from ampacre.study.study import Study
 
 __all__ = ["Progress", "Sheet", "drawing_set", "sections", "today"]
 
-COVER, LEGEND, ONE_LINE = "Cover", "Legend", "One-line diagram"
+COVER, LEGEND, ONE_LINE, FINDINGS = "Cover", "Legend", "One-line diagram", "Findings"
 GENERAL, DETAILS, SCHEDULES, UTILITY = 0, 5, 6, 7
 
 Progress = Callable[[int, int], None]
@@ -92,7 +93,7 @@ def sections(study: Study, review: Review, date: str, width: float) -> tuple[Sec
         Section("Run schedule", SCHEDULES, lambda: [*run_schedule(study, review), *run_worksheets(study)]),
         Section("Fault current and voltage", SCHEDULES, lambda: fault_sheets(study)),
         Section("Equipment list", SCHEDULES, lambda: equipment_list(study, review)),
-        Section("Findings", SCHEDULES, lambda: finding_sheets(study, review)),
+        Section(FINDINGS, SCHEDULES, lambda: finding_sheets(study, review)),
         Section("Basis and sources", SCHEDULES, lambda: basis_sheets(study)),
         Section("Load letter and service data", UTILITY, lambda: utility_sheet(study)),
     )  # fmt: skip
@@ -138,9 +139,10 @@ def drawing_set(
         done += len(in_it)
     body = [draft for series in drafts.values() for draft in series]
     changed = tuple((deltas.number, change) for change in changes)
-    front = _front(study, date, changed, used, paper, body)
+    violations = _open_violations(review, body)
+    front = _front(study, date, changed, used, paper, body, violations)
     revision = _revision(study.project, deltas.number if changes else "")
-    return _framed([*front, *body], study, date, paper, revision)
+    return _framed([*front, *body], study, date, paper, revision, violations)
 
 
 def _revision(project: Project, marked: str) -> str:
@@ -178,6 +180,7 @@ def _front(
     used: frozenset[str],
     paper: Paper,
     body: list[_Draft],
+    violations: str,
 ) -> list[_Draft]:
     """Make cover and legend, with a sheet index that counts their own sheets."""
     count = max(1, round(paper.area_width / _COVER_COLUMN))
@@ -189,7 +192,7 @@ def _front(
     front: list[_Draft] = []
     while True:
         index = _index([*front, *body])
-        parts = cover(study, date, index, changes, width)
+        parts = cover(study, date, index, changes, width, violations)
         parts += [seal_room(study.settings, width)] if paper.strip else []
         bound = _even(
             [
@@ -232,14 +235,24 @@ def _index(drafts: list[_Draft]) -> list[IndexLine]:
     ]
 
 
+def _open_violations(review: Review, drafts: list[_Draft]) -> str:
+    """Say how many violations stand open, and on which sheet; nothing where none does."""
+    count = sum(finding.severity == "violation" for finding in review.standing)
+    if not count:
+        return ""
+    number = next(draft.number for draft in drafts if FINDINGS in draft.titles)
+    return f"{count} {'violation' if count == 1 else 'violations'}, see {number}"
+
+
 def _framed(
-    drafts: list[_Draft], study: Study, date: str, paper: Paper, revision: str
+    drafts: list[_Draft], study: Study, date: str, paper: Paper, revision: str, violations: str
 ) -> tuple[Sheet, ...]:
     settings: r.Settings = study.settings
     sheets = []
     for place, draft in enumerate(drafts, 1):
         title = titled(draft.titles)
-        heading = Heading(draft.number, title, date, f"sheet {place} of {len(drafts)}", revision)
+        count = f"sheet {place} of {len(drafts)}"
+        heading = Heading(draft.number, title, date, count, revision, violations)
         picture = framed(draft.elements, settings, heading, paper, draft.size)
         sheets.append(Sheet(draft.number, title, picture))
     return tuple(sheets)

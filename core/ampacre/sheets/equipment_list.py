@@ -7,9 +7,12 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
+from ampacre.rules.charger_circuits import calls_for_disconnect, locks_open
+from ampacre.rules.paths import feed_of
 from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
-from ampacre.sheets.labels import WORK_MARKS
+from ampacre.sheets.labels import work_mark
+from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
@@ -17,7 +20,6 @@ from ampacre.sheets.wording import (
     listed,
     number,
     piece_name,
-    rated_ka,
     rating_of,
     tree_order,
 )
@@ -117,10 +119,10 @@ def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     usual = _USUAL_LISTING.get(type(piece))
     return (
         piece.name,
-        WORK_MARKS[work_of(piece)],
+        work_mark(piece),
         kind_of(piece),
         _rating(study, facts),
-        number(rated_ka(facts), "ka"),
+        number(rated_ka(facts.piece), "ka"),
         _structure(study, piece),
         _place(piece),
         piece.model or ("to be stated" if usual and work_of(piece) == "new" else ""),
@@ -147,7 +149,6 @@ def _charger(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         circuit = (
             f"{amperes(feed.device.value)} {len(feed.legs)}P from {piece_name(study, facts.parent)}"
         )
-    large = (piece.nameplate_a or 0.0) > 60
     return (
         piece.name,
         _structure(study, piece),
@@ -156,8 +157,23 @@ def _charger(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         f"{amperes(piece.setting_a, 'no setting')}{', locked' if piece.setting_locked else ''}",
         circuit,
         piece.connection or "to be stated",
-        "in sight, can be locked open (above 60 A)" if large else "not called for by its size",
+        _disconnect(study, facts, piece),
     )
+
+
+def _disconnect(study: Study, facts: EquipmentFacts, charger: r.Charger) -> str:
+    """Say which disconnect is drawn for a charger, else whether one is required."""
+    required = calls_for_disconnect(charger, feed_of(study, facts))
+    before = "required: " if required else ""
+    found = locks_open(study, facts)
+    if isinstance(found, r.Disconnect):
+        locks = "can be locked open" if found.lockable else "locking open to be stated"
+        return f"{before}{found.name}, {locks}"
+    if found is not None:
+        return f"{before}breaker in {piece_name(study, facts.parent)}, can be locked open"
+    if required is None:
+        return "nameplate not read"
+    return "required, to lock open: not shown" if required else "not called for by its size"
 
 
 def _count(study: Study, chargers: list[EquipmentFacts]) -> str:

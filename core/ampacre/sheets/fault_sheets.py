@@ -1,28 +1,27 @@
-"""Fault currents and voltages of every point, the working of the worst case, and grounding."""
+"""Fault currents and voltages of every point, and the working of the worst case."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.quantity import show
-from ampacre.sheets.labels import electrode_words
-from ampacre.sheets.load_sheets import WORKSHEET
-from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
+from ampacre.rules.rule import exceeds
+from ampacre.sheets.ratings import bound_mark, main_ka, rated_ka
+from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import (
     computed,
     length_words,
-    line_row,
     number,
-    piece_name,
-    rated_ka,
     run_title,
     runs_in_order,
     tree_order,
     wire_words,
 )
 from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
+from ampacre.study.settle import main_of
 from ampacre.study.study import Study
 
-__all__ = ["fault_sheets", "grounding_sheets"]
+__all__ = ["fault_sheets"]
 
 _FAULTS = (
     Column("Point", 60),
@@ -50,15 +49,8 @@ _STEPS = (
     Column("Fault here, kA", 45, "right"),
     Column("Impedance so far, Ω", 80, "right"),
 )
-_GROUNDING = (
-    Column("At", 45),
-    Column("Ungrounded conductors", 40),
-    Column("Electrodes", 70),
-    Column("Electrode conductor", 40),
-    Column("at least", 35),
-    Column("Bonding jumper", 50),
-    Column("at least", 35),
-)
+_VERDICTS = ("within", "rating to be chosen", "rating not read", "EXCEEDED")
+"""What is said of a rating, from the best to the gravest."""
 
 
 def fault_sheets(study: Study) -> Iterator[Part]:
@@ -67,61 +59,103 @@ def fault_sheets(study: Study) -> Iterator[Part]:
     yield Table(
         "Fault current and voltage", _FAULTS, tuple(_point(study, facts) for facts in points)
     )
-    yield Table("Overcurrent devices and faults", _DEVICES, tuple(_devices(study)))
-    rated = list(_rated(study, points))
-    if rated:
-        what, worst, ka = max(rated, key=lambda each: _greatest(each[1]) / each[2])
-        title = f"Worst case: {what}, {_greatest(worst):.2f} kA, rated {ka:g} kA"
-        yield Table(title, _STEPS, tuple(_steps(study, worst)))
+    devices = [*_mains(points), *_run_devices(study)]
+    yield Table("Overcurrent devices and faults", _DEVICES, tuple(map(_device, devices)))
+    stated = [each for each in (*_gear(points), *devices) if _is_stated(each)]
+    if stated:
+        worst = max(stated, key=lambda each: each.faced_ka / (each.rated_ka or 1.0))
+        what = f"device of {worst.of}" if worst.run else worst.of
+        title = f"Worst case: {what}, {_marked(worst.faced_ka, worst.at)} kA, rated {worst.rated_ka:g} kA"
+        yield Table(title, _STEPS, tuple(_steps(study, worst.at)))
     yield Notes("How faults are computed", tuple(" ".join(said.split()) for said in _METHOD))
 
 
-def _rated(
-    study: Study, points: list[EquipmentFacts]
-) -> Iterator[tuple[str, EquipmentFacts, float]]:
-    """Give every rating, of points and of the devices of runs, with the point whose fault it sees."""
+class _Rating(NamedTuple):
+    """A rating and the fault that it faces [kA], at a piece; of a run's device also the run."""
+
+    of: str
+    at: EquipmentFacts
+    faced_ka: float
+    rated_ka: float | None
+    record: r.Standing
+    run: RunFacts | None = None
+
+
+def _gear(points: Iterable[EquipmentFacts]) -> Iterator[_Rating]:
+    """Give the short-circuit rating of every piece that has one, read or not."""
     for facts in points:
-        own = rated_ka(facts)
-        if own:
-            yield facts.piece.name, facts, own
-    with_fault = {facts.piece.id for facts in points}
-    for run in study.all_runs():
-        device = run.run.device
-        if device and device.interrupting_ka and run.run.source in with_fault:
-            at = study.equipment(run.run.source)
-            yield f"device of {run_title(study, run.run)}", at, device.interrupting_ka
+        piece = facts.piece
+        if isinstance(piece, (r.Meter, r.Disconnect, r.Panel, r.TransferSwitch)):
+            yield _Rating(piece.name, facts, _greatest(facts), piece.short_circuit_ka, piece)
+
+
+def _mains(points: Iterable[EquipmentFacts]) -> Iterator[_Rating]:
+    """Give the main of every panel and disconnect that is known to have one."""
+    for facts in points:
+        piece = facts.piece
+        if main_of(piece) and facts.fault and facts.system:
+            faced_ka = facts.fault.greatest.seen_ka(len(facts.system.legs))
+            yield _Rating(f"main of {piece.name}", facts, faced_ka, main_ka(piece), piece)
+
+
+def _run_devices(study: Study) -> Iterator[_Rating]:
+    """Give the device of every run, by its own rating or that with the device ahead."""
+    for facts in runs_in_order(study):
+        run, device = facts.run, facts.run.device
+        if device is None and facts.device.value is None:
+            continue
+        at = study.equipment(run.source)
+        faced_ka = at.fault.greatest.seen_ka(len(facts.legs)) if at.fault else 0.0
+        stated = (facts.interrupting_ka.value, device.series_ka if device else None)
+        rated_ka = max((ka for ka in stated if ka is not None), default=None)
+        yield _Rating(run_title(study, run), at, faced_ka, rated_ka, run, facts)
+
+
+def _is_stated(rating: _Rating) -> bool:
+    """Whether a fault and a rating are known; a chosen rating follows the fault and tells nothing."""
+    chosen = rating.run is not None and rating.run.interrupting_ka.how == "chosen"
+    return bool(rating.faced_ka and rating.rated_ka and not chosen)
 
 
 def _greatest(facts: EquipmentFacts) -> float:
     return facts.fault.greatest.greatest_ka if facts.fault else 0.0
 
 
-def _verdict(fault_ka: float, rated: float | None, record: r.Standing) -> str:
-    if rated is None:
-        return "rating not read" if record.since is None else "rating to be chosen"
-    return "within" if fault_ka <= rated * (1 + 1e-9) else "EXCEEDED"
+def _verdict(ratings: Iterable[_Rating]) -> str:
+    """Judge the ratings of one thing together: exceeded, else not read, else within."""
+    verdicts = [_judged(rating) for rating in ratings if rating.faced_ka]
+    return max(verdicts, key=_VERDICTS.index, default="")
+
+
+def _judged(rating: _Rating) -> str:
+    if rating.rated_ka is None:
+        return "rating not read" if rating.record.since is None else "rating to be chosen"
+    return "EXCEEDED" if exceeds(rating.faced_ka, rating.rated_ka) else "within"
 
 
 def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     fault = facts.fault
     assert fault is not None
-    rated = rated_ka(facts)
     feed = study.run(facts.feed) if facts.feed else None
     drop = feed.total_drop_pct if feed else None
     voltage = study.voltage(facts.piece.id)
-    has_rating = isinstance(facts.piece, r.Point) and not isinstance(facts.piece, r.Transformer)
     return (
         facts.piece.name,
-        computed(fault.greatest.greatest_ka, "ka"),
-        computed(fault.greatest.line_line_ka or fault.greatest.three_phase_ka, "ka"),
-        computed(fault.greatest.line_neutral_ka, "ka"),
+        _marked(fault.greatest.greatest_ka, facts),
+        _marked(fault.greatest.line_line_ka or fault.greatest.three_phase_ka, facts),
+        _marked(fault.greatest.line_neutral_ka, facts),
         computed(fault.source.greatest_ka, "ka"),
         computed(_least(fault.least), "ka"),
-        number(rated, "ka"),
-        _verdict(fault.greatest.greatest_ka, rated, facts.piece) if has_rating else "",
+        number(rated_ka(facts.piece), "ka"),
+        _verdict([*_gear([facts]), *_mains([facts])]),
         f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
+
+
+def _marked(ka: float | None, at: EquipmentFacts) -> str:
+    """Show a greatest fault, with the mark of what rests on something that was not read."""
+    return computed(ka, "ka") + (bound_mark(at) if ka else "")
 
 
 def _least(levels: FaultLevels) -> float | None:
@@ -130,25 +164,18 @@ def _least(levels: FaultLevels) -> float | None:
     return min((level for level in between if level), default=None)
 
 
-def _devices(study: Study) -> Iterator[tuple[str, ...]]:
-    for facts in runs_in_order(study):
-        run = facts.run
-        if run.device is None and facts.device.value is None:
-            continue
-        at = study.equipment(run.source)
-        stands_ka = facts.interrupting_ka.value
-        fault = at.fault.greatest.seen_ka(len(facts.legs)) if at.fault else 0.0
-        times = ""
-        if facts.ground_a is not None and facts.protecting_a:
-            times = f"{facts.ground_a / facts.protecting_a:.1f} x {show(facts.protecting_a, 'a')}"
-        yield (
-            run_title(study, run),
-            computed(fault or None, "ka"),
-            number(stands_ka, "ka"),
-            _verdict(fault, stands_ka, run) if fault else "",
-            computed(facts.ground_a, "a"),
-            times,
-        )
+def _device(rating: _Rating) -> tuple[str, ...]:
+    ground_a = rating.run.ground_a if rating.run else None
+    device_a = rating.run.protecting_a if rating.run else None
+    times = f"{ground_a / device_a:.1f} x {show(device_a, 'a')}" if ground_a and device_a else ""
+    return (
+        rating.of,
+        _marked(rating.faced_ka or None, rating.at),
+        number(rating.rated_ka, "ka"),
+        _verdict([rating]),
+        computed(ground_a, "a"),
+        times,
+    )
 
 
 def _steps(study: Study, worst: EquipmentFacts) -> Iterator[tuple[str, ...]]:
@@ -192,71 +219,9 @@ def _run_part(study: Study, facts: RunFacts) -> str:
 _METHOD = (
     """Greatest: conductors at 25 °C, the utility's greatest figure (infinite until one is entered),
     nameplate impedance as marked, with what motors and inverters add; for interrupting and
-    short-circuit ratings (NEC 110.9, 110.10).""",
+    short-circuit ratings (NEC 110.9, 110.10). * behind wires that are not read, taken as nothing.""",
     """Least: conductors at 75 °C, the utility's least figure, no machines; for clearing. The least
     ground fault returns by the grounding conductor to the bond (NEC 250.4(A)(5)).""",
     """Voltage is that of the running case with everything on, the utility's part included; drop is
     the design drop added along the path from the service, at calculated currents.""",
 )
-
-
-def grounding_sheets(study: Study) -> Iterator[Part]:
-    """Make the grounding schedule, with the working of all places in one table."""
-    records = {record.at: record for record in study.project.grounding.values()}
-    places = [f for f in tree_order(study) if f.grounding or f.piece.id in records]
-    rows = tuple(_grounding(study, facts, records.get(facts.piece.id)) for facts in places)
-    yield Table("Grounding electrode system and bonding", _GROUNDING, rows)
-    bonds = tuple(_bonds(study))
-    yield Notes("Where the neutral is bonded", bonds or ("No bond is entered.",))
-    units = study.settings.units
-    working = tuple(
-        (facts.piece.name, *line_row(line, units))
-        for facts in places
-        if facts.grounding
-        for line in facts.grounding.worksheet.lines
-    )
-    table = Table("How the least sizes follow", (Column("At", 45), *WORKSHEET), working)
-    yield without_blank(table, "Quantity", "Factor")
-
-
-def _grounding(study: Study, facts: EquipmentFacts, own: r.Grounding | None) -> tuple[str, ...]:
-    """Give the row of a place; `own` is the record that names the piece itself."""
-    needs = facts.grounding
-    record = needs.record if needs and needs.record else own
-    hot = least = jumper = ""
-    if needs:
-        sets = f"({needs.hot_sets}) " if needs.hot_sets > 1 else ""
-        hot = f"{sets}{needs.hot} {needs.hot_material.upper()}"
-        least = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.electrode.items())
-        if needs.jumper_kind:
-            jumper = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.jumper.items())
-    electrodes = electrode_words(record, study.settings.units) if record else ""
-    bonds = bool(record and record.bonding_jumper) or bool(needs and needs.jumper_kind)
-    return (
-        facts.piece.name,
-        hot,
-        electrodes or "to be entered",
-        _size(record.conductor, record.conductor_material) if record else "to be chosen",
-        least,
-        _size(record.bonding_jumper, record.bonding_jumper_material)
-        if record and bonds
-        else "none belongs here",
-        jumper,
-    )
-
-
-def _size(size: str | None, metal: str | None) -> str:
-    return f"{size} {(metal or 'cu').upper()}" if size else "not read"
-
-
-def _bonds(study: Study) -> Iterator[str]:
-    for facts in tree_order(study):
-        bonded = getattr(facts.piece, "neutral_bonded", None)
-        if bonded is None or facts.piece.owner == "utility":
-            continue
-        allowed = "the bond belongs here" if facts.may_bond else "no bond belongs here"
-        state = "neutral bonded" if bonded else "neutral apart from grounding"
-        structure = study.project.structures.get(facts.piece.structure or "")
-        where = f" in {structure.name}" if structure else ""
-        fed = f", fed from {piece_name(study, facts.parent)}" if facts.parent else ""
-        yield f"{facts.piece.name}{where}{fed}: {state}; {allowed}."

@@ -6,6 +6,7 @@ from ampacre.model import records as r
 from ampacre.picture.lettering import shorten, wrap
 from ampacre.picture.primitives import Element
 from ampacre.quantity import show
+from ampacre.rules.running_voltage import LEAST_A_PCT, LEAST_B_PCT, SERVICE_A_PCT
 from ampacre.sheets.panel_schedule import leg_va
 from ampacre.sheets.pen import CAPITALS_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.table import Figure, Part
@@ -22,6 +23,11 @@ _BAR = 4.0
 _MOST_ROWS = 14
 # a longer bar is broken off, so that one gross overload does not squeeze all others to nothing
 _MOST_SHARE = 3.0
+_LIMITS = (
+    (SERVICE_A_PCT, "service, range A"),
+    (LEAST_A_PCT, "use, range A"),
+    (LEAST_B_PCT, "use, range B"),
+)
 _PROFILE_HEIGHT, _MARK_ROOM = 62.0, 10.0
 
 
@@ -109,10 +115,9 @@ def _profile_figure(
     pen = Pen(out, 0, 0, "symbol", THIN_MM)
     left, right, foot = 22.0, width - 64.0, _PROFILE_HEIGHT
     lowest = min(pct for _, pct, _ in places)
-    floor = min(88.0, 2.0 * int(lowest // 2) - 2.0)
+    floor = min(84.0, 2.0 * int(lowest // 2) - 2.0)
     ceiling = max(104.0, max(pct for _, pct, _ in places) + 2.0)
     step = next(step for step in (4, 10, 20, 50, 1000) if (ceiling - floor) / step <= 12)
-    limits = ((95.0, "service, range A"), (91.7, "use, range B"))
     longest = places[-1][0] or 1.0
 
     def at(distance: float, pct: float) -> tuple[float, float]:
@@ -123,10 +128,10 @@ def _profile_figure(
         y = at(0, line_pct)[1]
         pen.line((left - 1.5, y), (right, y), dash=(0.5, 1.5))
         pen.text(0, y + CAPITALS_MM / 2, f"{line_pct} %")
-    for pct, words in limits if step == 4 else limits[:1]:
+    for pct, words in _LIMITS if step == 4 else _LIMITS[:1]:
         y = at(0, pct)[1]
         pen.line((left, y), (right, y), dash=(4.0, 2.0))
-        pen.text(right + 5.0, y + CAPITALS_MM / 2, f"{pct:g} %, {words}")
+        pen.text(right + 5.0, y + CAPITALS_MM / 2, f"{show(pct, 'pct')}, {words}")
     thick = Pen(out, 0, 0, "symbol", THICK_MM)
     corners = [at(distance, pct) for distance, pct, _ in places]
     if len(corners) > 1:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from ampacre.model import records as r
+from ampacre.model.amendments import amended
 from ampacre.picture.lettering import shorten, wrap
 from ampacre.picture.primitives import Arc, Element, Picture, Polyline, Text
 from ampacre.sheets.paper import BINDING, BLOCK_WIDTH, INSIDE, MARGIN, STRIP_HEIGHT, Paper
@@ -41,6 +42,7 @@ class Heading(NamedTuple):
     date: str
     place: str
     revision: str
+    violations: str
 
 
 def framed(
@@ -109,10 +111,17 @@ def _facts(settings: r.Settings, heading: Heading, paper: Paper) -> Iterator[tup
         yield "License", settings.licence
     yield "Authority", settings.jurisdiction or "not entered"
     yield "Utility", settings.utility or "not entered"
-    yield "Code", f"NEC {settings.edition}, local amendments"
+    yield "Code", _code(settings)
+    if heading.violations:
+        yield "Open", heading.violations
     yield "Sheet", paper.words
     yield "Scale", "not to scale"
     yield "Revision", heading.revision
+
+
+def _code(settings: r.Settings) -> str:
+    changed = settings.local_code or amended(settings)
+    return f"NEC {settings.edition}" + (", amended locally" if changed else "")
 
 
 def _title_block(

@@ -1,12 +1,15 @@
 """The inspections of the job, stage by stage, with what of this project each of them looks at."""
 
 from collections.abc import Iterator
+from typing import Literal
 
+from ampacre.codebook.burial import underground
 from ampacre.model import records as r
-from ampacre.quantity import show
+from ampacre.rules.reading import is_circuit
+from ampacre.sheets.grounding_sheets import electrode_places
 from ampacre.sheets.labels import electrode_words
 from ampacre.sheets.table import Column, Part, Table
-from ampacre.sheets.wording import amperes, listed
+from ampacre.sheets.wording import amperes, cover_words, listed
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
@@ -25,17 +28,14 @@ def _stages(study: Study) -> Iterator[tuple[str, str]]:
     holder = settings.contractor or settings.owner or "the permit holder"
     office = settings.jurisdiction or "the authority"
     yield "Who asks", f"{holder} asks {office} for each inspection and gives access."
-    fresh = [facts for facts in study.all_runs() if facts.work != "existing"]
-    buried = [
-        _buried(study, facts) for facts in fresh if facts.cover_needed_m and facts.run.length_m
-    ]
-    yield "Trench, before backfill", "; ".join(buried)
-    inside = [
-        _name(study, facts)
-        for facts in fresh
-        if facts.place.value == "indoors" and facts.run.length_m
-    ]
-    yield "Rough-in, before cover", listed(inside)
+    fresh = [f for f in study.all_runs() if f.work != "existing" and is_circuit(study, f)]
+    for title, told in (
+        ("Trench, before backfill", [_buried(study, f) for f in fresh if _lies(f) == "buried"]),
+        ("Rough-in, before cover", [_name(study, f) for f in fresh if _lies(f) == "indoors"]),
+        ("Above ground outdoors", [_outdoors(study, f) for f in fresh if _lies(f) == "outdoors"]),
+        ("Trench or rough-in, place to enter", [_name(study, f) for f in fresh if not _lies(f)]),
+    ):
+        yield title, "; ".join(told)
     services = [
         f"{facts.piece.name}, {amperes(facts.device_ahead_a)}"
         for facts in study.all_equipment()
@@ -43,8 +43,9 @@ def _stages(study: Study) -> Iterator[tuple[str, str]]:
     ]
     yield "Service, for release to the utility", listed(services)
     electrodes = [
-        f"{_at(study, record.at)}: {electrode_words(record, study.settings.units)}"
-        for record in study.project.grounding.values()
+        f"{place.name}: {electrode_words(place.record, study.settings.units)}"
+        for place in electrode_places(study)
+        if place.record and not place.told
     ]
     yield "Electrodes and their conductor", "; ".join(electrodes)
     panels = [f.piece.name for f in study.all_equipment() if isinstance(f.piece, r.Panel)]
@@ -57,17 +58,24 @@ def _stages(study: Study) -> Iterator[tuple[str, str]]:
     yield "Final, everything in place and working", listed(pieces)
 
 
+def _lies(facts: RunFacts) -> Literal["buried", "indoors", "outdoors", ""]:
+    place = facts.place.value
+    if place is None:
+        return ""
+    if underground(place):
+        return "buried"
+    return "indoors" if place == "indoors" else "outdoors"
+
+
 def _buried(study: Study, facts: RunFacts) -> str:
-    needed = show((facts.cover_needed_m or 0.0) * 1000, "mm", study.settings.units)
-    return f"{_name(study, facts)}, cover {needed}"
+    cover = cover_words(facts, study.settings.units) or "none needed"
+    return f"{_name(study, facts)}, cover {cover}"
+
+
+def _outdoors(study: Study, facts: RunFacts) -> str:
+    place = "" if facts.place.value == "outdoors" else f", {facts.place.value}"
+    return _name(study, facts) + place
 
 
 def _name(study: Study, facts: RunFacts) -> str:
     return facts.run.name or f"circuit of {study.project.equipment[facts.run.target].name}"
-
-
-def _at(study: Study, key: str) -> str:
-    for table in (study.project.equipment, study.project.structures):
-        if key in table:
-            return str(table[key].name)
-    return key

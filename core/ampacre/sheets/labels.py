@@ -5,19 +5,22 @@ on a computed number. On the screen each line is shortened to the width reserved
 it the room that it needs (`rooms`).
 """
 
-from typing import NamedTuple, cast
+from typing import Literal, NamedTuple, cast
 
 from ampacre.model import records as r
 from ampacre.model.standing import Work, work_of
 from ampacre.picture.lettering import shorten, text_width_mm, wrap
 from ampacre.quantity import UnitSystem, show
 from ampacre.sheets.pen import CAPITALS_MM
+from ampacre.sheets.ratings import bound_mark, main_words, rated_ka
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
 from ampacre.study.settle import filled
 
 __all__ = [
+    "BY_BUS",
     "PIECE_LINES",
     "WORK_MARKS",
+    "ShownWork",
     "Words",
     "device_words",
     "electrode_line",
@@ -32,15 +35,20 @@ __all__ = [
     "rating_words",
     "row_name",
     "run_words",
+    "shown_work",
     "size_words",
     "sizing_line",
     "spaces_words",
     "with_choices",
+    "work_mark",
 ]
 
-WORK_MARKS: dict[Work, str] = {
+ShownWork = Work | Literal["replaced"]
+
+WORK_MARKS: dict[ShownWork, str] = {
     "existing": "(E)",
     "new": "(N)",
+    "replaced": "(replaced)",
     "reused": "(reused)",
     "removed": "(remove)",
 }
@@ -88,11 +96,22 @@ def goes_beside(name: str) -> bool:
 
 def row_name(piece: r.Equipment) -> str:
     """Give a piece's name in a list, with its mark where it does not simply stay."""
-    work = work_of(piece)
+    work = shown_work(piece)
     return piece.name if work == "existing" else f"{WORK_MARKS[work]} {piece.name}"
 
 
-def name_lines(name: str, work: Work, width_mm: float) -> tuple[str, ...]:
+def shown_work(record: r.Standing) -> ShownWork:
+    """Give the word of the sheets for a record: what comes in place of what was is replaced."""
+    was = record.was if isinstance(record, (r.Equipment, r.Run)) else None
+    return "replaced" if was is not None and record.until is None else work_of(record)
+
+
+def work_mark(record: r.Standing) -> str:
+    """Give the mark beside a name: "(E)", "(N)"."""
+    return WORK_MARKS[shown_work(record)]
+
+
+def name_lines(name: str, work: ShownWork, width_mm: float) -> tuple[str, ...]:
     """Break a piece's name and its mark into one or two lines."""
     lines = wrap(f"{name or 'no name'} {WORK_MARKS[work]}", width_mm, CAPITALS_MM, bold=True)
     if len(lines) <= 2:
@@ -129,21 +148,25 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
             return [
                 Words(f"class {rated(piece.class_a, 'a')}, {piece.role}"),
                 load_line(facts),
-                _fault(facts, piece.short_circuit_ka),
+                _fault(facts, rated_ka(piece)),
             ]
         case r.Disconnect():
-            main = piece.main
-            rating = _main(main, unread) if main else f"switch {rated(piece.rating_a, 'a')}"
-            fault = _fault(facts, piece.short_circuit_ka or _interrupting(main))
-            return [Words(rating), load_line(facts), sizing_line(facts), fault]
+            switch = f"switch {rated(piece.rating_a, 'a')}"
+            rating = main_words(piece) if piece.main else switch
+            return [
+                Words(rating),
+                load_line(facts),
+                sizing_line(facts),
+                _fault(facts, rated_ka(piece)),
+            ]
         case r.Panel():
             volts = f", {facts.system.name} V" if facts and facts.system else ""
             loads = (load_line(facts).text, sizing_line(facts).text)
             return [
                 Words(f"bus {rated(piece.bus_a, 'a')}{volts}"),
-                Words(_main(piece.main, unread) if piece.main else "main lugs only"),
+                Words(main_words(piece)),
                 Words(", ".join(filter(None, loads)), "calculated"),
-                _fault(facts, piece.short_circuit_ka or _interrupting(piece.main)),
+                _fault(facts, rated_ka(piece)),
             ]
         case r.TransferSwitch():
             automatic = {True: ", automatic", False: ", manual", None: ""}
@@ -152,7 +175,7 @@ def piece_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSys
                 Words(f"{rated(piece.rating_a, 'a')}{automatic[piece.automatic]}"),
                 Words(f"neutral {neutral[piece.neutral_switched]}"),
                 load_line(facts),
-                _fault(facts, piece.short_circuit_ka),
+                _fault(facts, rated_ka(piece)),
             ]
         case r.Generator():
             ratings = [show(piece.kw, "kw")] if piece.kw else []
@@ -211,16 +234,6 @@ def _va(va: float) -> str:
     return show(va / 1000, "kva") if va >= 1000 else show(va, "va")
 
 
-def _main(device: r.Device, unread: str) -> str:
-    word = "main fuses" if device.kind == "fuse" else "main"
-    kilo = f", {show(device.interrupting_ka, 'ka')}" if device.interrupting_ka else ""
-    return f"{word} {show(device.rating_a, 'a') if device.rating_a else unread}{kilo}"
-
-
-def _interrupting(device: r.Device | None) -> float | None:
-    return device.interrupting_ka if device else None
-
-
 def load_line(facts: EquipmentFacts | None) -> Words:
     """Say the calculated current of the heavier leg."""
     if not facts or not facts.demand:
@@ -246,10 +259,11 @@ def _kva_load(piece: r.Transformer, facts: EquipmentFacts | None) -> Words:
 def _fault(facts: EquipmentFacts | None, rated_ka: float | None = None) -> Words:
     if not facts or not facts.fault:
         return Words("", "fault")
-    fault = show(facts.fault.greatest.greatest_ka, "ka")
+    fault, mark = show(facts.fault.greatest.greatest_ka, "ka"), bound_mark(facts)
     if rated_ka:
-        return Words(f"fault {fault.removesuffix(' kA')} of {show(rated_ka, 'ka')}", "fault")
-    return Words(f"fault {fault}", "fault")
+        share = f"{fault.removesuffix(' kA')}{mark} of {show(rated_ka, 'ka')}"
+        return Words(f"fault {share}", "fault")
+    return Words(f"fault {fault}{mark}", "fault")
 
 
 _COUNTED = ("rod", "ring", "plate", "metal water pipe")
@@ -290,17 +304,19 @@ def _found(facts: RunFacts | None) -> RunFacts | None:
 
 
 def device_words(run: r.Run, facts: RunFacts | None) -> Words:
-    """Give the device of a run: "150 A 2P, 22 kA"."""
+    """Give the device of a run: "150 A 2P, 22 kA"; of one that goes by the spaces that it takes."""
     facts = _found(facts)
     rating = facts.device.value if facts else (run.device.rating_a if run.device else None)
     if rating is None:
         return Words("device not read" if run.since is None else "device not chosen", "device")
-    legs = facts.legs if facts else ""
-    poles = f" {len(legs)}P" if legs else ""
+    count = len(facts.legs) if facts else len(run.spaces)
+    poles = f" {count}P" if count else ""
     mark = _assumed(facts.device) if facts else ""
-    interrupting = facts.interrupting_ka.value if facts else _interrupting(run.device)
+    stated = run.device.interrupting_ka if run.device else None
+    interrupting = facts.interrupting_ka.value if facts else stated
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
-    return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}", "device")
+    gone = f" {WORK_MARKS['removed']}" if run.until is not None else ""
+    return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}{gone}", "device")
 
 
 def named_device(run: r.Run, words: Words) -> Words:
@@ -358,6 +374,10 @@ def grounding_words(run: r.Run, facts: RunFacts | None) -> str:
 _NO_EGC = ("utility", "service", "supply-side source", "transformer secondary")
 
 
+BY_BUS = "joint by bus"
+"""What is said of a run of no length, which has no conductors."""
+
+
 def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Words]:
     """Give the three lines beside a run: conductors; grounding and raceway; length and drop."""
     facts = _found(facts)
@@ -370,7 +390,8 @@ def run_words(run: r.Run, facts: RunFacts | None, units: UnitSystem) -> list[Wor
     unknown = "length not read" if run.since is None else "length to enter"
     length = unknown if run.length_m is None else show(run.length_m, "m", units)
     drop = f", {facts.drop_pct:.1f} % drop" if facts and facts.drop_pct is not None else ""
-    mark = " (reused)" if work_of(run) == "reused" else ""
+    shown = shown_work(run)
+    mark = f" {WORK_MARKS[shown]}" if shown in ("reused", "replaced") else ""
     return [
         Words(size_words(run, facts, insulation), "size"),
         Words(", ".join(filter(None, (grounding, way))), "grounding"),

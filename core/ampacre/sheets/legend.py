@@ -100,7 +100,11 @@ def _line_entries(used: frozenset[str], number: str) -> list[_Entry]:
         *(changed if "delta" in used else ()),
         *(service if "service point" in used else ()),
         _Entry("(E) existing, to remain: thin", 2.0, lambda pen: _stroke(pen, THIN_MM)),
-        _Entry("(N) new, (reused) reused material: thick", 2.0, lambda pen: _stroke(pen, THICK_MM)),
+        _Entry(
+            "(N) new, (replaced) new for old, (reused): thick",
+            2.0,
+            lambda pen: _stroke(pen, THICK_MM),
+        ),
         _Entry("(remove) to be removed: crossed", 3.0, _removed),
         _Entry("structure", 4.0, lambda pen: pen.box(-6, 0, 6, 4, dash=(5.0, 1.5))),
     ]

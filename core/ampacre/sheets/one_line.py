@@ -9,13 +9,13 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
-from ampacre.model.standing import work_of
 from ampacre.picture.primitives import Element, Picture
 from ampacre.rules.rule import Severity
 from ampacre.sheets.arrange import arrange
 from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import Drafter
 from ampacre.sheets.drawing import Box, Drawing, Part
+from ampacre.sheets.labels import shown_work
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of
@@ -118,7 +118,7 @@ def shape(project: Project) -> tuple[object, ...]:
             symbol_of(piece),
             piece.name,
             piece.structure,
-            work_of(piece),
+            shown_work(piece),
             piece.owner,
             isinstance(piece, r.Battery) and piece.forming,
         )
@@ -134,7 +134,7 @@ def shape(project: Project) -> tuple[object, ...]:
             run.protected_at,
             run.device is None,
             run.length_m == 0,
-            work_of(run),
+            shown_work(run),
         )
         for key, run in project.runs.items()
     }

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.quantity import show
-from ampacre.sheets.labels import WORK_MARKS, device_words, with_choices
+from ampacre.sheets.labels import device_words, with_choices, work_mark
+from ampacre.sheets.ratings import bound_mark
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
-from ampacre.sheets.wording import amperes, egc_words, number, tree_order, wire_words
+from ampacre.sheets.wording import egc_words, nameplate, number, tree_order, wire_words
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.leg_loads import leg_share, leg_totals, unevenness_pct
 from ampacre.study.study import Study
@@ -35,7 +35,7 @@ def panel_schedules(study: Study) -> Iterator[Part]:
 def _schedule(study: Study, facts: EquipmentFacts) -> Iterator[Part]:
     panel = with_choices(facts)
     assert isinstance(panel, r.Panel)
-    mark = WORK_MARKS[work_of(facts.piece)]
+    mark = work_mark(facts.piece)
     runs = sorted(
         (study.run(key) for key in facts.runs_out),
         key=lambda run: (run.run.spaces or (999,), run.run.id),
@@ -62,14 +62,13 @@ def _head(panel: r.Panel, facts: EquipmentFacts) -> str:
     system = f"{facts.system.name} V" if facts.system else "not supplied"
     wires = len(_legs(facts)) + (2 if facts.system and facts.system.neutral else 1)
     phase = "3 phase" if len(_legs(facts)) == 3 else "1 phase"
-    main = f"main {amperes(panel.main.rating_a)}" if panel.main else "main lugs only"
-    return f"{system}, {phase}, {wires} wires with ground, bus {amperes(panel.bus_a)}, {main}"
+    return f"{system}, {phase}, {wires} wires with ground, {nameplate(panel)}"
 
 
 def _circuit(study: Study, facts: RunFacts, legs: str) -> tuple[str, ...]:
     run = facts.run
     target = study.project.equipment[run.target]
-    name = f"{WORK_MARKS[work_of(run)]} {run.name + ': ' if run.name else ''}{target.name}"
+    name = f"{work_mark(run)} {run.name + ': ' if run.name else ''}{target.name}"
     device = device_words(run, facts).text if run.device or facts.device.value else "none here"
     wires = ", ".join(filter(None, (wire_words(run, facts), egc_words(run, facts))))
     protection = {True: "yes", False: "no", None: ""}[run.gfci_protected]
@@ -110,7 +109,7 @@ def _notes(
     if any(totals.values()):
         yield f"Legs differ by {unevenness_pct(totals):.0f} % of the heavier one, connected."
     if facts.fault:
-        fault = show(facts.fault.greatest.greatest_ka, "ka")
+        fault = show(facts.fault.greatest.greatest_ka, "ka") + bound_mark(facts)
         unread = "not read" if panel.since is None else "to be chosen"
         rated = show(panel.short_circuit_ka, "ka") if panel.short_circuit_ka else unread
         yield f"Fault current {fault}; short-circuit rating {rated}."

@@ -11,6 +11,7 @@ from ampacre.quantity import show
 from ampacre.rules.paths import dwelling_near
 from ampacre.rules.questions import QUESTIONS, is_asked
 from ampacre.rules.reading import other_end
+from ampacre.sheets.ratings import bound_mark
 from ampacre.sheets.table import Column, Part, Table
 from ampacre.sheets.wording import amperes, listed, piece_name, rating_of, run_title, tree_order
 from ampacre.study.facts import EquipmentFacts
@@ -91,7 +92,7 @@ def _of_gear(study: Study, facts: EquipmentFacts, date: str) -> Iterator[tuple[s
         ("panel-fault-label", "panel_marking"),
     ):
         if is_asked(study, question, facts) and facts.fault:
-            fault = show(facts.fault.greatest.greatest_ka, "ka")
+            fault = show(facts.fault.greatest.greatest_ka, "ka") + bound_mark(facts)
             yield f"MAXIMUM AVAILABLE FAULT CURRENT {fault}. CALCULATED {date}", key
     if not dwelling_near(study, facts):
         yield "WARNING: ARC FLASH AND SHOCK HAZARD. QUALIFIED PERSONS ONLY.", "arc_label"

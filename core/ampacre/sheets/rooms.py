@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.picture.lettering import text_width_mm, wrap
 from ampacre.sheets.badges import row_badge
 from ampacre.sheets.labels import (
+    BY_BUS,
     PIECE_LINES,
     WORK_MARKS,
     Words,
@@ -24,6 +24,7 @@ from ampacre.sheets.labels import (
     rating_words,
     row_name,
     run_words,
+    shown_work,
     spaces_words,
 )
 from ampacre.sheets.pen import CAPITALS_MM
@@ -74,7 +75,7 @@ class Reserved:
 
     def names(self, branch: Branch) -> tuple[str, ...]:
         """Give the lines of a piece's name."""
-        return name_lines(_name(branch), work_of(branch.piece), self._piece_width(branch))
+        return name_lines(_name(branch), shown_work(branch.piece), self._piece_width(branch))
 
     def piece(self, branch: Branch) -> Label:
         """Give the room below a piece's name."""
@@ -139,7 +140,7 @@ class Fitted(Reserved):
     def _piece(self, branch: Branch) -> tuple[tuple[str, ...], Label]:
         key = branch.piece.id, branch.continued
         if key not in self._pieces:
-            names = name_lines(_name(branch), work_of(branch.piece), _LONGEST_LINE)
+            names = name_lines(_name(branch), shown_work(branch.piece), _LONGEST_LINE)
             label = _fitted([] if branch.continued else self._piece_words(branch))
             widths = (text_width_mm(line, CAPITALS_MM, bold=True) for line in names)
             self._pieces[key] = names, label._replace(width=max([label.width, *widths]))
@@ -156,7 +157,9 @@ class Fitted(Reserved):
         key = run.id, named, device, service
         if key not in self._runs:
             words = [Words(run.name, "name")] if named else []
-            if run.length_m != 0:
+            if run.length_m == 0 and run.role == "service":
+                words.append(Words(BY_BUS, "size"))
+            elif run.length_m != 0:
                 words += run_words(
                     run, self.study.found.runs.get(run.id), self.study.settings.units
                 )

@@ -3,20 +3,19 @@
 from collections.abc import Iterator
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
-from ampacre.quantity import show
 from ampacre.rules.reading import is_circuit
 from ampacre.rules.review import Review
-from ampacre.sheets.labels import WORK_MARKS, rating_words
+from ampacre.sheets.labels import BY_BUS, rating_words, work_mark
 from ampacre.sheets.load_sheets import WORKSHEET
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Part, Table, without_blank
 from ampacre.sheets.wording import (
     computed,
+    cover_words,
     egc_words,
     length_words,
     line_row,
-    marked,
+    place_words,
     run_title,
     runs_in_order,
     way_words,
@@ -28,16 +27,16 @@ from ampacre.study.study import Study
 __all__ = ["run_schedule", "run_worksheets"]
 
 _RUNS = (
-    Column("Run, from and to", 62),
+    Column("Run, from and to", 60),
     Column("Work", 22),
     Column("Device", 21),
     Column("Conductors", 53),
     Column("Grounding", 32),
     Column("Raceway or cable", 34),
     Column("Fill", 20, "right"),
-    Column("Lies", 27),
-    Column("Cover", 22),
-    Column("Length", 27, "right"),
+    Column("Lies", 25),
+    Column("Cover", 28),
+    Column("Length", 25, "right"),
     Column("Bends", 20, "right"),
 )
 _CARRY = (
@@ -66,12 +65,14 @@ _LOAD_ENDS = ("Neutral, sizing", "Alternative")
 
 
 def run_schedule(study: Study, review: Review) -> Iterator[Part]:
-    """Make the schedule in two tables: what is laid, and what it carries; joints by bus left out.
+    """Make the schedule in two tables: what is laid, and what it carries.
 
-    So is what stands for the many circuits of a dwelling.
+    Joints by bus are left out, but for those of a service, whose conductors are looked for; so is
+    what stands for the many circuits of a dwelling.
     """
     runs = [facts for facts in runs_in_order(study) if is_circuit(study, facts)]
-    laid = Table("Runs: what is laid", _RUNS, tuple(_laid(study, facts) for facts in runs))
+    shown = [f for f in runs_in_order(study) if f in runs or f.run.role == "service"]
+    laid = Table("Runs: what is laid", _RUNS, tuple(_laid(study, facts) for facts in shown))
     yield without_blank(laid, "Bends")
     found = references(review)
     rows = tuple((*_carried(study, facts), found.get(facts.run.id, "")) for facts in runs)
@@ -82,21 +83,19 @@ def run_schedule(study: Study, review: Review) -> Iterator[Part]:
 
 def _laid(study: Study, facts: RunFacts) -> tuple[str, ...]:
     run, units = facts.run, study.settings.units
-    cover = ""
-    if facts.cover.value:
-        cover = show(facts.cover.value * 1000, "mm", units)
+    by_bus = run.length_m == 0
     fill = facts.fill_pct
     return (
         run_title(study, run),
-        WORK_MARKS[work_of(run)],
+        work_mark(run),
         rating_words(run, facts).text,
-        wire_words(run, facts),
+        BY_BUS if by_bus else wire_words(run, facts),
         egc_words(run, facts),
         way_words(run, facts),
         "" if fill is None else f"{fill:.0f} %",
-        marked(facts.place),
-        cover,
-        length_words(run, units),
+        place_words(run, facts),
+        cover_words(facts, units),
+        "" if by_bus else length_words(run, units),
         "" if run.bends_deg is None else f"{run.bends_deg:g} deg",
     )
 

@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterator
 
 from ampacre.model import records as r
-from ampacre.model.standing import Work, work_of
 from ampacre.model.words import kind_of
+from ampacre.sheets.labels import ShownWork, shown_work
 from ampacre.sheets.wording import (
     amperes,
     length_words,
@@ -27,13 +27,15 @@ _PLURALS = {
 }
 
 
-_PIECES: dict[Work, str] = {
+_PIECES: dict[ShownWork, str] = {
     "new": "New",
-    "reused": "Reused or altered",
+    "replaced": "Replaced",
+    "reused": "Reused",
     "removed": "To be removed",
 }
-_RUNS: dict[Work, str] = {
+_RUNS: dict[ShownWork, str] = {
     "new": "New runs",
+    "replaced": "Runs replaced",
     "reused": "Runs of reused material",
     "removed": "Runs removed",
 }
@@ -48,14 +50,16 @@ def scope_of_work(study: Study) -> Iterator[str]:
     pieces = list(study.project.equipment.values())
     runs = [run for run in study.project.runs.values() if run.length_m != 0]
     for work, verb in _PIECES.items():
-        said = _counted(study, [piece for piece in pieces if work_of(piece) == work])
+        said = _counted(study, [piece for piece in pieces if shown_work(piece) == work])
         if said:
             yield f"{verb}: {said}."
     for work, verb in _RUNS.items():
-        names = [_run(study, run) for run in runs if work_of(run) == work and run.role != "branch"]
+        names = [
+            _run(study, run) for run in runs if shown_work(run) == work and run.role != "branch"
+        ]
         if names:
             yield f"{verb}: {'; '.join(names)}."
-    branches = Counter(work_of(run) for run in runs if run.role == "branch")
+    branches = Counter(shown_work(run) for run in runs if run.role == "branch")
     if branches["new"]:
         yield f"{branches['new']} new branch circuits, in the panel schedules."
     changed = [piece for piece in pieces if piece.was is not None]
@@ -71,9 +75,8 @@ def _described(piece: r.Equipment) -> str:
 def _services(study: Study) -> Iterator[str]:
     for facts in study.all_equipment():
         if facts.at_service and facts.system:
-            fed = "new" if work_of(facts.piece) == "new" else "existing"
             yield (
-                f"Service at {facts.piece.name}, {fed}: {facts.system.name} V, "
+                f"Service at {facts.piece.name}, {shown_work(facts.piece)}: {facts.system.name} V, "
                 f"{amperes(facts.device_ahead_a, 'rating not read')}."
             )
 

@@ -4,16 +4,16 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from ampacre.model import records as r
-from ampacre.model.standing import work_of
 from ampacre.quantity import show
-from ampacre.sheets.labels import WORK_MARKS, electrode_words
+from ampacre.rules.reading import is_circuit
+from ampacre.sheets.labels import electrode_words, work_mark
+from ampacre.sheets.ratings import bound_mark, rated_ka
 from ampacre.sheets.table import Column, Table
 from ampacre.sheets.wording import (
     amperes,
     computed,
     listed,
     piece_name,
-    rated_ka,
     rating_of,
     runs_in_order,
     tree_order,
@@ -77,7 +77,7 @@ def _each(services: list[EquipmentFacts], say: Callable[[EquipmentFacts], str]) 
 
 def _service(facts: EquipmentFacts) -> str:
     volts = f", {facts.system.name} V" if facts.system else ""
-    return f"{amperes(facts.device_ahead_a)}{volts}, {WORK_MARKS[work_of(facts.piece)]}"
+    return f"{amperes(facts.device_ahead_a)}{volts}, {work_mark(facts.piece)}"
 
 
 def _load(facts: EquipmentFacts) -> str:
@@ -91,8 +91,8 @@ def _load(facts: EquipmentFacts) -> str:
 def _fault(facts: EquipmentFacts) -> str:
     if facts.fault is None:
         return ""
-    rated = rated_ka(facts)
-    fault = f"{computed(facts.fault.greatest.greatest_ka, 'ka')} kA"
+    rated = rated_ka(facts.piece)
+    fault = f"{computed(facts.fault.greatest.greatest_ka, 'ka')} kA{bound_mark(facts)}"
     return f"{fault}, rated {show(rated, 'ka')}" if rated else f"{fault}, rating not read"
 
 
@@ -103,7 +103,14 @@ def _drop(study: Study) -> str:
         return ""
     limit = study.settings.total_drop_pct
     at = piece_name(study, worst.run.target)
-    return f"at most {worst.total_drop_pct:.1f} %, at {at}; limit {limit:g} %"
+    unread = sum(
+        facts.drop_pct is None and facts.run.owner == "customer" and is_circuit(study, facts)
+        for facts in study.all_runs()
+    )
+    lacking = (
+        f"; {unread} {'run' if unread == 1 else 'runs'} without length or wire" if unread else ""
+    )
+    return f"at most {worst.total_drop_pct:.1f} %, at {at}; limit {limit:g} %{lacking}"
 
 
 def _electrodes(study: Study, facts: EquipmentFacts) -> str:

@@ -8,6 +8,7 @@ from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import (
     NOT_READ,
     amperes,
+    cover_words,
     length_words,
     listed,
     rating_of,
@@ -130,14 +131,13 @@ def _ownership(study: Study) -> Iterator[tuple[str, ...]]:
 
 def _service_run(study: Study, facts: RunFacts) -> tuple[str, ...]:
     run, units = facts.run, study.settings.units
-    cover = facts.cover.value or facts.cover_needed_m
     return (
         run_title(study, run),
         run.owner,
         wire_words(run, facts),
         way_words(run, facts),
         length_words(run, units),
-        show(cover * 1000, "mm", units) if cover else "the utility's rule",
+        cover_words(facts, units) or "the utility's rule",
         f"{run.bends_deg:g} deg" if run.bends_deg is not None else "the utility's rule",
     )
 

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
-from ampacre.sheets.labels import grounding_words, size_words, with_choices
+from ampacre.sheets.labels import BY_BUS, grounding_words, size_words, with_choices
+from ampacre.sheets.ratings import main_words
 from ampacre.study.facts import Chosen, EquipmentFacts, Line, RunFacts
 from ampacre.study.study import Study
 
@@ -13,6 +14,7 @@ __all__ = [
     "NOT_READ",
     "amperes",
     "computed",
+    "cover_words",
     "egc_words",
     "length_words",
     "line_row",
@@ -21,7 +23,7 @@ __all__ = [
     "nameplate",
     "number",
     "piece_name",
-    "rated_ka",
+    "place_words",
     "rating_of",
     "run_title",
     "runs_in_order",
@@ -106,7 +108,7 @@ def length_words(run: r.Run, units: UnitSystem) -> str:
     """Give the length of a run; one of no length is a joint by bus."""
     if run.length_m is None:
         return NOT_READ if run.since is None else NOT_ENTERED
-    return show(run.length_m, "m", units) if run.length_m else "joint by bus"
+    return show(run.length_m, "m", units) if run.length_m else BY_BUS
 
 
 def wire_words(run: r.Run, facts: RunFacts) -> str:
@@ -127,7 +129,24 @@ def way_words(run: r.Run, facts: RunFacts) -> str:
     if run.length_m == 0 or kind is None:
         return ""
     size = f" {facts.trade_size.value} in" if facts.trade_size.value else ""
+    if not size and run.reuses is not None and facts.trade_size.how == "unknown":
+        size = f", trade size {NOT_ENTERED}"
     return f"{_RACEWAYS[kind]}{size}"
+
+
+def place_words(run: r.Run, facts: RunFacts) -> str:
+    """Give where a run lies; the way of reused wires is new work, and has to be entered."""
+    return marked(facts.place) or ("" if run.reuses is None else NOT_ENTERED)
+
+
+def cover_words(facts: RunFacts, units: UnitSystem) -> str:
+    """Give the cover of a run in the ground, and the least that it must have."""
+    said = []
+    if facts.cover.value:
+        said.append(show(facts.cover.value * 1000, "mm", units))
+    if facts.cover_needed_m:
+        said.append(f"least {show(facts.cover_needed_m * 1000, 'mm', units)}")
+    return ", ".join(said)
 
 
 def rating_of(facts: EquipmentFacts) -> str:
@@ -143,8 +162,7 @@ def nameplate(piece: r.Equipment) -> str:
         case r.Meter():
             return f"class {piece.class_a:g}" if piece.class_a else NOT_READ
         case r.Panel():
-            main = f", main {amperes(piece.main.rating_a)}" if piece.main else ", lugs only"
-            return f"bus {amperes(piece.bus_a)}{main}"
+            return f"bus {amperes(piece.bus_a)}, {main_words(piece)}"
         case r.Disconnect():
             if piece.main:
                 return f"{piece.main.kind} {amperes(piece.main.rating_a)}"
@@ -169,14 +187,6 @@ def nameplate(piece: r.Equipment) -> str:
         case r.Pedestal():
             return f"outlets {' + '.join(str(each) for each in piece.receptacles_a)} A"
     return ""
-
-
-def rated_ka(facts: EquipmentFacts) -> float | None:
-    """Short-circuit rating of a piece, or the interrupting rating of its main device [kA]."""
-    piece = with_choices(facts)
-    own: float | None = getattr(piece, "short_circuit_ka", None)
-    main: r.Device | None = getattr(piece, "main", None)
-    return own or (main.interrupting_ka if main else None)
 
 
 def line_row(line: Line, units: UnitSystem) -> tuple[str, ...]:

@@ -138,13 +138,14 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     source = levels(part.greatest[key], system)
     greatest = _raised(source, part.machines_ka[key])
     least = levels(part.least[key], system)
+    bounded = bool(source.greatest_ka) and not least.greatest_ka
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
         least = _either(least, levels(spare.least, spare.system), min)
     if not greatest.greatest_ka:
         # what lies ahead is not known: 0 kA would pass every rating and stand on a label
         return None
-    return Fault(greatest, source, least, part.machines_ka[key])
+    return Fault(greatest, source, least, part.machines_ka[key], bounded)
 
 
 def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:
@@ -487,9 +488,12 @@ def _regulation(part: Part, key: str, system: System) -> float:
 
 
 def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:
-    if wires.terminal_c.how == "assumed" and run.length_m != 0 and run.owner == "customer":
+    if run.length_m == 0:
+        # a joint by bus has no conductors to assume anything of
+        return
+    if wires.terminal_c.how == "assumed" and run.owner == "customer":
         yield f"terminals taken at {wires.terminal_c.value} C: {wires.terminal_c.why}"
-    if wires.insulation.how == "assumed":
+    if wires.insulation.how == "assumed" and run.owner == "customer":
         yield f"insulation taken as {wires.insulation.value}: {wires.insulation.why}"
     if wires.raceway.how == "assumed":
         yield f"raceway not known: {wires.raceway.why}"

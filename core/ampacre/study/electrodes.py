@@ -28,6 +28,7 @@ class _Hot(NamedTuple):
     material: str
     sets: int
     why: str
+    by_load: bool = False
 
 
 def grounding_at(
@@ -122,8 +123,8 @@ def _equivalent(circuit: Circuit) -> _Hot | None:
     for sets in range(1, _MOST_SETS + 1):
         found = smallest_conductor(needs, how, sets)
         if found is not None:
-            why = "the conductors that its load would need, as it has no service conductors"
-            return _Hot(found.size, "al", sets, why)
+            why = "what its load would need, as it is joined by bus and has no service conductors"
+            return _Hot(found.size, "al", sets, why, by_load=True)
     return None
 
 
@@ -172,6 +173,7 @@ def _facts(
         hot=hot.size,
         hot_material=hot.material,
         hot_sets=hot.sets,
+        by_load=hot.by_load,
         electrode=electrode,
         jumper=jumpers,
         jumper_kind=jumper,

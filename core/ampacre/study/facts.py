@@ -123,13 +123,15 @@ class Fault(Struct, frozen=True):
 
     `greatest` is the maximum study over all states, machines included; `source` the maximum of
     the normal source alone; `least` the minimum study over all states. `machines_ka` is what
-    motors and inverters add to the greatest.
+    motors and inverters add to the greatest. `bounded` tells that something on the way is not known
+    and was taken as nothing, so that the greatest is at most as much.
     """
 
     greatest: FaultLevels
     source: FaultLevels
     least: FaultLevels
     machines_ka: float = 0.0
+    bounded: bool = False
 
 
 class Voltage(Struct, frozen=True):
@@ -167,7 +169,8 @@ class Ampacity(Struct, frozen=True):
 class GroundingFacts(Struct, frozen=True):
     """Grounding and bonding conductors that a service, a separate source or a building needs.
 
-    By the ungrounded conductors `hot` with their material and sets. `electrode` and `jumper` are
+    By the ungrounded conductors `hot` with their material and sets; `by_load` tells that there are
+    none, and these are what the load would need. `electrode` and `jumper` are
     the smallest sizes by material, "cu" and "al"; `jumper_kind` is "main bonding jumper" or
     "system bonding jumper", "" where none belongs. `record` is what the project says of the place.
     """
@@ -176,6 +179,7 @@ class GroundingFacts(Struct, frozen=True):
     hot: str
     hot_material: str
     hot_sets: int
+    by_load: bool
     electrode: Mapping[str, str]
     jumper: Mapping[str, str]
     jumper_kind: str

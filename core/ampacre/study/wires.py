@@ -246,7 +246,7 @@ def _gathered(
         lines=(
             *protection.lines, *working, *neutral.lines, *grounding.lines, *room.lines, *cover.lines,
         ),
-        missing=tuple(_missing(circuit, protection, hots, material, neutral, grounding, room)),
+        missing=tuple(_missing(circuit, protection, hots, material, neutral, grounding, room, basis.place)),
     )  # fmt: skip
 
 
@@ -266,6 +266,7 @@ def _missing(
     neutral: Neutral,
     grounding: Grounding,
     room: Room,
+    place: Chosen[str | None],
 ) -> Iterator[str]:
     """What has to be read off or entered before the run can be checked, or why nothing was chosen."""
     if circuit.bundle:
@@ -283,3 +284,9 @@ def _missing(
         yield "neutral"
     if new and room.trade_size.how == "unknown" and hots.size.value is not None:
         yield room.trade_size.why or "dimensions of the cable, for the size of its raceway"
+    if circuit.run.reuses is not None:
+        # the wires are old, but the way that they are laid in is new work
+        if room.trade_size.how == "unknown":
+            yield "trade size of the raceway that the reused wires are laid in"
+        if place.how == "unknown":
+            yield "place that the reused wires are laid in, for their cover"

@@ -38,7 +38,7 @@ _CIRCUIT = (
 )  # fmt: skip
 _NOT_HERE = {"id", "source", "target", "was"}
 _OF_ONE = {"name", "spaces", "neutral_with", "reuses"}
-_LONG_TEXT = {"address", "scope", "notes", "why_not_farm"}
+_LONG_TEXT = {"address", "local_code", "scope", "notes", "why_not_farm"}
 
 
 class FieldSpec(NamedTuple):

@@ -30,7 +30,8 @@ class Settings(Record, frozen=True, kw_only=True):
     that stands for the code's, and the conductors that new work must have. `review_above_a` is the
     service size above which the office wants a seal or a formal review, `ct_above_a` that above
     which the utility meters by current transformers, `single_phase_kva` its largest single-phase
-    service. What is said of permits and of the utility is printed as it is entered.
+    service. `local_code` names the code that the place has adopted and its other amendments, which
+    nothing is computed by. What is said of permits and of the utility is printed as it is entered.
     """
 
     name: Label = "Untitled property"
@@ -42,6 +43,7 @@ class Settings(Record, frozen=True, kw_only=True):
     scope: Text = ""
     notes: Text = ""
     edition: Edition = "2023"
+    local_code: Text = ""
     units: Literal["us", "metric"] = "us"
     ambient_c: Celsius = 30.0
     feeder_drop_pct: Percent = 3.0
