@@ -15,6 +15,7 @@ from ampacre.picture.lettering import known
 from ampacre.picture.primitives import Element, Picture, Text
 from ampacre.rules.review import Review
 from ampacre.sheets.basis import basis_sheets, finding_sheets
+from ampacre.sheets.changed_rows import DELTA, with_marks
 from ampacre.sheets.chapters import Bound, Chapter, Columns, bind, titled
 from ampacre.sheets.cover import cover, seal_room
 from ampacre.sheets.equipment_list import equipment_list
@@ -34,6 +35,7 @@ from ampacre.sheets.sheet_index import IndexLine
 from ampacre.sheets.site_checks import site_checks, working_space
 from ampacre.sheets.table import Part
 from ampacre.sheets.utility_sheet import utility_sheet
+from ampacre.store.issued import handed_in
 from ampacre.study.study import Study
 
 __all__ = ["Progress", "Sheet", "drawing_set", "sections", "today"]
@@ -111,12 +113,15 @@ def drawing_set(
     `issued` is the project of the last set handed in: what changed since then is marked.
     """
     paper = paper or paper_named(study.settings.paper)
+    chapters = sections(study, review, date, paper.column_width)
     changes: tuple[str, ...] = ()
     deltas = Deltas()
     if issued:
         changes = changes_in_words(issued, study.project)
-        number = str(set_number(issued, study.project))
-        deltas = Deltas(number, changed_elements(issued, study.project))
+        deltas = Deltas(str(set_number(study.project)), changed_elements(issued, study.project))
+        before = Study(issued)
+        known = sections(before, Review(before), date, paper.column_width)
+        chapters = tuple(map(partial(_with_marks, number=deltas.number), chapters, known))
     leaves, used = page(
         study, paper.area_width, paper.area_height,
         partial(_number, SCHEDULES), deltas,
@@ -125,7 +130,6 @@ def drawing_set(
         _Draft((ONE_LINE,), _number(SCHEDULES, place), leaf.elements, (leaf.width, leaf.height))
         for place, leaf in enumerate(leaves)
     ]
-    chapters = sections(study, review, date, paper.column_width)
     drafts: dict[int, list[_Draft]] = {DETAILS: [], SCHEDULES: one_line, UTILITY: []}
     done = 0
     for series in (DETAILS, SCHEDULES, UTILITY):
@@ -139,6 +143,10 @@ def drawing_set(
     body = [draft for series in drafts.values() for draft in series]
     changed = tuple((deltas.number, change) for change in changes)
     return _framed([*_front(study, date, changed, used, paper, body), *body], study, date, paper)
+
+
+def _with_marks(section: Section, before: Section, number: str) -> Section:
+    return section._replace(parts=lambda: with_marks(section.parts(), before.parts(), number))
 
 
 def _told(
@@ -172,9 +180,11 @@ def _front(
     count = max(1, round(paper.area_width / _COVER_COLUMN))
     width = (paper.area_width - _GUTTER * (count - 1)) / count
     columns = Columns(count, width, width + _GUTTER, paper.area_height)
-    written = (e.text for draft in body for e in draft.elements if isinstance(e, Text))
+    written = [e.text for draft in body for e in draft.elements if isinstance(e, Text)]
     if any(known(text) != text for text in written):
         used |= {"lost"}
+    if any(text.startswith(DELTA) for text in written):
+        used |= {"delta"}
     front: list[_Draft] = []
     while True:
         index = _index([*front, *body])
@@ -223,8 +233,10 @@ def _index(drafts: list[_Draft]) -> list[IndexLine]:
 
 def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tuple[Sheet, ...]:
     settings: r.Settings = study.settings
-    issues = sorted(study.project.issues.values(), key=lambda issue: issue.number)
-    revision = f"{issues[-1].number}, {issues[-1].date}" if issues else ""
+    this = handed_in(study.project)
+    revision = (
+        f"{this.number}, {this.date}" if this else f"{set_number(study.project)}, not yet handed in"
+    )
     sheets = []
     for place, draft in enumerate(drafts, 1):
         title = titled(draft.titles)

@@ -112,7 +112,7 @@ def _facts(settings: r.Settings, heading: Heading, paper: Paper) -> Iterator[tup
     yield "Code", f"NEC {settings.edition}, local amendments"
     yield "Sheet", paper.words
     yield "Scale", "not to scale"
-    yield "Revision", heading.revision or "first set"
+    yield "Revision", heading.revision
 
 
 def _title_block(
