@@ -58,8 +58,8 @@ def test_a_later_set_tells_what_changed(capsys, tmp_path):
     assert cli.main(["permit", str(path), "-o", str(out), "--date", "2026-04-02"]) == 0
     words = words_of(out)
     assert "1 2026-03-01 For the permit" in words
-    assert "2 not yet handed in" in words
-    assert "Revision: 2, not yet handed in" in words
+    assert "2 not yet issued" in words
+    assert "Revision: 2, not yet issued" in words
     assert "now 150 ft" in words
 
 
@@ -74,7 +74,7 @@ def test_a_set_handed_in_is_marked_against_the_one_before(tmp_path):
         words = words_of(sheets)
         assert "Revision: 2, 2026-04-02" in words
         assert "now 150 ft" in words
-        assert "not yet handed in" not in words
+        assert "not yet issued" not in words
 
 
 def test_a_set_whose_sheets_cannot_be_written_is_not_recorded(tmp_path, monkeypatch, capsys):

@@ -149,7 +149,7 @@ def test_later_sets_mark_what_changed():
     assert "Changed since the last set" in lines
     assert "Yard panel (panel): bus rating 125 A, now 200 A" in " ".join(lines)
     assert "changed since the last set; △2 in schedules" in lines
-    assert "Revision: 2, not yet handed in" in lines
+    assert "Revision: 2, not yet issued" in lines
 
 
 def test_schedules_mark_the_rows_that_changed_and_no_others():

@@ -72,6 +72,29 @@ def test_a_gross_overload_leaves_the_other_bars_their_room():
     assert any("2778 %" in text.text for text in texts(figures.picture))
 
 
+def test_the_strip_of_a_small_sheet_says_its_data_in_full():
+    project = load(SAMPLES / "harrow_orchard_upgraded.ampacre")
+    settings = msgspec.structs.replace(
+        project.settings,
+        permit_number="EL-2026-004417",
+        parcel="0417-22-118-003 and 0417-22-118-004",
+        licence="ME 20417, class A, until 2027-05",
+    )
+    project = Project(**dict(project.tables()) | {"project": {"project": settings}})
+    for sheet in _sheets(project, "letter"):
+        framing = " ".join(t.text for t in texts(sheet.picture) if t.layer == "frame")
+        assert "…" not in framing
+        for words in (
+            settings.name,
+            f"Parcel: {settings.parcel}",
+            f"License: {settings.licence}",
+            f"Utility: {settings.utility}",
+            "Revision: first set",
+            "Sheet: letter, 11 x 8.5 in",
+        ):
+            assert words in framing
+
+
 _DIGEST = """
 import hashlib
 from sheets.estates import estate

@@ -126,7 +126,8 @@ def _revisions(study: Study) -> Iterator[tuple[str, str, str]]:
     for issue in issues:
         yield str(issue.number), issue.date, issue.note
     if handed_in(study.project) is None:
-        yield str(set_number(study.project)), "", "not yet handed in"
+        words = "not yet issued" if issues else "first set, not yet issued"
+        yield str(set_number(study.project)), "", words
 
 
 def _statements(study: Study) -> Iterator[str]:

@@ -233,10 +233,7 @@ def _index(drafts: list[_Draft]) -> list[IndexLine]:
 
 def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tuple[Sheet, ...]:
     settings: r.Settings = study.settings
-    this = handed_in(study.project)
-    revision = (
-        f"{this.number}, {this.date}" if this else f"{set_number(study.project)}, not yet handed in"
-    )
+    revision = _revision(study.project)
     sheets = []
     for place, draft in enumerate(drafts, 1):
         title = titled(draft.titles)
@@ -244,3 +241,10 @@ def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tupl
         picture = framed(draft.elements, settings, heading, paper, draft.size)
         sheets.append(Sheet(draft.number, title, picture))
     return tuple(sheets)
+
+
+def _revision(project: Project) -> str:
+    this = handed_in(project)
+    if this:
+        return f"{this.number}, {this.date}"
+    return f"{set_number(project)}, not yet issued" if project.issues else "first set"
