@@ -29,13 +29,12 @@ from ampacre.sheets.paging import Deltas, page
 from ampacre.sheets.panel_schedule import panel_schedules
 from ampacre.sheets.paper import Paper, paper_named
 from ampacre.sheets.placards import placards
-from ampacre.sheets.revisions import changed_elements, changes_in_words, set_number
+from ampacre.sheets.revisions import changed_elements, changes_in_words, revision_words, set_number
 from ampacre.sheets.run_schedule import run_schedule, run_worksheets
 from ampacre.sheets.sheet_index import IndexLine
 from ampacre.sheets.site_checks import site_checks, working_space
 from ampacre.sheets.table import Part
 from ampacre.sheets.utility_sheet import utility_sheet
-from ampacre.store.issued import handed_in
 from ampacre.study.study import Study
 
 __all__ = ["Progress", "Sheet", "drawing_set", "sections", "today"]
@@ -233,7 +232,7 @@ def _index(drafts: list[_Draft]) -> list[IndexLine]:
 
 def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tuple[Sheet, ...]:
     settings: r.Settings = study.settings
-    revision = _revision(study.project)
+    revision = revision_words(study.project)
     sheets = []
     for place, draft in enumerate(drafts, 1):
         title = titled(draft.titles)
@@ -241,10 +240,3 @@ def _framed(drafts: list[_Draft], study: Study, date: str, paper: Paper) -> tupl
         picture = framed(draft.elements, settings, heading, paper, draft.size)
         sheets.append(Sheet(draft.number, title, picture))
     return tuple(sheets)
-
-
-def _revision(project: Project) -> str:
-    this = handed_in(project)
-    if this:
-        return f"{this.number}, {this.date}"
-    return f"{set_number(project)}, not yet issued" if project.issues else "first set"

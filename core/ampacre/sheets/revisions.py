@@ -12,7 +12,7 @@ from ampacre.quantity import UnitSystem, show
 from ampacre.rules.rule import RULES
 from ampacre.store.issued import handed_in
 
-__all__ = ["changed_elements", "changes_in_words", "set_number"]
+__all__ = ["changed_elements", "changes_in_words", "revision_words", "set_number"]
 
 _SILENT = ("placement", "issues")
 _LEFT_OUT = ("id", "was")
@@ -57,6 +57,13 @@ def set_number(project: Project) -> int:
     if this := handed_in(project):
         return this.number
     return max((issue.number for issue in project.issues.values()), default=0) + 1
+
+
+def revision_words(project: Project) -> str:
+    """Say which set a project is: "2, 2026-04-02"."""
+    if this := handed_in(project):
+        return f"{this.number}, {this.date}"
+    return f"{set_number(project)}, not yet issued" if project.issues else "first set"
 
 
 class _Words:
