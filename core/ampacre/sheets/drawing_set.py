@@ -160,7 +160,7 @@ def _told(
 
 def _number(series: int, place: int) -> str:
     """Number a sheet by its series and its place in it, which is counted from 0."""
-    return f"E-{100 * series + place + 1:03d}"
+    return f"E-{series}{place + 1:02d}"
 
 
 def _columns(paper: Paper) -> Columns:

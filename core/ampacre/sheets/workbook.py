@@ -41,7 +41,8 @@ def workbook_bytes(about: Table, tables: tuple[tuple[str, Table], ...], title: s
     for gathered in _gathered((("", about), *tables)):
         _fill(book.create_sheet(_name(book, gathered.name)), gathered)
     for sheet in book.worksheets:
-        assert sheet.oddHeader is not None and sheet.oddFooter is not None
+        assert sheet.oddHeader is not None
+        assert sheet.oddFooter is not None
         sheet.oddHeader.center.text = _clean(title).replace("&", "&&")
         sheet.oddFooter.center.text = "&A, &P of &N"
     stream = io.BytesIO()
