@@ -77,7 +77,7 @@ def test_the_workbook_holds_numbers_as_numbers(orchard, tmp_path):
     path = tmp_path / "set.xlsx"
     write_set(orchard, path, "2026-03-01")
     book = openpyxl.load_workbook(path)
-    rows = list(book["Existing load, added load and t"].iter_rows(values_only=True))
+    rows = list(book["Calculated load and its growth"].iter_rows(values_only=True))
     assert rows[0][5] == "Total, A"
     s1 = next(row for row in rows if row[0] == "S1")
     assert s1[1] == "general" and s1[5] == pytest.approx(393.3)
