@@ -11,7 +11,7 @@ from ampacre.study.before_after import Row, before_and_after
 from ampacre.study.capacity import capacity
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
-from ampacre.study.tally import connected_va
+from ampacre.study.tally import connected_va, picked
 
 __all__ = ["WORKSHEET", "load_sheets"]
 
@@ -233,6 +233,9 @@ def _carried(study: Study, switch: EquipmentFacts, name: str) -> Iterator[tuple[
         piece = at.piece
         waiting += [study.equipment(study.run(key).run.target) for key in at.runs_out]
         if isinstance(piece, r.DwellingLoad):
+            general_va = connected_va(picked(at.tally or {}, "dwelling general"))
+            kind = "lighting, receptacles, kitchen and laundry circuits"
+            yield name, f"{piece.name}: general load", kind, number(general_va, "va"), word(False)
             for each in piece.appliances:
                 va = each.va or (each.full_load_a or 0) * each.volts
                 yield name, each.name, each.kind, number(va, "va"), word(each.shed_on_standby)
