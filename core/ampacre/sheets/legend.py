@@ -14,6 +14,7 @@ __all__ = ["ABBREVIATIONS", "legend"]
 
 ABBREVIATIONS = (
     ("AL, CU", "aluminum, copper"),
+    ("ckt 1,3", "circuit in these spaces"),
     ("drop", "voltage drop of the run"),
     ("EGC", "equipment grounding conductor"),
     ("GEC", "grounding electrode conductor"),
