@@ -14,8 +14,10 @@ from typing import TYPE_CHECKING, Any
 from ampacre.store.parse import Unreadable
 
 if TYPE_CHECKING:
+    from ampacre.model.project import Project
     from ampacre.rules.review import Review
     from ampacre.rules.rule import Rule
+    from ampacre.sheets.paper import Paper
 
 # Each command imports what it needs and no more, so that `check` and `schema` start at once.
 # ruff: noqa: PLC0415
@@ -84,7 +86,9 @@ def _parser() -> argparse.ArgumentParser:
     permit.add_argument(
         "--date", metavar="DAY", help="date on the sheets, such as 2026-03-01; else today"
     )
-    issue = command("issue", _issue, "record that a set is handed in, and keep its project")
+    issue = command(
+        "issue", _issue, "record that a set is handed in, and keep its sheets and project"
+    )
     issue.add_argument("file", type=Path, metavar="FILE", help="project file")
     issue.add_argument("--note", metavar="TEXT", default="", help="what the set is handed in for")
     issue.add_argument(
@@ -133,9 +137,8 @@ def _numbers(arguments: argparse.Namespace) -> int:
 
 
 def _permit(arguments: argparse.Namespace) -> int:
-    from ampacre.sheets.export import write_set
     from ampacre.sheets.paper import PAPERS
-    from ampacre.store.file import NotSaved, load, why_not_written
+    from ampacre.store.file import load
     from ampacre.store.issued import last_issued
 
     papers = {name.lower(): paper for name, paper in PAPERS.items()}
@@ -144,26 +147,45 @@ def _permit(arguments: argparse.Namespace) -> int:
         raise _Failed(f'there is no paper "{arguments.paper}"; there are {", ".join(PAPERS)}')
     project = load(arguments.file)
     issued = last_issued(arguments.file, project)
+    _write(project, arguments.output, _date(arguments), paper, issued)
+    return CLEAN
+
+
+def _write(
+    project: "Project",
+    path: Path,
+    date: str | None,
+    paper: "Paper | None",
+    issued: "Project | None",
+) -> None:
+    from ampacre.sheets.export import write_set
+    from ampacre.store.file import NotSaved, why_not_written
+
     try:
-        write_set(project, arguments.output, _date(arguments), paper, issued)
+        write_set(project, path, date, paper, issued)
     except (NotSaved, ValueError) as error:
         raise _Failed(str(error)) from None
     except OSError as error:
-        reason = why_not_written(arguments.output, error)
-        raise _Failed(f"{arguments.output} cannot be written: {reason}") from None
-    return CLEAN
+        reason = why_not_written(path, error)
+        raise _Failed(f"{path} cannot be written: {reason}") from None
 
 
 def _issue(arguments: argparse.Namespace) -> int:
     from ampacre.sheets.drawing_set import today
     from ampacre.store.file import NotSaved
-    from ampacre.store.issued import issue_set
+    from ampacre.store.issued import issue_set, kept_path, kept_sheets, last_issued
+
+    path, date = arguments.file, _date(arguments) or today()
+
+    def draw(project: "Project", sheets: Path) -> None:
+        _write(project, sheets, date, None, last_issued(path, project))
 
     try:
-        issue, kept = issue_set(arguments.file, _date(arguments) or today(), arguments.note)
+        issue = issue_set(path, date, arguments.note, draw)
     except NotSaved as error:
         raise _Failed(str(error)) from None
-    print(f"Set {issue.number}, {issue.date}; its project is kept as {kept.name}")
+    names = kept_sheets(path, issue.number).name, kept_path(path, issue.number).name
+    print(f"Set {issue.number}, {issue.date}; sheets kept as {names[0]}, project as {names[1]}")
     return CLEAN
 
 

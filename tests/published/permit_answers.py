@@ -12,6 +12,7 @@ import msgspec
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
+from ampacre.store.issued import issue_edit
 
 Change = Callable[[Project], Project]
 
@@ -77,7 +78,12 @@ _RODS = r.Grounding(
 _ONE_ROD = msgspec.structs.replace(
     _RODS, electrodes=(r.Electrode(kind="rod", count=1, resistance_ohm=18.0),)
 )
-_SET = r.Issue(id="i", number=7, date="2026-04-02", note="Charger three added")
+
+
+def _handed_in(project: Project) -> Project:
+    return project.apply(issue_edit(project, 7, "2026-04-02", "Charger three added"))
+
+
 _MEASURED = r.Measured(
     kind="12-month", demand=31.0, unit="kW", interval_min=15, start="2025-01-01",
     end="2025-12-31", heaviest_leg=True, generation="none", occupied=True, seasonal_included=True,
@@ -133,8 +139,8 @@ ANSWERS: dict[str, Answer] = {
     "seal_or_review_threshold": Answer(
         COVER, setting(review_above_a=200.0), "S1, 400 A: above the office's limit of 200 A"
     ),
-    "drawing_date": Answer(PANELS, added("issues", _SET), "Revision: 7, 2026-04-02"),
-    "revision_record": Answer(COVER, added("issues", _SET), "2026-04-02 Charger three added"),
+    "drawing_date": Answer(PANELS, _handed_in, "Revision: 7, 2026-04-02"),
+    "revision_record": Answer(COVER, _handed_in, "2026-04-02 Charger three added"),
     "sheet_number": Answer(LABELS, _MANY_PANELS, "E-506 sheet"),
     "complete_title_block": Answer(PANELS, setting(name="Other orchard"), "Other orchard"),
     "code_edition": Answer(

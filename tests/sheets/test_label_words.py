@@ -1,11 +1,19 @@
 """The words beside runs and pieces."""
 
+from pathlib import Path
+
+import msgspec
 import pytest
+from sheets.geometry import texts
 
 from ampacre.model import records as r
 from ampacre.model.edits import put
 from ampacre.model.project import Project
 from ampacre.picture.lettering import text_width_mm
+from ampacre.rules.questions import answered
+from ampacre.rules.review import Review
+from ampacre.sheets.drawing_set import drawing_set
+from ampacre.sheets.equipment_list import equipment_list
 from ampacre.sheets.labels import (
     device_words,
     grounding_words,
@@ -16,8 +24,11 @@ from ampacre.sheets.labels import (
     size_words,
     spaces_words,
 )
+from ampacre.store.file import load
 from ampacre.study.facts import Chosen, RunFacts
 from ampacre.study.study import Study
+
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 
 def facts(legs="AB", drop_pct=None, **run):
@@ -133,3 +144,39 @@ def test_what_is_entered_of_a_run_is_written_though_nothing_supplies_it():
         "+ 10 EGC, in PVC",
         "39.4 ft",
     ]
+
+
+def test_a_sheet_gives_all_ratings_of_a_motor_and_the_circuits_of_devices():
+    project = load(SAMPLES / "harrow_orchard_upgraded.ampacre")
+    key = next(key for key, piece in project.equipment.items() if piece.name == "Press motor")
+    motor = msgspec.structs.replace(project.equipment[key], power_hp=3.0)
+    study = Study(
+        Project(**dict(project.tables()) | {"equipment": {**project.equipment, key: motor}})
+    )
+    drawn = drawing_set(study, Review(study), "2026-03-01")
+    words = {
+        text.text for sheet in drawn if "One-line" in sheet.title for text in texts(sheet.picture)
+    }
+    assert {"3 hp, 240 V, 17 A", "240 V, 14 A"} <= words
+    assert {"F-2: 150 A 2P, 22 kA, ckt 2,4", "30 A 1P, 10 kA, ckt 2"} <= words
+    assert "circuit in these spaces" in {text.text for s in drawn for text in texts(s.picture)}
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        ("yes", "in sight, as seen on site"),
+        ("no", "NOT in sight, as seen on site"),
+        (None, "to be confirmed: in sight or lockable"),
+    ],
+)
+def test_the_list_of_motors_says_what_is_known_of_the_disconnect(value, said):
+    project = load(SAMPLES / "harrow_orchard_upgraded.ampacre")
+    key = next(key for key, piece in project.equipment.items() if piece.name == "Press motor")
+    if value:
+        project = project.apply(answered(project, "motor-disconnect-in-sight", key, value))
+    study = Study(project)
+    (motors,) = (p for p in equipment_list(study, Review(study)) if p.title == "Motors")
+    (row,) = (row for row in motors.rows if row[0] == "Press motor")
+    assert motors.columns[-1].head == "Disconnect"
+    assert (row[2], row[-1]) == ("240 V", said)

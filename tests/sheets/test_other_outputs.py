@@ -1,6 +1,7 @@
 """DXF, SVG, CSV and XLSX: read back by what reads them, and the same words as on paper."""
 
 import csv
+import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from ampacre.model.project import Project
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
 from ampacre.sheets.export import write_set
+from ampacre.sheets.frame import CAUTIONS
 from ampacre.store.file import load
 from ampacre.study.study import Study
 
@@ -75,7 +77,7 @@ def test_the_workbook_holds_numbers_as_numbers(orchard, tmp_path):
     path = tmp_path / "set.xlsx"
     write_set(orchard, path, "2026-03-01")
     book = openpyxl.load_workbook(path)
-    rows = list(book["Existing load, added load and t"].iter_rows(values_only=True))
+    rows = list(book["Calculated load and its growth"].iter_rows(values_only=True))
     assert rows[0][5] == "Total, A"
     s1 = next(row for row in rows if row[0] == "S1")
     assert s1[1] == "general" and s1[5] == pytest.approx(393.3)
@@ -104,7 +106,37 @@ def test_the_tables_come_as_csv(orchard, tmp_path):
     with laid.open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     barn = next(row for row in rows if "Press barn" in row["Run, from and to"])
-    assert barn["Device"] == "150 A" and barn["Length"] == "180 ft"
+    assert barn["Device, A"] == "150" and barn["Length, ft"] == "180"
+
+
+def test_csv_holds_numbers_as_programs_read_them(orchard, tmp_path):
+    written = write_set(orchard, tmp_path / "set.csv", "2026-03-01")
+    cells = []
+    for path in written[1:]:
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            cells += [(path.name, cell) for row in csv.reader(file) for cell in row]
+    assert not [
+        each for each in cells if re.fullmatch(r"'?[+-]?\d+(,\d{3})+(\.\d+)?( \S+)?", each[1])
+    ]
+    assert not [each for each in cells if re.match(r"'[+-]\d", each[1])]
+    assert any(cell == "75 kVA" for _, cell in cells)  # where the column has several units
+    assert max(len(path.stem) for path in written) <= len("set 00 ") + 60
+    assert any(path.stem.endswith("Panel S1 N") for path in written)
+
+
+def test_schedules_say_whose_they_are_and_warn(orchard, tmp_path):
+    first = write_set(orchard, tmp_path / "set.csv", "2026-03-01")[0]
+    assert first.name == "set 00 About these schedules.csv"
+    with first.open(encoding="utf-8-sig", newline="") as file:
+        told = [tuple(row) for row in csv.reader(file)]
+    write_set(orchard, tmp_path / "set.xlsx", "2026-03-01")
+    book = openpyxl.load_workbook(tmp_path / "set.xlsx")
+    assert told == [tuple(row) for row in book.worksheets[0].iter_rows(values_only=True)]
+    assert ("Project", orchard.settings.name) in told
+    assert ("Date", "2026-03-01") in told and ("Revision", "first set") in told
+    assert [words for label, words in told if label == "Caution"] == list(CAUTIONS)
+    printed = book.worksheets[2].oddHeader.center.text
+    assert printed == f"{orchard.settings.name}, 2026-03-01, revision first set"
 
 
 def test_no_cell_is_a_formula(tmp_path):

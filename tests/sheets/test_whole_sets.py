@@ -1,6 +1,7 @@
 """Whole sets of samples and generated properties, on every paper: readable, and nothing lost."""
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -70,6 +71,43 @@ def test_a_gross_overload_leaves_the_other_bars_their_room():
     figures = next(s for s in _sheets(project, "letter") if "Figures" in chapters_of(s))
     _is_readable(figures)
     assert any("2778 %" in text.text for text in texts(figures.picture))
+
+
+def test_a_large_set_has_its_index_on_the_first_sheet_and_no_number_twice():
+    project = estate(4, 300)
+    titled = msgspec.structs.replace(project.settings, scope="All of it. " * 20)
+    sheets = _sheets(Project(**dict(project.tables()) | {"project": {"project": titled}}), "ANSI B")
+    numbers = [sheet.number for sheet in sheets]
+    assert len(set(numbers)) == len(numbers) > 100
+    cover = " ".join(text.text for text in texts(sheets[0].picture))
+    for title in {title for sheet in sheets for title in chapters_of(sheet)}:
+        assert title in cover
+    pieces = project.equipment.values()
+    loads = sum(type(piece) is r.Load and piece.since == r.WORK for piece in pieces)
+    assert re.search(rf"\b{loads} loads\b", cover)
+
+
+def test_the_strip_of_a_small_sheet_says_its_data_in_full():
+    project = load(SAMPLES / "harrow_orchard_upgraded.ampacre")
+    settings = msgspec.structs.replace(
+        project.settings,
+        permit_number="EL-2026-004417",
+        parcel="0417-22-118-003 and 0417-22-118-004",
+        licence="ME 20417, class A, until 2027-05",
+    )
+    project = Project(**dict(project.tables()) | {"project": {"project": settings}})
+    for sheet in _sheets(project, "letter"):
+        framing = " ".join(t.text for t in texts(sheet.picture) if t.layer == "frame")
+        assert "…" not in framing
+        for words in (
+            settings.name,
+            f"Parcel: {settings.parcel}",
+            f"License: {settings.licence}",
+            f"Utility: {settings.utility}",
+            "Revision: first set",
+            "Sheet: letter, 11 x 8.5 in",
+        ):
+            assert words in framing
 
 
 _DIGEST = """

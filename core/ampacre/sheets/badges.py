@@ -15,6 +15,7 @@ from ampacre.sheets.labels import (
     device_words,
     load_line,
     load_words,
+    motor_words,
     piece_words,
     run_words,
     sizing_line,
@@ -32,6 +33,7 @@ __all__ = [
     "lettered",
     "piece_badge",
     "row_badge",
+    "row_words",
     "run_badge",
 ]
 
@@ -97,6 +99,15 @@ def row_badge(badge: Badge, piece: r.Equipment, study: Study) -> Words:
         return load_words(piece, study.found.equipment.get(piece.id), study.settings.units)
     text, field = next(iter(piece_badge(badge, piece, study)), Words(""))
     return Words(text.removeprefix("fault "), field)
+
+
+def row_words(piece: r.Equipment, study: Study) -> Words:
+    """Give the load at the end of a load's line where there is room: of a motor all its ratings."""
+    if not isinstance(piece, r.Motor):
+        return row_badge("", piece, study)
+    facts = study.found.equipment.get(piece.id)
+    feed = study.found.runs.get(facts.feed) if facts and facts.feed else None
+    return Words(motor_words(piece, feed.volts if feed else 0.0), "load")
 
 
 def lettered(words: list[Words], width_mm: float, lines: int) -> list[Lettered]:

@@ -9,10 +9,12 @@ from ampacre.picture.lettering import shorten
 from ampacre.picture.primitives import Element
 from ampacre.quantity import show
 from ampacre.sheets.pen import CAPITALS_MM, Pen
+from ampacre.sheets.revisions import set_number
 from ampacre.sheets.scope import scope_of_work
 from ampacre.sheets.sheet_index import IndexLine, sheet_index
 from ampacre.sheets.table import Column, Figure, Notes, Part, Table
 from ampacre.sheets.wording import amperes, listed
+from ampacre.store.issued import handed_in
 from ampacre.study.study import Study
 
 __all__ = ["cover", "seal_room"]
@@ -128,8 +130,9 @@ def _revisions(study: Study) -> Iterator[tuple[str, str, str]]:
     issues = sorted(study.project.issues.values(), key=lambda issue: issue.number)
     for issue in issues:
         yield str(issue.number), issue.date, issue.note
-    if not issues:
-        yield "0", "", "first set, not yet handed in"
+    if handed_in(study.project) is None:
+        words = "not yet issued" if issues else "first set, not yet issued"
+        yield str(set_number(study.project)), "", words
 
 
 def _statements(study: Study) -> Iterator[str]:

@@ -9,18 +9,19 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
-from ampacre.picture.lettering import shorten
+from ampacre.picture.lettering import shorten, text_width_mm
 from ampacre.picture.primitives import Element, Layer
 from ampacre.rules.review import SEVERITIES
 from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
-from ampacre.sheets.badges import Badge, lettered, piece_badge, row_badge, run_badge
+from ampacre.sheets.badges import Badge, lettered, piece_badge, row_badge, row_words, run_badge
 from ampacre.sheets.labels import (
     PIECE_LINES,
     Words,
     device_words,
     electrode_line,
     named_device,
+    numbered_device,
     piece_words,
     rating_words,
     row_name,
@@ -37,7 +38,7 @@ from ampacre.study.study import Study
 
 __all__ = ["NO_DELTAS", "Deltas", "Drafter"]
 
-_BUS_MM = 1.2
+_BUS_MM, _ROW_GAP = 1.2, 1.5
 
 
 class Deltas(NamedTuple):
@@ -252,7 +253,9 @@ class Drafter:
         self._device(pen, run.device.kind if run.device else "breaker", top)
         if run.until is not None:
             strike(pen, 0, top + DEVICE_MM / 2)
-        words = named_device(run, Words("") if self.badge else device_words(run, facts))
+        words = named_device(run, Words("") if self.badge else numbered_device(run, facts))
+        if not self.badge and text_width_mm(words.text, CAPITALS_MM) > width:
+            words = named_device(run, device_words(run, facts))
         self.words(pen, s.RUN_INDENT, top + (DEVICE_MM - CAPITALS_MM) / 2, [words], width)
 
     def row(
@@ -271,11 +274,16 @@ class Drafter:
             (run_key, Words(spaces_words(run), "spaces")),
             (run_key, rating_words(run, self.study.found.runs.get(run.id)) if rated else Words("")),
             (piece_key, Words(row_name(piece), "name")),
-            (piece_key, row_badge(self.badge, piece, self.study)),
+            (piece_key, self._row_load(piece, columns[-1] - _ROW_GAP)),
         )
         left = x + s.RUN_INDENT
         for width, (owner, (text, field)) in zip(columns, cells, strict=True):
             pen = Pen(self.elements, left, top, "text", THIN_MM, owner)
-            pen.text(0, CAPITALS_MM, shorten(text, width - 1.5, CAPITALS_MM), field)
+            pen.text(0, CAPITALS_MM, shorten(text, width - _ROW_GAP, CAPITALS_MM), field)
             left += width
         self._flag((piece_key, run_key), x - 4.0, middle)
+
+    def _row_load(self, piece: r.Equipment, width: float) -> Words:
+        words = Words("") if self.badge else row_words(piece, self.study)
+        fits = words.text and text_width_mm(words.text, CAPITALS_MM) <= width
+        return words if fits else row_badge(self.badge, piece, self.study)

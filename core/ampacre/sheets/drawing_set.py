@@ -15,6 +15,7 @@ from ampacre.picture.lettering import known
 from ampacre.picture.primitives import Element, Picture, Text
 from ampacre.rules.review import Review
 from ampacre.sheets.basis import basis_sheets, finding_sheets
+from ampacre.sheets.changed_rows import DELTA, with_marks
 from ampacre.sheets.chapters import Bound, Chapter, Columns, bind, titled
 from ampacre.sheets.cover import cover, seal_room
 from ampacre.sheets.equipment_list import equipment_list
@@ -29,7 +30,7 @@ from ampacre.sheets.paging import Deltas, page
 from ampacre.sheets.panel_schedule import panel_schedules
 from ampacre.sheets.paper import Paper, paper_named
 from ampacre.sheets.placards import placards
-from ampacre.sheets.revisions import changed_elements, changes_in_words, set_number
+from ampacre.sheets.revisions import changed_elements, changes_in_words, revision_words, set_number
 from ampacre.sheets.run_schedule import run_schedule, run_worksheets
 from ampacre.sheets.sheet_index import IndexLine
 from ampacre.sheets.site_checks import site_checks, working_space
@@ -112,12 +113,15 @@ def drawing_set(
     `issued` is the project of the last set handed in: what changed since then is marked.
     """
     paper = paper or paper_named(study.settings.paper)
+    chapters = sections(study, review, date, paper.column_width)
     changes: tuple[str, ...] = ()
     deltas = Deltas()
     if issued:
         changes = changes_in_words(issued, study.project)
-        number = str(set_number(issued, study.project))
-        deltas = Deltas(number, changed_elements(issued, study.project))
+        deltas = Deltas(str(set_number(study.project)), changed_elements(issued, study.project))
+        before = Study(issued)
+        known = sections(before, Review(before), date, paper.column_width)
+        chapters = tuple(map(partial(_with_marks, number=deltas.number), chapters, known))
     leaves, used = page(
         study, paper.area_width, paper.area_height,
         partial(_number, SCHEDULES), deltas,
@@ -126,7 +130,6 @@ def drawing_set(
         _Draft((ONE_LINE,), _number(SCHEDULES, place), leaf.elements, (leaf.width, leaf.height))
         for place, leaf in enumerate(leaves)
     ]
-    chapters = sections(study, review, date, paper.column_width)
     drafts: dict[int, list[_Draft]] = {DETAILS: [], SCHEDULES: one_line, UTILITY: []}
     done = 0
     for series in (DETAILS, SCHEDULES, UTILITY):
@@ -141,17 +144,11 @@ def drawing_set(
     changed = tuple((deltas.number, change) for change in changes)
     violations = _open_violations(review, body)
     front = _front(study, date, changed, used, paper, body, violations)
-    revision = _revision(study.project, deltas.number if changes else "")
-    return _framed([*front, *body], study, date, paper, revision, violations)
+    return _framed([*front, *body], study, date, paper, violations)
 
 
-def _revision(project: Project, marked: str) -> str:
-    """Name the set that the sheets are of, or come after where changes are marked for a later one."""
-    last = max(project.issues.values(), key=lambda issue: issue.number, default=None)
-    if last is None:
-        return "first set"
-    words = f"{last.number}, {last.date}"
-    return f"after {words}" if marked and marked != str(last.number) else words
+def _with_marks(section: Section, before: Section, number: str) -> Section:
+    return section._replace(parts=lambda: with_marks(section.parts(), before.parts(), number))
 
 
 def _told(
@@ -186,9 +183,11 @@ def _front(
     count = max(1, round(paper.area_width / _COVER_COLUMN))
     width = (paper.area_width - _GUTTER * (count - 1)) / count
     columns = Columns(count, width, width + _GUTTER, paper.area_height)
-    written = (e.text for draft in body for e in draft.elements if isinstance(e, Text))
+    written = [e.text for draft in body for e in draft.elements if isinstance(e, Text)]
     if any(known(text) != text for text in written):
         used |= {"lost"}
+    if any(text.startswith(DELTA) for text in written):
+        used |= {"delta"}
     front: list[_Draft] = []
     while True:
         index = _index([*front, *body])
@@ -245,9 +244,10 @@ def _open_violations(review: Review, drafts: list[_Draft]) -> str:
 
 
 def _framed(
-    drafts: list[_Draft], study: Study, date: str, paper: Paper, revision: str, violations: str
+    drafts: list[_Draft], study: Study, date: str, paper: Paper, violations: str
 ) -> tuple[Sheet, ...]:
     settings: r.Settings = study.settings
+    revision = revision_words(study.project)
     sheets = []
     for place, draft in enumerate(drafts, 1):
         title = titled(draft.titles)

@@ -52,12 +52,13 @@ _CHARGERS = (
     Column("Disconnect", 56),
 )
 _MOTORS = (
-    Column("Motor", 60),
-    Column("Power", 45),
-    Column("Voltage", 65),
-    Column("Full load, A", 45, "right"),
-    Column("Circuit device", 50),
-    Column("Fed from", 50),
+    Column("Motor", 55),
+    Column("Power", 40),
+    Column("Voltage", 36),
+    Column("Full load, A", 36, "right"),
+    Column("Circuit device", 36),
+    Column("Fed from", 46),
+    Column("Disconnect", 66),
 )
 _SOURCES = (
     Column("Source", 50),
@@ -67,6 +68,7 @@ _SOURCES = (
     Column("Device", 50),
     Column("Can be locked open", 55),
 )
+_IN_SIGHT = ("motor-disconnect-in-sight", "unit-disconnect-in-sight")
 _USUAL_LISTING = {
     r.Charger: "UL 2594",
     r.Inverter: "UL 1741",
@@ -188,14 +190,31 @@ def _motor(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     assert isinstance(piece, r.Motor)
     feed = study.run(facts.feed) if facts.feed else None
     current = motor_a(piece, feed.legs, feed.system) if feed and feed.system else None
+    volts = piece.volts or (feed.volts if feed else 0.0)
     return (
         piece.name,
         show(piece.power_hp, "hp") if piece.power_hp else "by its current",
-        show(piece.volts, "v") if piece.volts else "voltage of its circuit",
+        show(volts, "v") if volts else "not supplied",
         number(current, "a"),
         amperes(feed.device.value) if feed else "",
         piece_name(study, facts.parent),
+        _motor_disconnect(study, facts),
     )
+
+
+def _motor_disconnect(study: Study, facts: EquipmentFacts) -> str:
+    """Say which disconnect a motor has: the one that is drawn, else what was seen on site."""
+    if facts.parent and isinstance(study.equipment(facts.parent).piece, r.Disconnect):
+        switch = study.equipment(facts.parent)
+        return f"{switch.piece.name}, {rating_of(switch)}"
+    seen = {
+        answer.value
+        for answer in study.project.answers.values()
+        if answer.where == facts.piece.id and answer.question in _IN_SIGHT
+    }
+    if "no" in seen:
+        return "NOT in sight, as seen on site"
+    return "in sight, as seen on site" if "yes" in seen else "to be confirmed: in sight or lockable"
 
 
 def _sources(study: Study) -> Iterator[tuple[str, ...]]:

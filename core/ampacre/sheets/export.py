@@ -2,16 +2,21 @@
 
 import csv
 import io
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
+from itertools import starmap
 from pathlib import Path
+from textwrap import shorten
 from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.rules.review import Review
+from ampacre.sheets.cells import head_of, number_in, only_unit
 from ampacre.sheets.drawing_set import Progress, Sheet, drawing_set, sections, today
+from ampacre.sheets.frame import CAUTIONS
 from ampacre.sheets.paper import Paper, paper_named
-from ampacre.sheets.table import Table
+from ampacre.sheets.revisions import revision_words
+from ampacre.sheets.table import Column, Table
 from ampacre.store.file import write
 from ampacre.study.study import Study
 
@@ -19,6 +24,9 @@ from ampacre.study.study import Study
 # ruff: noqa: PLC0415
 
 __all__ = ["FORMS", "file_name", "schedules", "write_set"]
+
+_LONGEST = 60
+"""Letters of a table's title in the name of its file."""
 
 
 def write_set(
@@ -43,7 +51,7 @@ def write_set(
     ending = path.suffix.lower()
     if ending and ending not in FORMS:
         raise ValueError(f"{path.name}: the ending must be one of {', '.join(FORMS)}")
-    job = _Job(project.settings, date, wrote)
+    job = _Job(project.settings, date, revision_words(project), wrote)
     study = Study(project)
     review = Review(study)
     paper = paper or paper_named(project.settings.paper)
@@ -68,6 +76,7 @@ class _Job(NamedTuple):
 
     settings: r.Settings
     date: str
+    revision: str
     wrote: Progress | None
 
 
@@ -120,17 +129,29 @@ def _svg(sheets: tuple[Sheet, ...], path: Path, job: _Job) -> tuple[Path, ...]:
     return tuple(written)
 
 
-def _csv(tables: tuple[tuple[str, Table], ...], path: Path, _job: _Job) -> tuple[Path, ...]:
+def _csv(tables: tuple[tuple[str, Table], ...], path: Path, job: _Job) -> tuple[Path, ...]:
     written = []
-    for number, (_, table) in enumerate(tables, 1):
+    for number, table in enumerate((_about(tables, job), *(table for _, table in tables))):
+        columns = zip(table.columns, zip(*table.rows, strict=True), strict=True)
         text = io.StringIO(newline="")
-        rows = csv.writer(text)
-        rows.writerow([column.head for column in table.columns])
-        rows.writerows([_harmless(cell) for cell in row] for row in table.rows)
-        each = path.with_name(f"{path.stem} {number:02d} {file_name(table.title)[:60]}.csv")
+        csv.writer(text).writerows(zip(*starmap(_plain, columns), strict=True))
+        title = table.title if len(table.title) <= _LONGEST else table.title.partition(":")[0]
+        name = file_name(shorten(title, _LONGEST, placeholder=""))
+        each = path.with_name(f"{path.stem} {number:02d} {name}.csv")
         write(text.getvalue().encode("utf-8-sig"), each)
         written.append(each)
     return tuple(written)
+
+
+def _plain(column: Column, cells: tuple[str, ...]) -> Iterator[str]:
+    """Give head and cells of a column: numbers as programs read them, the unit in the head."""
+    unit = only_unit(cells)
+    yield head_of(column, unit)
+    for cell in cells:
+        if number := number_in(cell, column):
+            yield number.digits if unit else f"{number.digits} {number.unit}".rstrip()
+        else:
+            yield _harmless(cell)
 
 
 def _harmless(cell: str) -> str:
@@ -138,10 +159,28 @@ def _harmless(cell: str) -> str:
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
 
 
+def _about(tables: tuple[tuple[str, Table], ...], job: _Job) -> Table:
+    """Make the table that goes ahead of the schedules: whose they are, of what day, cautions."""
+    settings = job.settings
+    said = (
+        ("Project", settings.name),
+        ("Address", settings.address),
+        ("Date", job.date),
+        ("Revision", job.revision),
+        ("Code", f"NEC {settings.edition}"),
+        ("Prepared by", settings.prepared_by),
+        *(("Caution", caution) for caution in CAUTIONS),
+        *((f"Table {number}", table.title) for number, (_, table) in enumerate(tables, 1)),
+    )
+    rows = tuple((label, words or "to be entered") for label, words in said)
+    return Table("About these schedules", (Column("What", 40), Column("As entered", 260)), rows)
+
+
 def _xlsx(tables: tuple[tuple[str, Table], ...], path: Path, job: _Job) -> tuple[Path, ...]:
     from ampacre.sheets.workbook import workbook_bytes
 
-    write(workbook_bytes(tables, job.settings.name), path)
+    title = f"{job.settings.name}, {job.date}, revision {job.revision}"
+    write(workbook_bytes(_about(tables, job), tables, title), path)
     return (path,)
 
 

@@ -4,7 +4,7 @@ Landscape, bound at the left, the title block at the right edge, on a small shee
 The room for a seal stays empty: nothing here prints a seal.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from msgspec.structs import replace
@@ -30,8 +30,10 @@ CAUTIONS = (
 _PITCH = 4.7
 _BORDER_MM, _LINE_MM = 0.7, 0.35
 _SEAL, _STAMP, _FOOT = 60.0, 50.0, 32.0
-_STRIP_END = 58.0
-_NAME_LINES, _TITLE_LINES, _STRIP_LINES = 2, 3, 7
+_STRIP_DATA, _STRIP_END = 60.0, 58.0
+_NAME_LINES, _TITLE_LINES, _STRIP_LINES = 2, 3, 9
+_BESIDE_NUMBER = ("Sheet", "Scale")
+"""What a strip says beside the sheet's number, and not with the job's data."""
 
 
 class Heading(NamedTuple):
@@ -180,26 +182,32 @@ def _title_strip(
 ) -> None:
     """Fill a strip along the foot: project, data, cautions, sheet; seals stand on the cover."""
     left, top, right, bottom = box
-    edges = (left, left + 58.0, left + 116.0, right - _STRIP_END, right)
+    edges = (left, left + _STRIP_DATA, left + 2 * _STRIP_DATA, right - _STRIP_END, right)
     out += [Polyline(((edge, top), (edge, bottom)), "frame", _LINE_MM) for edge in edges[1:-1]]
 
-    def column(place: int, lines: list[str], bold_first: bool = False) -> None:
-        y, width = top + 5.5, edges[place + 1] - edges[place] - 4.0
-        lines = _wrapped_while_room(lines[:_STRIP_LINES], width)
+    def column(place: int, lines: Iterable[str], y: float = top + 5.5, bold: int = 0) -> None:
+        room = edges[place + 1] - edges[place] - 4.0
         for number, line in enumerate(lines):
-            bold = bold_first and number == 0
-            short = shorten(line, width, CAPITALS_MM, bold=bold)
-            _line(out, edges[place] + 2.0, y, short, bold=bold)
-            y += _PITCH
+            heavy = number < bold
+            short = shorten(line, room, CAPITALS_MM, bold=heavy)
+            _line(out, edges[place] + 2.0, y + number * _PITCH, short, bold=heavy)
 
-    facts = [f"{label}: {value}" for label, value in _facts(settings, heading, paper)]
-    column(0, [settings.name, settings.address, *facts[:-6]], bold_first=True)
-    column(1, facts[-6:])
-    column(2, list(wrap(" ".join(CAUTIONS), edges[3] - edges[2] - 4.0, CAPITALS_MM)))
-    x = edges[3] + 2.0
-    for number, line in enumerate(_title_lines(heading.title, strip=True)[:_TITLE_LINES]):
-        _line(out, x, top + 5.5 + number * _PITCH, line, bold=True)
-    _line(out, x, bottom - 3.5, heading.number, 6.0, bold=True)
+    width = _STRIP_DATA - 4.0
+    name = _at_most(_NAME_LINES, wrap(settings.name, width, CAPITALS_MM, bold=True))
+    address = _at_most(_NAME_LINES, wrap(settings.address, width, CAPITALS_MM))
+    facts = dict(_facts(settings, heading, paper))
+    small = [f"{label}: {facts.pop(label)}" for label in _BESIDE_NUMBER]
+    rest = [f"{label}: {value}" for label, value in facts.items()]
+    first = [*name, *address]
+    while rest and len(more := wrap(rest[0], width, CAPITALS_MM)) + len(first) <= _STRIP_LINES:
+        first += more
+        del rest[0]
+    column(0, first, bold=len(name))
+    column(1, _wrapped_while_room(rest, width))
+    column(2, wrap(" ".join(CAUTIONS), edges[3] - edges[2] - 4.0, CAPITALS_MM))
+    column(3, _title_lines(heading.title, strip=True)[:_TITLE_LINES], bold=_TITLE_LINES)
+    column(3, small, bottom - 3.5 - 3 * _PITCH)
+    _line(out, edges[3] + 2.0, bottom - 3.5, heading.number, 6.0, bold=True)
     _line(out, right - 2.0, bottom - 3.5 - _PITCH, heading.place, end=True)
     _line(out, right - 2.0, bottom - 3.5, heading.date, end=True)
 

@@ -29,8 +29,10 @@ __all__ = [
     "grounding_words",
     "load_line",
     "load_words",
+    "motor_words",
     "name_lines",
     "named_device",
+    "numbered_device",
     "piece_words",
     "rating_words",
     "row_name",
@@ -230,6 +232,17 @@ def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSyst
     return Words("to enter" if work_of(piece) == "new" else "not read", "load")
 
 
+def motor_words(motor: r.Motor, volts: float) -> str:
+    """Give power, voltage and full-load current of a motor, of what is known."""
+    volts = motor.volts or volts
+    known = (
+        show(motor.power_hp, "hp") if motor.power_hp else "",
+        show(volts, "v") if volts else "",
+        show(motor.full_load_a, "a") if motor.full_load_a else "",
+    )
+    return ", ".join(filter(None, known)) if motor.power_hp or motor.full_load_a else "not read"
+
+
 def _va(va: float) -> str:
     return show(va / 1000, "kva") if va >= 1000 else show(va, "va")
 
@@ -317,6 +330,14 @@ def device_words(run: r.Run, facts: RunFacts | None) -> Words:
     kilo = f", {show(interrupting, 'ka')}" if interrupting else ""
     gone = f" {WORK_MARKS['removed']}" if run.until is not None else ""
     return Words(f"{show(rating, 'a')}{mark}{poles}{kilo}{gone}", "device")
+
+
+def numbered_device(run: r.Run, facts: RunFacts | None) -> Words:
+    """Give the device of a run with the number that its circuit has in the panel it leaves."""
+    words = device_words(run, facts)
+    if not run.spaces or run.protected_at != "supply":
+        return words
+    return Words(f"{words.text}, ckt {spaces_words(run)}", words.field)
 
 
 def named_device(run: r.Run, words: Words) -> Words:

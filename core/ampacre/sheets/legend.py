@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from ampacre.picture.primitives import Element
+from ampacre.sheets.changed_rows import DELTA
 from ampacre.sheets.marks import DELTA_MM, PLATE_MM, draw_delta, draw_plate, strike
 from ampacre.sheets.pen import CAPITALS_MM, THICK_MM, THIN_MM, Pen
 from ampacre.sheets.symbols import SYMBOLS, draw_device, draw_ground
@@ -13,6 +14,7 @@ __all__ = ["ABBREVIATIONS", "legend"]
 
 ABBREVIATIONS = (
     ("AL, CU", "aluminum, copper"),
+    ("ckt 1,3", "circuit in these spaces"),
     ("drop", "voltage drop of the run"),
     ("EGC", "equipment grounding conductor"),
     ("GEC", "grounding electrode conductor"),
@@ -89,7 +91,7 @@ def _line_entries(used: frozenset[str], number: str) -> list[_Entry]:
     ]
     changed = [
         _Entry(
-            "changed since the last set",
+            f"changed since the last set; {DELTA}{number} in schedules",
             DELTA_MM,
             lambda pen: draw_delta(pen, 0, DELTA_MM / 2, number),
         )

@@ -1,4 +1,4 @@
-"""Load calculations: existing, added and total per point, whether ratings carry it, worksheets."""
+"""Load calculations: existing, added, moved and total per point, whether ratings carry it, worksheets."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from ampacre.study.before_after import Row, before_and_after
 from ampacre.study.capacity import capacity
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
-from ampacre.study.tally import connected_va
+from ampacre.study.tally import connected_va, picked
 
 __all__ = ["WORKSHEET", "load_sheets"]
 
@@ -22,16 +22,25 @@ WORKSHEET = (
     Column("Result", 34, "right"),
     Column("Source", 109),
 )
-_TOTALS = (
+_CONNECTED = (
     Column("Point", 44),
-    Column("Method", 42),
-    Column("Existing, A", 27, "right"),
-    Column("Added, connected VA", 34, "right"),
-    Column("Added by", 62),
-    Column("Total, A", 25, "right"),
-    Column("Total, VA", 27, "right"),
-    Column("Growth", 24, "right"),
-    Column("Neutral, A", 30, "right"),
+    Column("Existing, VA", 33, "right"),
+    Column("Added, VA", 31, "right"),
+    Column("Moved here, VA", 36, "right"),
+    Column("Moved away, VA", 37, "right"),
+    Column("Removed, VA", 34, "right"),
+    Column("Total, VA", 33, "right"),
+    Column("Added by", 67),
+)
+_CALCULATED = (
+    Column("Point", 44),
+    Column("Method", 55),
+    Column("Existing, VA", 36, "right"),
+    Column("Existing, A", 34, "right"),
+    Column("Total, VA", 36, "right"),
+    Column("Total, A", 34, "right"),
+    Column("Growth", 34, "right"),
+    Column("Neutral, A", 42, "right"),
 )
 _ADEQUACY = (
     Column("Point", 60),
@@ -72,11 +81,13 @@ def load_sheets(study: Study) -> Iterator[Part]:
     rows = {row.key: row for row in before_and_after(study)}
     points = [facts for facts in tree_order(study) if facts.piece.id in rows]
     loaded = [facts for facts in points if facts.demand and facts.demand.connected_va]
+    compared = [rows[facts.piece.id] for facts in loaded]
     yield Table(
-        "Existing load, added load and total by calculation",
-        _TOTALS,
-        tuple(_total(study, rows[facts.piece.id]) for facts in loaded),
+        "Connected load and its change",
+        _CONNECTED,
+        tuple(_connected(study, row) for row in compared),
     )
+    yield Table("Calculated load and its growth", _CALCULATED, tuple(map(_calculated, compared)))
     yield Table("Adequacy of ratings", _ADEQUACY, tuple(_adequacy(loaded)))
     yield Table("Chargers at 125 %", _CHARGERS, tuple(_chargers(study)))
     yield Table("Load management", _MANAGED, tuple(_managed(study)))
@@ -84,21 +95,33 @@ def load_sheets(study: Study) -> Iterator[Part]:
     yield from _worksheets(study)
 
 
-def _total(study: Study, row: Row) -> tuple[str, ...]:
-    assert row.result is not None
-    now = row.now.heavier_a if row.now else 0.0
-    growth = f"{100 * (row.result.heavier_a / now - 1):+.0f} %" if now else "new"
+def _connected(study: Study, row: Row) -> tuple[str, ...]:
+    """Say how the result comes out of what is there: existing, with what is added, less what goes."""
     units = study.settings.units
     added = ", ".join(f"{kind} {show(va, 'va', units)}" for kind, va in row.added.items())
     return (
         row.name,
-        row.result.method,
-        computed(now, "a"),
+        computed(row.now_va, "va"),
         computed(row.added_va, "va"),
+        computed(row.moved_here_va, "va"),
+        computed(-row.moved_away_va or 0.0, "va"),
+        computed(-row.removed_va or 0.0, "va"),
+        computed(row.result_va, "va"),
         added or "nothing",
-        computed(row.result.heavier_a, "a"),
+    )
+
+
+def _calculated(row: Row) -> tuple[str, ...]:
+    assert row.result is not None
+    now = row.now.heavier_a if row.now else 0.0
+    return (
+        row.name,
+        row.result.method,
+        computed(row.now.calculated_va if row.now else 0.0, "va"),
+        computed(now, "a"),
         computed(row.result.calculated_va, "va"),
-        growth,
+        computed(row.result.heavier_a, "a"),
+        f"{100 * (row.result.heavier_a / now - 1):+.0f} %" if now else "new",
         computed(row.result.neutral_a, "a"),
     )
 
@@ -210,6 +233,9 @@ def _carried(study: Study, switch: EquipmentFacts, name: str) -> Iterator[tuple[
         piece = at.piece
         waiting += [study.equipment(study.run(key).run.target) for key in at.runs_out]
         if isinstance(piece, r.DwellingLoad):
+            general_va = connected_va(picked(at.tally or {}, "dwelling general"))
+            kind = "lighting, receptacles, kitchen and laundry circuits"
+            yield name, f"{piece.name}: general load", kind, number(general_va, "va"), word(False)
             for each in piece.appliances:
                 va = each.va or (each.full_load_a or 0) * each.volts
                 yield name, each.name, each.kind, number(va, "va"), word(each.shed_on_standby)

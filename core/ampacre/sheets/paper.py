@@ -10,7 +10,7 @@ from ampacre.model import records as r
 __all__ = ["PAPERS", "Paper", "paper_named"]
 
 BINDING, MARGIN, INSIDE = 20.0, 10.0, 3.0
-BLOCK_WIDTH, STRIP_HEIGHT = 80.0, 38.0
+BLOCK_WIDTH, STRIP_HEIGHT = 80.0, 47.7
 _TABLE_WIDTH, _GUTTER = 300.0, 10.0
 
 

@@ -9,10 +9,12 @@ from ampacre.model import records as r
 from ampacre.model.project import Change, Project, difference
 from ampacre.model.words import field_word, kind_of, unit_of, value_word
 from ampacre.quantity import UnitSystem, show
+from ampacre.rules.rule import RULES
+from ampacre.store.issued import handed_in
 
-__all__ = ["changed_elements", "changes_in_words", "set_number"]
+__all__ = ["changed_elements", "changes_in_words", "revision_words", "set_number"]
 
-_SILENT = ("placement", "accepted", "issues")
+_SILENT = ("placement", "issues")
 _LEFT_OUT = ("id", "was")
 
 
@@ -28,24 +30,40 @@ def changes_in_words(old: Project, new: Project) -> tuple[str, ...]:
 
 
 def changed_elements(old: Project, new: Project) -> frozenset[str]:
-    """Give the ids of pieces and runs that were added or changed: they get a delta."""
-    return frozenset(
-        change.key
-        for change in difference(old, new).changes
-        if change.table in ("equipment", "runs") and change.after is not None
-    )
+    """Give the ids of pieces and runs that get a delta.
 
-
-def set_number(old: Project, new: Project) -> int:
-    """Give the number of the set in which `new` is handed in after `old`.
-
-    It is recorded in a set on its way out, else it is the next one.
+    They were added or changed, or something that was joined to them was, or was taken out.
     """
-    known, latest = (
-        max((issue.number for issue in project.issues.values()), default=0)
-        for project in (old, new)
-    )
-    return latest if latest > known else latest + 1
+    keys = (key for change in difference(old, new).changes for key in _marked(change, new))
+    return frozenset(key for key in keys if key in new.equipment or key in new.runs)
+
+
+def _marked(change: Change, new: Project) -> Iterator[str]:
+    match change.after or change.before:
+        case r.Run() as run if change.after is None:
+            yield from (run.source, run.target)
+        case r.Grounding() as grounding:
+            yield grounding.at
+        case r.Raceway() as raceway:
+            for run in new.runs.values():
+                if any(segment.raceway == raceway.id for segment in run.segments):
+                    yield run.id
+        case r.Equipment() | r.Run() as record:
+            yield record.id
+
+
+def set_number(project: Project) -> int:
+    """Give the number of the set that a project is, or of the next one."""
+    if this := handed_in(project):
+        return this.number
+    return max((issue.number for issue in project.issues.values()), default=0) + 1
+
+
+def revision_words(project: Project) -> str:
+    """Say which set a project is: "2, 2026-04-02"."""
+    if this := handed_in(project):
+        return f"{this.number}, {this.date}"
+    return f"{set_number(project)}, not yet issued" if project.issues else "first set"
 
 
 class _Words:
@@ -77,13 +95,23 @@ class _Words:
             case r.Grounding():
                 return f"Grounding at {self._piece(record.at)}"
             case r.Answer():
-                return f"What was seen at {self._piece(record.where)}"
+                return f"What was seen at {self._place(record.where)}"
+            case r.Accepted():
+                rule = RULES.get(record.rule)
+                title = f" ({rule.title[:1].lower()}{rule.title[1:]})" if rule else ""
+                return f"Finding accepted at {self._place(record.where)}{title}"
             case r.ManagedGroup():
                 return f"Load management {record.name}"
             case r.NoncoincidentGroup():
                 return f"Loads that do not run together {record.name}"
         name = getattr(record, "name", "")
         return f"{type(record).__name__} {name}".strip()
+
+    def _place(self, key: str) -> str:
+        run = self.new.runs.get(key) or self.old.runs.get(key)
+        if key == "project":
+            return "the project"
+        return (run.name or f"the run to {self._piece(run.target)}") if run else self._piece(key)
 
     def _piece(self, key: str) -> str:
         for project in (self.new, self.old):

@@ -9,17 +9,17 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.picture.lettering import text_width_mm, wrap
-from ampacre.sheets.badges import row_badge
+from ampacre.sheets.badges import row_words
 from ampacre.sheets.labels import (
     BY_BUS,
     PIECE_LINES,
     WORK_MARKS,
     Words,
-    device_words,
     electrode_line,
     goes_beside,
     name_lines,
     named_device,
+    numbered_device,
     piece_words,
     rating_words,
     row_name,
@@ -190,12 +190,12 @@ class Fitted(Reserved):
             spaces_words(row.run),
             rating_words(row.run, self.study.found.runs.get(row.run.id)).text,
             row_name(row.piece),
-            row_badge("", row.piece, self.study).text,
+            row_words(row.piece, self.study).text,
         )
 
     def device(self, run: r.Run) -> float:
         """Give the width of the words beside a run's device."""
-        words = named_device(run, device_words(run, self.study.found.runs.get(run.id)))
+        words = named_device(run, numbered_device(run, self.study.found.runs.get(run.id)))
         return min(text_width_mm(words.text, CAPITALS_MM), _LONGEST_LINE)
 
     def entry(self, jump: Jump) -> float:

@@ -8,6 +8,7 @@ from ampacre.model.words import kind_of
 from ampacre.sheets.labels import ShownWork, shown_work
 from ampacre.sheets.wording import (
     amperes,
+    few,
     length_words,
     listed,
     nameplate,
@@ -26,6 +27,9 @@ _PLURALS = {
     "utility source": "utility sources",
 }
 
+
+_MOST = 6
+"""Of more services, runs, or pieces of a kind, only the first are named; schedules have them all."""
 
 _PIECES: dict[ShownWork, str] = {
     "new": "New",
@@ -46,7 +50,8 @@ def scope_of_work(study: Study) -> Iterator[str]:
     settings = study.settings
     if settings.scope:
         yield settings.scope
-    yield from _services(study)
+    services = list(_services(study))
+    yield from few(services, _MOST)
     pieces = list(study.project.equipment.values())
     runs = [run for run in study.project.runs.values() if run.length_m != 0]
     for work, verb in _PIECES.items():
@@ -58,7 +63,7 @@ def scope_of_work(study: Study) -> Iterator[str]:
             _run(study, run) for run in runs if shown_work(run) == work and run.role != "branch"
         ]
         if names:
-            yield f"{verb}: {'; '.join(names)}."
+            yield f"{verb}: {'; '.join(few(names, _MOST))}."
     branches = Counter(shown_work(run) for run in runs if run.role == "branch")
     if branches["new"]:
         yield f"{branches['new']} new branch circuits, in the panel schedules."
@@ -90,7 +95,9 @@ def _counted(study: Study, pieces: list[r.AnyEquipment]) -> str:
 
 def _kind(kind: str, names: list[str]) -> str:
     word = kind if len(names) == 1 else _PLURALS.get(kind, f"{kind}s")
-    return f"{len(names)} {word} ({', '.join(names)})"
+    if kind == "load" and len(names) > _MOST:
+        return f"{len(names)} {word}"
+    return f"{len(names)} {word} ({', '.join(few(names, _MOST))})"
 
 
 def _named(study: Study, piece: r.Equipment) -> str:

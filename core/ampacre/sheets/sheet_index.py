@@ -12,6 +12,7 @@ from ampacre.sheets.table import Column, Table
 from ampacre.sheets.wording import (
     amperes,
     computed,
+    few,
     listed,
     piece_name,
     rating_of,
@@ -27,7 +28,7 @@ __all__ = ["IndexLine", "sheet_index"]
 IndexLine = tuple[str, str]
 """Numbers of the sheets of a chapter, and its title."""
 
-_MOST = 4
+_MOST = 5
 
 
 def sheet_index(study: Study, sheets: Iterable[IndexLine], width: float) -> Table:
@@ -71,8 +72,7 @@ def _said(what: str, short: str) -> str:
 def _each(services: list[EquipmentFacts], say: Callable[[EquipmentFacts], str]) -> str:
     """Say it of each service, by name; of no more than a few."""
     said = [f"{facts.piece.name}: {words}" for facts in services if (words := say(facts))]
-    more = f"; and {len(said) - _MOST} more" if len(said) > _MOST else ""
-    return "; ".join(said[:_MOST]) + more
+    return "; ".join(few(said, _MOST))
 
 
 def _service(facts: EquipmentFacts) -> str:
@@ -126,10 +126,11 @@ def _chargers(study: Study) -> str:
     chargers = [f for f in tree_order(study) if isinstance(f.piece, r.Charger)]
     if not chargers:
         return ""
-    names = listed([f"{f.piece.name} {rating_of(f).removeprefix('nameplate ')}" for f in chargers])
+    named = [f"{f.piece.name} {rating_of(f).removeprefix('nameplate ')}" for f in chargers]
+    names = ", ".join(few(named, _MOST))
     groups = [g for g in study.project.groups.values() if isinstance(g, r.ManagedGroup)]
     limits = [f"{group.name} limits to {show(group.limit_a, 'a')}" for group in groups]
-    return f"{names}; {listed(limits) if limits else 'not managed'}"
+    return f"{names}; {', '.join(few(limits, _MOST)) if limits else 'not managed'}"
 
 
 def _panels(study: Study) -> str:

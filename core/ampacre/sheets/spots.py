@@ -51,7 +51,7 @@ DEVICE_TOP, PANEL_TOP = 2.0, 1.5
 BOX_SIDE, BOX_DEPTH = 1.5, 10.5
 """From a bus to the lower edge of its panel: the devices stand between."""
 
-BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 52.0
+BUS_OVERHANG, GROUND_ROOM, BESIDE_LAST = 4.0, 8.0, 68.0
 OUTLINE_PAD, OUTLINE_SIDE = 2.5, 3.1
 """Between a structure's outline and what stands in it."""
 

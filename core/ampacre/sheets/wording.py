@@ -16,6 +16,7 @@ __all__ = [
     "computed",
     "cover_words",
     "egc_words",
+    "few",
     "length_words",
     "line_row",
     "listed",
@@ -70,6 +71,11 @@ def listed(words: list[str] | tuple[str, ...]) -> str:
     """Join names as a sentence does: "A, B and C"."""
     *first, last = words or ("",)
     return f"{', '.join(first)} and {last}" if first else last
+
+
+def few(words: list[str], most: int) -> list[str]:
+    """Give all words where they are no more than so many, else two: ["S1", "S2", "and 7 more"]."""
+    return words if len(words) <= most else [*words[:2], f"and {len(words) - 2} more"]
 
 
 def tree_order(study: Study) -> Iterator[EquipmentFacts]:

@@ -5,7 +5,6 @@ each cell.
 """
 
 import io
-import re
 from typing import NamedTuple
 
 from openpyxl import Workbook
@@ -15,12 +14,11 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from ampacre.sheets.cells import head_of, number_in, only_unit
 from ampacre.sheets.table import Column, Table
 
 __all__ = ["workbook_bytes"]
 
-_UNITS = "A|kA|V|VA|kVA|kW|kWh|hp|ft|in|m|mm|ft²|in²|m²|mm²|%|°C|cmil|deg"
-_NUMBER = re.compile(rf"([+-]?[\d,]+(?:\.(\d+))?)(?: ({_UNITS}))?")
 _WIDEST, _LONGEST_NAME = 60, 31
 
 
@@ -32,15 +30,21 @@ class _Gathered(NamedTuple):
     rows: list[tuple[str, ...]]
 
 
-def workbook_bytes(tables: tuple[tuple[str, Table], ...], title: str) -> bytes:
-    """Give the file. Cells that hold nothing but a number, or one with its unit, are numbers."""
+def workbook_bytes(about: Table, tables: tuple[tuple[str, Table], ...], title: str) -> bytes:
+    """Give the file. Cells that hold nothing but a number, or one with its unit, are numbers.
+
+    `about` stands on the first sheet; `title` is that of the file, and heads each page in print.
+    """
     book = Workbook()
     book.remove(book.worksheets[0])
     book.properties.title = _clean(title)
-    for gathered in _gathered(tables):
+    for gathered in _gathered((("", about), *tables)):
         _fill(book.create_sheet(_name(book, gathered.name)), gathered)
-    if not book.worksheets:
-        book.create_sheet("Nothing to list")
+    for sheet in book.worksheets:
+        assert sheet.oddHeader is not None
+        assert sheet.oddFooter is not None
+        sheet.oddHeader.center.text = _clean(title).replace("&", "&&")
+        sheet.oddFooter.center.text = "&A, &P of &N"
     stream = io.BytesIO()
     book.save(stream)
     return stream.getvalue()
@@ -79,8 +83,8 @@ def _name(book: Workbook, title: str) -> str:
 def _fill(sheet: Worksheet, gathered: _Gathered) -> None:
     for place, column in enumerate(gathered.columns, 1):
         cells = [row[place - 1] for row in gathered.rows]
-        unit = _only_unit(cells)
-        head = sheet.cell(1, place, _clean(f"{column.head}, {unit}" if unit else column.head))
+        unit = only_unit(cells)
+        head = sheet.cell(1, place, _clean(head_of(column, unit)))
         head.font = Font(bold=True)
         head.alignment = Alignment(wrap_text=True, vertical="top")
         for number, words in enumerate(cells, 2):
@@ -97,22 +101,12 @@ def _fill(sheet: Worksheet, gathered: _Gathered) -> None:
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
 
 
-def _only_unit(cells: list[str]) -> str:
-    """Give the unit of a column in which every number has the same one, "" where it is not so."""
-    others = (words for words in cells if not _NUMBER.fullmatch(words))
-    if any(character.isdigit() for words in others for character in words):
-        return ""
-    units = {found[3] for words in cells if (found := _NUMBER.fullmatch(words))}
-    return next(iter(units)) or "" if len(units) == 1 else ""
-
-
 def _set(cell: Cell, words: str, column: Column, unit: str) -> None:
     cell.alignment = Alignment(wrap_text=True, vertical="top")
-    found = _NUMBER.fullmatch(words)
-    if found and (found[3] or column.flush == "right"):
-        decimals = f".{'0' * len(found[2])}" if found[2] else ""
-        shown = "" if unit or not found[3] else f'" {found[3]}"'
-        cell.value = float(found[1].replace(",", ""))
+    if number := number_in(words, column):
+        decimals = f".{'0' * number.decimals}" if number.decimals else ""
+        shown = "" if unit or not number.unit else f'" {number.unit}"'
+        cell.value = float(number.digits)
         cell.number_format = f"#,##0{decimals}{shown}"
         cell.alignment = Alignment(horizontal="right", vertical="top")
     elif words:

@@ -1,12 +1,12 @@
-"""Load before and after the work, side by side, with what the work adds."""
+"""Load before and after the work, side by side, with what the work adds, moves and removes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.study.facts import Demand
 from ampacre.study.study import Study
-from ampacre.study.tally import Category, Tally, connected_va
+from ampacre.study.tally import Category, connected_va, sorted_out
 
 __all__ = ["Row", "before_and_after"]
 
@@ -14,19 +14,26 @@ __all__ = ["Row", "before_and_after"]
 class Row(NamedTuple):
     """One point: its demand now and in the result, None where it does not stand or is not fed.
 
-    `added` is new load below it in the result, by category [VA connected]. Demand is not additive:
-    the result is no sum of the others.
+    Connected load below it [VA]: what is there now and in the result, and what makes the
+    difference. `added` is load that comes with the work, by category; `moved_here_va` and
+    `moved_away_va` load that hung elsewhere before, and hangs elsewhere then; `removed_va` what
+    does not stand any more. Demand is not additive: there the result is no sum of the others.
     """
 
     key: str
     name: str
     now: Demand | None
-    added: Mapping[Category, float]
     result: Demand | None
+    now_va: float
+    added: dict[Category, float]
+    moved_here_va: float
+    moved_away_va: float
+    removed_va: float
+    result_va: float
 
     @property
     def added_va(self) -> float:
-        """All new load below the point, connected [VA]."""
+        """All load below the point that comes with the work, connected [VA]."""
         return sum(self.added.values())
 
 
@@ -36,30 +43,65 @@ def before_and_after(study: Study) -> tuple[Row, ...]:
     Each is a network of its own, solved by itself.
     """
     now = study.at(None)
-    before = {facts.piece.id: facts for facts in now.all_equipment()}
-    after = {facts.piece.id: facts for facts in study.all_equipment()}
-    rows = []
-    for key in sorted(before.keys() | after.keys()):
-        facts = after.get(key) or before[key]
-        if not isinstance(facts.piece, r.Point):
+    keys = now.found.equipment.keys() | study.found.equipment.keys()
+    return tuple(_row(now, study, key) for key in sorted(keys) if _is_point(now, study, key))
+
+
+def _is_point(now: Study, result: Study, key: str) -> bool:
+    facts = result.found.equipment.get(key) or now.found.equipment[key]
+    return isinstance(facts.piece, r.Point)
+
+
+def _row(now: Study, result: Study, key: str) -> Row:
+    old, new = (study.found.equipment.get(key) for study in (now, result))
+    before, after = _below(now, key), _below(result, key)
+    added: dict[Category, float] = {}
+    here_va = away_va = removed_va = 0.0
+    for leaf in dict.fromkeys((*before, *after)):
+        was, will = _connected(now, leaf), _connected(result, leaf)
+        if leaf not in before and leaf in now.found.equipment:
+            here_va += sum(was.values())
+        elif leaf not in after and leaf in result.found.equipment:
+            away_va += sum(was.values())
             continue
-        result = after.get(key)
-        tally = result.tally if result and result.tally else {}
-        rows.append(
-            Row(
-                key,
-                facts.piece.name,
-                before[key].demand if key in before else None,
-                _added(tally),
-                result.demand if result else None,
-            )
-        )
-    return tuple(rows)
+        for category in dict.fromkeys((*was, *will)):
+            more_va = will.get(category, 0.0) - was.get(category, 0.0)
+            if more_va > 0:
+                added[category] = added.get(category, 0.0) + more_va
+            removed_va += max(-more_va, 0.0)
+    facts = new or old
+    assert facts is not None
+    return Row(
+        key,
+        facts.piece.name,
+        old.demand if old else None,
+        new.demand if new else None,
+        sum(sum(_connected(now, leaf).values()) for leaf in before),
+        dict(sorted(added.items())),
+        here_va,
+        away_va,
+        removed_va,
+        sum(sum(_connected(result, leaf).values()) for leaf in after),
+    )
 
 
-def _added(tally: Tally) -> dict[Category, float]:
-    new = {key: amount for key, amount in tally.items() if key.new}
-    return {
-        category: connected_va({key: a for key, a in new.items() if key.category == category})
-        for category in sorted({key.category for key in new})
-    }
+def _connected(study: Study, key: str) -> dict[Category, float]:
+    """Give the connected load of one piece by category [VA], nothing where it does not stand."""
+    facts = study.found.equipment.get(key)
+    if facts is None or not facts.tally:
+        return {}
+    return {category: connected_va(part) for category, part in sorted_out(facts.tally).items()}
+
+
+def _below(study: Study, key: str) -> dict[str, None]:
+    """Give the pieces that take load below a point, in order."""
+    return dict.fromkeys(_leaves(study, key)) if key in study.found.equipment else {}
+
+
+def _leaves(study: Study, key: str) -> Iterator[str]:
+    waiting = [key]
+    while waiting:
+        facts = study.equipment(waiting.pop())
+        if not isinstance(facts.piece, r.Point):
+            yield facts.piece.id
+        waiting += [study.run(run).run.target for run in facts.runs_out]

@@ -66,7 +66,7 @@ class SettingsBar(QWidget):
         self._issued = issued
         self.since.clear()
         if last is None:
-            self.since.addItem(self.tr("no set handed in yet"))
+            self.since.addItem(self.tr("no earlier set"))
         elif issued is None:
             words = self.tr("set %1: its project is gone")
             self.since.addItem(filled(words, last.number))

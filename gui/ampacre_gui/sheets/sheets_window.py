@@ -16,7 +16,7 @@ from ampacre.sheets.chapters import titles_in
 from ampacre.sheets.export import file_name
 from ampacre.sheets.making import Chapters, Drawn, Job, Made
 from ampacre.store.file import encode
-from ampacre.store.issued import kept_sheets, last_issued
+from ampacre.store.issued import earlier_set, kept_sheets, last_issued
 from ampacre_gui.document import Document
 from ampacre_gui.filing import open_outside
 from ampacre_gui.guard import Guarded
@@ -233,8 +233,8 @@ class SheetsWindow(Guarded, QWidget):
         self._known = (path, project.issues)
         title = filled(self.tr("Sheets of %1"), self._document.title)
         self.setWindowTitle(f"{title} \u2014 Ampacre")
-        last = max(project.issues.values(), key=lambda issue: issue.number, default=None)
-        self.bar.offer(last, last_issued(path, project) if path else None)
+        issued = last_issued(path, project) if path else None
+        self.bar.offer(earlier_set(project), issued)
         self.side.show_sets(project.issues.values())
 
     def _take_paper(self, name: str) -> None:

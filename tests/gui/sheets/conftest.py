@@ -8,7 +8,7 @@ import pytest
 from sheets_windows import drawn, opened_file, orchard_file
 
 from ampacre.sheets.making import framed
-from ampacre.store.issued import issue_set, kept_sheets
+from ampacre.store.issued import issue_set
 from ampacre_gui.sheets import maker
 from ampacre_gui.sheets.maker import Maker
 
@@ -80,8 +80,12 @@ def opened(recorded, opened_live):
 def handed_in(recorded, show, qtbot, tmp_path):
     """The sheets of a file of which a set was handed in before, with its project and sheets kept."""
     path = orchard_file(tmp_path)
-    issue_set(path, "2026-03-01", "First")
-    kept_sheets(path, 1).write_bytes(b"sheets of the first set")
+    issue_set(
+        path,
+        "2026-03-01",
+        "First",
+        lambda _, sheets: sheets.write_bytes(b"sheets of the first set"),
+    )
     window, sheets = opened_file(show, path, qtbot)
     yield window, sheets
     sheets.close()

@@ -46,6 +46,8 @@ def test_a_set_handed_in_is_kept_and_recorded(recorded, show, qtbot, monkeypatch
     words = words_of(kept_sheets(path, 1))
     assert f"Revision: 1, {issue.date}" in words
     assert "Changed since the last set" not in words
+    drawn(window, qtbot)
+    assert sheets.bar.since.currentText() == "no earlier set"
     assert sheets.side.sets.item(0).text() == f"Set 1, {issue.date}\nFirst"
     assert "Set 1 is issued" in sheets.infobar.text
     assert window.commands["undo"].text() == "&Undo Hand in set 1"
@@ -96,6 +98,7 @@ def test_a_later_set_handed_in_says_what_changed(handed_in, qtbot, monkeypatch):
     words = words_of(kept_sheets(path, 2))
     assert "Revision: 2, " in words
     assert "now 200 A" in words
+    assert sheets.bar.since.currentText().startswith("set 1, ")
     assert [sheets.side.sets.item(row).text()[:5] for row in (0, 1)] == ["Set 2", "Set 1"]
 
 
@@ -150,6 +153,7 @@ def test_a_set_that_cannot_be_saved_is_not_handed_in(handed_in, qtbot, monkeypat
 
 def test_a_set_whose_project_is_gone_cannot_be_compared_with(handed_in, qtbot):
     window, sheets = handed_in
+    changed(window, bus_a=200.0)
     kept_path(window.document.path, 1).unlink()
     QTest.keyClick(sheets, Qt.Key.Key_F5)
     drawn(window, qtbot)

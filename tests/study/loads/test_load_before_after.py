@@ -120,6 +120,36 @@ def test_before_and_after_side_by_side():
     assert rows["board"].now is None
     assert rows["board"].result.calculated_va == approx(30_840)
     assert set(rows) == {"t1", "board", "house"}, "points, not loads"
+    assert rows["board"].moved_here_va == approx(house.now_va)
+    assert rows["t1"].moved_here_va == rows["t1"].moved_away_va == 0
+
+
+def test_before_and_after_reconcile():
+    """A heater moves from the house to the board, a saw goes, and a pump is replaced by a smaller one."""
+    site = Site()
+    site.add(r.UtilitySource, "line")
+    site.add(r.Panel, "house", "line", {"role": "service"}, main=r.Device(rating_a=200.0))
+    site.add(r.Panel, "board", "house", {}, main=r.Device(rating_a=100.0))
+    old_run = r.Run(id="run-heater", source="house", target="heater", role="branch")
+    site.add(r.Load, "heater", "house", BRANCH, va=4_000.0)
+    site.add(r.Load, "saw", "house", {**BRANCH, "until": r.WORK}, va=900.0, until=r.WORK)
+    site.add(r.Load, "light", "house", {**BRANCH, "since": r.WORK}, va=600.0, since=r.WORK)
+    old = r.Load(id="pump", name="pump", va=3_000.0)
+    site.add(r.Load, "pump", "house", BRANCH, va=2_000.0, since=r.WORK, was=old)
+    (moved,) = (run for run in site.runs.values() if run.target == "heater")
+    old_run = msgspec.structs.replace(moved, since=None)
+    site.runs[moved.id] = msgspec.structs.replace(moved, source="board", since=r.WORK, was=old_run)
+    project = site.project()
+    assert problems(project) == []
+    rows = {row.key: row for row in before_and_after(Study(project))}
+    house, board = rows["house"], rows["board"]
+    assert (board.now_va, board.moved_here_va, board.result_va) == approx((0, 4_000, 4_000))
+    assert (house.now_va, house.result_va) == approx((7_900, 6_600))
+    assert (house.added_va, house.removed_va) == approx((600, 900 + 1_000))
+    assert house.moved_here_va == house.moved_away_va == 0, "the board hangs from the house"
+    for row in rows.values():
+        change_va = row.added_va + row.moved_here_va - row.moved_away_va - row.removed_va
+        assert row.now_va + change_va == approx(row.result_va)
 
 
 def test_a_history_must_be_of_the_same_thing():
