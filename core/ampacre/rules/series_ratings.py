@@ -154,13 +154,14 @@ def series_rating_has_pair(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """
     if facts.run.device is None or not _relies_on_series(study, facts):
         return
-    if study.equipment(facts.run.source).device_ahead_a is None:
+    source = study.equipment(facts.run.source)
+    if source.device_ahead_a is None and not source.ahead_unread:
         yield found(
             "series-rating-has-pair", facts.run.id,
             "The device of {run} relies on a series rating of {series_ka}, and no device stands "
             "ahead of {piece}.",
             run=run_name(study, facts.run), series_ka=facts.run.device.series_ka or 0.0,
-            piece=study.equipment(facts.run.source).piece.name,
+            piece=source.piece.name,
         )  # fmt: skip
 
 

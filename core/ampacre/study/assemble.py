@@ -119,7 +119,8 @@ def _piece(
         at_service=at_service,
         ahead_of_service=key in tree.ahead,
         may_bond=at_service or separate or key in tree.ahead,
-        device_ahead_a=part.down.ahead[key].protecting_a,
+        device_ahead_a=part.down.ahead[key].known_a,
+        ahead_unread=part.down.ahead[key].unread,
         chosen=part.down.chosen.get(key, {}),
         tally=loads.below.tally,
         demand=loads.demand,
@@ -362,9 +363,8 @@ def _run(
             )
         )  # fmt: skip
     missing = list(wires.missing)
-    if run.length_m is None and _leaves_structure(part, run):
+    if run.length_m is None and not circuit.bundle and _leaves_structure(part, run):
         missing.append("length")
-    bundle = _bundle(part, run)
     fault_ka = None
     if fault is not None and wires.device.value is not None:
         fault_ka = fault.greatest.seen_ka(len(system.legs)) or None
@@ -411,15 +411,9 @@ def _run(
         total_drop_pct=total_pct,
         ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
         worksheet=Worksheet(f"Run to {part.down.settled.equipment[target].name}", tuple(lines)),
-        missing=() if bundle else tuple(missing),
+        missing=() if run.owner == "utility" else tuple(missing),
         assumptions=tuple(_run_assumptions(run, wires)),
     )
-
-
-def _bundle(part: Part, run: r.Run) -> bool:
-    """A run that is a joint by bus, or stands for all circuits of a dwelling, has no wires."""
-    target = part.down.settled.equipment[run.target]
-    return run.length_m == 0 or isinstance(target, r.DwellingLoad) or run.owner == "utility"
 
 
 def _leaves_structure(part: Part, run: r.Run) -> bool:

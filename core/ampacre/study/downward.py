@@ -22,7 +22,7 @@ from ampacre.study.circuit import (
 )
 from ampacre.study.facts import Demand
 from ampacre.study.leaves import motor_a
-from ampacre.study.settle import chosen_values, filled, least_rating_a, settled_main
+from ampacre.study.settle import chosen_values, filled, least_rating_a, main_of, settled_main
 from ampacre.study.tree import Tree
 from ampacre.study.upward import Loads, circuit_demand
 from ampacre.study.wires import Wires, wires_of
@@ -36,11 +36,18 @@ class Ahead(NamedTuple):
     """The nearest device on the supply side of what hangs from a piece [A].
 
     `protecting_a` protects there; `measure_a` is what tap rules measure by, which at a transformer
-    is the primary's device as the secondary sees it.
+    is the primary's device as the secondary sees it. `unread` tells that a nearer one was not read:
+    these then only bound it from above, for what new work is chosen for.
     """
 
     protecting_a: float | None = None
     measure_a: float | None = None
+    unread: bool = False
+
+    @property
+    def known_a(self) -> float | None:
+        """What protects there; None where that was not read."""
+        return None if self.unread else self.protecting_a
 
 
 class Raceways(NamedTuple):
@@ -111,25 +118,31 @@ def downward(
         main_a = settled_main(piece, demand, edition, least_a)
         feed = tree.island.feed.get(key)
         arriving: float | None = None
+        unread = False
         if feed is not None:
             here = ahead.get(feed.parent, above)
             run = project.runs[feed.run]
             rated = piece
             if isinstance(piece, r.Transformer):
                 rated = filled(piece, chosen_values(piece, demand, main_a, None, least_a))
-            circuit = _circuit(project, tree, below, key, run, rated, here.measure_a, main_a)
+            circuit = _circuit(project, tree, below, key, run, rated, here, main_a)
             circuits[run.id] = circuit
             wires[run.id] = elsewhere.known.get(run.id) or wires_of(circuit)
-            arriving = wires[run.id].device.value or here.protecting_a
+            device = wires[run.id].device
+            arriving = device.value or here.protecting_a
+            unread = device.value is None and (here.unread or device.how == "unknown")
         values = chosen_values(piece, demand, main_a, arriving, least_a)
         if values:
             chosen[key] = values
             equipment[key] = filled(piece, values)
-        ahead[key] = Ahead(main_a or arriving, main_a or arriving)
+        if main_of(piece) is not None:
+            unread = main_a is None
+        ahead[key] = Ahead(main_a or arriving, main_a or arriving, unread)
         if isinstance(piece, r.Transformer):
             # no device of the primary protects behind it, but tap rules measure by it
             ratio = tree.arrives[key].line_v / tree.gives[key].line_v
-            ahead[key] = Ahead(None, None if arriving is None else arriving * ratio)
+            seen_a = None if arriving is None else arriving * ratio
+            ahead[key] = Ahead(None, seen_a, unread)
     return Downward(replace(project, equipment=equipment), chosen, circuits, wires, ahead)
 
 
@@ -164,7 +177,7 @@ def _circuit(
     key: str,
     run: r.Run,
     rated: r.AnyEquipment,
-    ahead_a: float | None,
+    ahead: Ahead,
     main_a: float | None,
 ) -> Circuit:
     """Gather a run's circuit; `rated` is the piece that it supplies with its chosen ratings."""
@@ -185,7 +198,8 @@ def _circuit(
         demand=_run_demand(project, tree, below.loads, key, sole),
         settings=below.limits,
         uses_neutral=_uses_neutral(project, below.loads, carried, run, key),
-        device_ahead_a=ahead_a,
+        device_ahead_a=None if ahead.unread else ahead.measure_a,
+        ahead_unread=ahead.unread,
         load_end_device_a=main_a,
         drop_limit_pct=_drop_limit(run, settings),
         motor=_motor(sole, tree, key),

@@ -184,7 +184,8 @@ class EquipmentFacts(Struct, frozen=True):
 
     `feed` is the run that supplies it in the normal state and `parent` the piece at its other
     end; both None where it is a source or not supplied. `device_ahead_a` is the rating of the
-    nearest overcurrent device on its supply side, its own main included. `at_service` tells that
+    nearest overcurrent device on its supply side, its own main included; `ahead_unread` tells that
+    there is one whose rating was not read. `at_service` tells that
     it is the first disconnecting means behind the service point, `may_bond` that a neutral bond
     belongs there. `transferred` is the demand that stays on a standby supply, at transfer switches.
     """
@@ -200,6 +201,7 @@ class EquipmentFacts(Struct, frozen=True):
     ahead_of_service: bool = False
     may_bond: bool = False
     device_ahead_a: float | None = None
+    ahead_unread: bool = False
     chosen: Mapping[str, float] = {}
     tally: Tally | None = None
     demand: Demand | None = None

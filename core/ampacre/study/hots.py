@@ -170,6 +170,9 @@ def hots_of(
     if choose and not (needs.sizing_a or needs.device_a or needs.least_a):
         nothing = _UNKNOWN._replace(why="no load and no device to size it by")
         return Hots(_sets_stated(wires), nothing, None, None, "", by_drop=False, carried=None)
+    if choose and circuit.ahead_unread and _rests_on_device_ahead(circuit):
+        nothing = _UNKNOWN._replace(why="a size, which rests on the device ahead: read its rating")
+        return Hots(_sets_stated(wires), nothing, None, None, "", by_drop=False, carried=None)
     if choose:
         size, sets, needed, by_drop = _chosen(circuit, needs, conditions, raceway)
     else:
@@ -181,6 +184,14 @@ def hots_of(
     if size.value is not None and carried is None:
         carried = _carried(size.value, conditions)
     return Hots(sets, size, needed, reference, needed.governs if needed else "", by_drop, carried)
+
+
+def _rests_on_device_ahead(circuit: Circuit) -> bool:
+    """Whether the nearest device on the supply side protects a run, or its tap rule asks for it."""
+    run = circuit.run
+    if run.role in ("tap", "transformer secondary"):
+        return True
+    return run.role in ("feeder", "branch") and run.protected_at == "none"
 
 
 def _sets_stated(wires: r.Conductors) -> Chosen[int]:

@@ -267,11 +267,11 @@ def _missing(
     room: Room,
 ) -> Iterator[str]:
     """What has to be read off or entered before the run can be checked, or why nothing was chosen."""
+    if protection.device.how == "unknown":
+        yield protection.device.why or "rating of the device at its supply end"
     if circuit.bundle:
         return
     new = circuit.work == "new"
-    if protection.device.how == "unknown" and circuit.run.protected_at == "supply":
-        yield protection.device.why or "rating of the device at its supply end"
     if hots.size.how == "unknown":
         yield hots.size.why or ("a conductor that is large enough" if new else "conductor size")
     if hots.size.value is not None and material.how == "unknown":
