@@ -1,7 +1,7 @@
 """What rules of every topic read of a project: names in words, known values, which runs count."""
 
 from collections.abc import Iterator
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from ampacre.model import records as r
 from ampacre.model.words import run_word
@@ -11,6 +11,7 @@ from ampacre.study.study import Study
 
 __all__ = [
     "an",
+    "assumed_terminals",
     "circuits_out",
     "ids_of",
     "is_circuit",
@@ -25,6 +26,8 @@ __all__ = [
 ]
 
 T = TypeVar("T")
+
+_USUAL_C: Final = 75
 
 
 @recalled
@@ -98,6 +101,16 @@ def main_of(piece: r.Equipment) -> r.Device | None:
     if isinstance(piece, (r.Panel, r.Disconnect)) and piece.main and piece.main.rating_a:
         return piece.main
     return None
+
+
+def assumed_terminals(facts: RunFacts) -> str:
+    """Say, as a sentence to add, that an ampacity rests on the 60 C column, which nobody read off."""
+    carried, column = facts.ampacity, facts.terminal_c
+    if carried is None or column.how != "assumed" or column.value >= _USUAL_C:
+        return ""
+    if carried.terminal_a > carried.corrected_a:
+        return ""
+    return f" Its terminals were not read and are taken at {column.value} C: verify in field."
 
 
 def supply_device_a(facts: RunFacts) -> float | None:

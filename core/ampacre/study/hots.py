@@ -41,6 +41,8 @@ GENERATOR_SHARE: Final = 1.15
 """Conductors of a generator: 115 per cent of its nameplate current (NEC 445.13)."""
 _ALUMINUM_FROM_A: Final = 60.0
 _CABLE_UPTO_A: Final = 60.0
+_COOL_UPTO_A: Final = 100.0
+_COOL_UPTO_SIZE: Final = "1"
 _OUTSIDE: tuple[r.Place, ...] = ("yard", "under driveway", "under road", "outdoors", "overhead")
 _UNKNOWN: Chosen[str | None] = Chosen(None, "unknown")
 
@@ -106,12 +108,23 @@ def insulation_of(
 
 
 def terminal_of(circuit: Circuit, protecting_a: float | None) -> Chosen[int]:
-    """Termination column: 75 C is a purchase condition for new work (NEC 110.14(C))."""
+    """Termination column: 75 C is a purchase condition for new work (NEC 110.14(C)).
+
+    Existing circuits up to 100 A end in 60 C terminals, larger ones in 75 C. Of a circuit whose
+    device was not read the conductors tell: above 1 AWG terminals are for 75 C.
+    """
     if circuit.run.terminal_c is not None:
         return Chosen(circuit.run.terminal_c)
-    if circuit.work == "new" or (protecting_a or 0.0) > 100.0:
+    if circuit.work == "new":
         return Chosen(75, "assumed", "buy equipment listed for 75 C terminals")
-    return Chosen(60, "assumed", "existing up to 100 A: verify in field")
+    if protecting_a is not None:
+        if protecting_a > _COOL_UPTO_A:
+            return Chosen(75, "assumed", "existing above 100 A: verify in field")
+        return Chosen(60, "assumed", "existing up to 100 A: verify in field")
+    size = circuit.run.conductors.size
+    if size is not None and area_cmil(size) > area_cmil(_COOL_UPTO_SIZE):
+        return Chosen(75, "assumed", "existing conductors above 1 AWG: verify in field")
+    return Chosen(60, "assumed", "existing, device not read: verify in field")
 
 
 def tap_of(circuit: Circuit, place: str | None) -> Tap | None:
