@@ -19,7 +19,7 @@ from ampacre.sheets.wording import (
     tree_order,
     wire_words,
 )
-from ampacre.study.facts import EquipmentFacts, FaultLevels, RunFacts
+from ampacre.study.facts import EquipmentFacts, Fault, FaultLevels, RunFacts
 from ampacre.study.study import Study
 
 __all__ = ["fault_sheets", "grounding_sheets"]
@@ -96,10 +96,12 @@ def _greatest(facts: EquipmentFacts) -> float:
     return facts.fault.greatest.greatest_ka if facts.fault else 0.0
 
 
-def _verdict(fault_ka: float, rated: float | None, record: r.Standing) -> str:
+def _verdict(fault_ka: float, rated: float | None, record: r.Standing, fault: Fault) -> str:
     if rated is None:
         return "rating not read" if record.since is None else "rating to be chosen"
-    return "within" if fault_ka <= rated * (1 + 1e-9) else "EXCEEDED"
+    if fault_ka <= rated * (1 + 1e-9):
+        return "within"
+    return "wires not known" if fault.at_most else "EXCEEDED"
 
 
 def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
@@ -118,7 +120,7 @@ def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         computed(fault.source.greatest_ka, "ka"),
         computed(_least(fault.least), "ka"),
         number(rated, "ka"),
-        _verdict(fault.greatest.greatest_ka, rated, facts.piece) if has_rating else "",
+        _verdict(fault.greatest.greatest_ka, rated, facts.piece, fault) if has_rating else "",
         f"{voltage.lowest_pct:.1f} %" if voltage else "",
         "" if drop is None else f"{drop:.1f} %",
     )
@@ -145,7 +147,7 @@ def _devices(study: Study) -> Iterator[tuple[str, ...]]:
             run_title(study, run),
             computed(fault or None, "ka"),
             number(stands_ka, "ka"),
-            _verdict(fault, stands_ka, run) if fault else "",
+            _verdict(fault, stands_ka, run, at.fault) if at.fault and fault else "",
             computed(facts.ground_a, "a"),
             times,
         )

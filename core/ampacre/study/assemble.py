@@ -107,6 +107,7 @@ def _piece(
     feed = tree.island.feed.get(key)
     loads = part.loads[key]
     at_service = key in tree.at_service
+    fault = _fault(part, key, spare)
     separate = isinstance(piece, r.Transformer) and key not in tree.ahead
     return EquipmentFacts(
         piece=piece,
@@ -125,11 +126,16 @@ def _piece(
         tally=loads.below.tally,
         demand=loads.demand,
         transferred=loads.transferred,
-        fault=_fault(part, key, spare),
+        fault=fault,
         grounding=grounding,
         missing=tuple(_missing(piece, part, key)),
-        assumptions=tuple(_assumed(piece)),
+        assumptions=(*_assumed(piece), *_bounded(piece, fault)),
     )
+
+
+def _bounded(piece: r.Equipment, fault: Fault | None) -> Iterator[str]:
+    if isinstance(piece, r.Gear) and fault is not None and fault.at_most:
+        yield "fault current at most: conductors or length on the way to it are not known"
 
 
 def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
@@ -145,7 +151,8 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     if not greatest.greatest_ka:
         # what lies ahead is not known: 0 kA would pass every rating and stand on a label
         return None
-    return Fault(greatest, source, least, part.machines_ka[key])
+    at_most = part.greatest[key].bounded or (spare is not None and spare.greatest.bounded)
+    return Fault(greatest, source, least, part.machines_ka[key], at_most)
 
 
 def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:

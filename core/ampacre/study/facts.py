@@ -123,13 +123,15 @@ class Fault(Struct, frozen=True):
 
     `greatest` is the maximum study over all states, machines included; `source` the maximum of
     the normal source alone; `least` the minimum study over all states. `machines_ka` is what
-    motors and inverters add to the greatest.
+    motors and inverters add to the greatest. `at_most` tells that a run on the way is not known, so
+    that the greatest is only an upper bound.
     """
 
     greatest: FaultLevels
     source: FaultLevels
     least: FaultLevels
     machines_ka: float = 0.0
+    at_most: bool = False
 
 
 class Voltage(Struct, frozen=True):
