@@ -1,7 +1,10 @@
 """What was not read off is missing, said once, and breaks no rule by what stands elsewhere."""
 
+import dataclasses
+
+import msgspec
 import pytest
-from rules.build import Site, altered, feeder, fine, of_rule, service, wires
+from rules.build import Site, altered, broken, feeder, fine, of_rule, service, wires
 
 from ampacre.model import records as r
 from ampacre.rules.review import Review
@@ -98,3 +101,57 @@ def test_where_no_device_belongs_none_was_left_unread():
     site.add(r.UtilitySource, "u", system="120/240", fault_ka=10)
     site.add(r.Meter, "m", "u", {"role": "service", "protected_at": "none", "length_m": 5.0})
     assert not Study(site.project()).equipment("m").ahead_unread
+
+
+def grounded(conductor="8", joint=False, **conductors):
+    """An existing service of 200 A with a small electrode conductor."""
+    site = service(main_a=200)
+    run = site.runs["T-P"]
+    made = r.Conductors() if joint else wires("4/0", "4/0", material="al")
+    made = msgspec.structs.replace(made, **conductors)
+    site.runs["T-P"] = msgspec.structs.replace(
+        run, conductors=made, length_m=0 if joint else run.length_m
+    )
+    rods = r.Electrode(kind="metal water pipe", length_m=6.0)
+    record = r.Grounding(
+        id="g", at="P", electrodes=(rods,), conductor=conductor, conductor_material="cu",
+        bonding_jumper="8", bonding_jumper_material="cu",
+    )  # fmt: skip
+    return dataclasses.replace(site.project(), grounding={"g": record})
+
+
+SIZES_AT_SERVICE = ("electrode-conductor-size", "main-jumper-size")
+
+
+@pytest.mark.parametrize("rule", SIZES_AT_SERVICE)
+@pytest.mark.parametrize("unread", [{"size": None}, {"material": None}])
+def test_by_service_conductors_that_were_not_read_nothing_is_sized(rule, unread):
+    # 4/0 aluminum: 4 AWG copper (NEC Table 250.66 and 250.102(C)(1))
+    broken(grounded(), rule, "P")
+    project = grounded(**unread)
+    fine(project, rule)
+    needs = Study(project).equipment("P").grounding
+    assert needs.electrode == needs.jumper == {}
+    assert needs.record.id == "g"
+    (line,) = needs.worksheet.lines
+    assert line.label == "Ungrounded conductors: not known"
+    assert [where for where, text in missing(project) if "conductor" in text] == ["T-P"]
+
+
+@pytest.mark.parametrize("rule", SIZES_AT_SERVICE)
+def test_a_service_without_conductors_of_its_own_goes_by_those_it_would_need(rule):
+    site_project = grounded(joint=True)
+    loaded = altered(site_project, "equipment", "P", main=r.Device(rating_a=400))
+    broken(loaded, rule, "P")
+
+
+def test_a_footing_asks_for_copper_whatever_the_conductors_are():
+    project = grounded(conductor="4", size=None)
+    aluminum = altered(
+        project, "grounding", "g", conductor_material="al",
+        electrodes=(r.Electrode(kind="concrete-encased"),),
+    )  # fmt: skip
+    broken(aluminum, "electrode-conductor-copper", "P")
+    assert (
+        Review(Study(aluminum)).remedies(of_rule(aluminum, "electrode-conductor-copper")[0]) == ()
+    )

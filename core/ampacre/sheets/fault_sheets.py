@@ -228,7 +228,7 @@ def _grounding(study: Study, facts: EquipmentFacts, own: r.Grounding | None) -> 
     hot = least = jumper = ""
     if needs:
         sets = f"({needs.hot_sets}) " if needs.hot_sets > 1 else ""
-        hot = f"{sets}{needs.hot} {needs.hot_material.upper()}"
+        hot = f"{sets}{needs.hot} {needs.hot_material.upper()}" if needs.hot else "not read"
         least = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.electrode.items())
         if needs.jumper_kind:
             jumper = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.jumper.items())

@@ -165,7 +165,8 @@ class Ampacity(Struct, frozen=True):
 class GroundingFacts(Struct, frozen=True):
     """Grounding and bonding conductors that a service, a separate source or a building needs.
 
-    By the ungrounded conductors `hot` with their material and sets. `electrode` and `jumper` are
+    By the ungrounded conductors `hot` with their material and sets, "" where they were not read:
+    then nothing is asked for. `electrode` and `jumper` are
     the smallest sizes by material, "cu" and "al"; `jumper_kind` is "main bonding jumper" or
     "system bonding jumper", "" where none belongs. `record` is what the project says of the place.
     """
