@@ -154,16 +154,27 @@ def counted_in(
     for key, feed in tree.island.feed.items() if project.raceways else ():
         run = project.runs[feed.run]
         if run.segments:
-            neutral = _uses_neutral(project, loads, carried[key], run, key)
+            neutral = _uses_neutral(project, tree, loads, carried[key], run, key)
             one_set = counted_conductors(tree.arrives[key], neutral)
             counted[run.id] = one_set * (run.conductors.sets or 1)
     return counted
 
 
 def _uses_neutral(
-    project: Project, loads: Mapping[str, Loads], carried: Carried, run: r.Run, key: str
+    project: Project,
+    tree: Tree,
+    loads: Mapping[str, Loads],
+    carried: Carried,
+    run: r.Run,
+    key: str,
 ) -> bool:
-    """Whether a run brings the neutral: to a panel always, to one piece if that uses it."""
+    """Whether a run brings the neutral: to a panel always, to one piece if that uses it.
+
+    A transformer's primary takes it only where it is connected to one leg: across two legs, or in
+    delta, it has none.
+    """
+    if isinstance(project.equipment[key], r.Transformer):
+        return len(tree.arrives[key].legs) == 1
     to_one_piece = isinstance(project.equipment[key], _LEAVES) or (
         run.role == "branch" and carried.sole
     )
@@ -197,7 +208,7 @@ def _circuit(
         system=system,
         demand=_run_demand(project, tree, below.loads, key, sole),
         settings=below.limits,
-        uses_neutral=_uses_neutral(project, below.loads, carried, run, key),
+        uses_neutral=_uses_neutral(project, tree, below.loads, carried, run, key),
         device_ahead_a=None if ahead.unread else ahead.measure_a,
         ahead_unread=ahead.unread,
         load_end_device_a=main_a,
