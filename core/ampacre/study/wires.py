@@ -31,6 +31,7 @@ from ampacre.study.hots import (
 from ampacre.study.lay import Lay, governing_portion, is_wet, place_of, raceway_of
 from ampacre.study.neutral import Neutral, neutral_of
 from ampacre.study.room import Covered, Room, cover_of, room_of, wires_in
+from ampacre.study.stock import Conductors, as_sold
 
 __all__ = ["HOT_C", "Circuit", "Wires", "design_drop", "regrounded", "wires_of"]
 
@@ -111,6 +112,14 @@ def wires_of(circuit: Circuit) -> Wires:
     hots = hots_of(circuit, basis.needs, conditions, raceway)
     grounding = grounding_of(circuit, hots, basis.material.value, protecting_a)
     neutral = neutral_of(circuit, hots, protecting_a, conditions, raceway)
+    hots, neutral, grounding = as_sold(
+        circuit,
+        Conductors(hots, neutral, grounding),
+        basis.needs,
+        conditions,
+        raceway,
+        protecting_a,
+    )
     room = Room(Chosen(circuit.run.trade_size), None)
     cover = Covered(Chosen(circuit.run.cover_m), None)
     if not circuit.bundle and circuit.run.owner == "customer":
