@@ -9,7 +9,7 @@ from ampacre.codebook.devices import next_standard, standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import known
+from ampacre.rules.reading import assumed_terminals, known
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -139,10 +139,10 @@ def charger_within_wire(study: Study, facts: EquipmentFacts) -> Iterator[Finding
         yield found(
             "charger-within-wire", charger.id,
             "{piece} takes {draw_a} {stated}; its {size} conductors ({wire_a}, {governs}) allow "
-            "{share_a}.",
+            "{share_a}.{assumed}",
             piece=charger.name, draw_a=draw_a, stated=stated, share_a=share_a,
             size=size_word(run.size.value or ""), wire_a=run.ampacity.allowed_a,
-            governs=run.ampacity.governs,
+            governs=run.ampacity.governs, assumed=assumed_terminals(run),
         )  # fmt: skip
 
 

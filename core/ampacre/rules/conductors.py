@@ -10,7 +10,14 @@ from ampacre.codebook.conductors import area_cmil, dwelling_83, size_word
 from ampacre.codebook.devices import small_conductor_limit
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name, target_of
+from ampacre.rules.reading import (
+    assumed_terminals,
+    circuits_out,
+    is_circuit,
+    known,
+    run_name,
+    target_of,
+)
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a
@@ -93,10 +100,11 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
         "wire-carries-load", facts.run.id,
         "The {size} conductors of {run} carry {terminal_a} uncorrected ({ends}) and {corrected_a} "
         "corrected by their insulation; the load is {calculated_a} calculated, {sizing_a} with "
-        "125 % of its continuous part.",
+        "125 % of its continuous part.{assumed}",
         run=run_name(study, facts.run), size=size_word(facts.size.value or ""),
         terminal_a=carried.terminal_a, ends=carried.ends, corrected_a=carried.corrected_a,
         calculated_a=facts.calculated_a, sizing_a=facts.sizing_a,
+        assumed=assumed_terminals(facts) if over_terminals else "",
     )  # fmt: skip
 
 
@@ -144,9 +152,10 @@ def wire_protected(study: Study, facts: RunFacts) -> Iterator[Finding]:
     yield found(
         "wire-protected", run.id,
         "The {size} conductors of {run} carry {carried_a} and may have a device of {allowed_a} "
-        "at most ({why}); theirs is {device_a}.",
+        "at most ({why}); theirs is {device_a}.{assumed}",
         run=run_name(study, run), size=size_word(size), carried_a=carried.allowed_a,
         allowed_a=largest.rating_a, why=largest.why, device_a=device_a,
+        assumed=assumed_terminals(facts),
     )  # fmt: skip
 
 

@@ -81,7 +81,7 @@ def electrode_conductor_copper(_study: Study, facts: EquipmentFacts) -> Iterator
             "The electrode conductor at {place} is aluminum and leads to a {kind} electrode, in "
             "concrete or earth.",
             about=record.id, place=facts.piece.name, kind=buried[0],
-            needed=needs.electrode["cu"], metal="cu",
+            needed=needs.electrode.get("cu", ""), metal="cu",
         )  # fmt: skip
 
 

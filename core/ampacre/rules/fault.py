@@ -10,7 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.grounding import pulled
-from ampacre.rules.reading import is_circuit, known, run_name
+from ampacre.rules.reading import how_far, is_circuit, known, run_name
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -58,11 +58,12 @@ def run_device_interrupts(study: Study, facts: RunFacts) -> Iterator[Finding]:
     fault_ka = fault.greatest.seen_ka(len(facts.legs))
     rating_ka = max(device.interrupting_ka, device.series_ka or 0.0)
     if exceeds(fault_ka, rating_ka):
+        severity, reaches = how_far(fault)
         yield found(
             "run-device-interrupts", facts.run.id,
-            "The device of {run} interrupts {rating_ka}; the fault at {piece} reaches {fault_ka}, "
+            "The device of {run} interrupts {rating_ka}; the fault at {piece} {reaches} {fault_ka}, "
             "{source_ka} from the supply alone.",
-            run=run_name(study, facts.run), rating_ka=rating_ka,
+            severity=severity, reaches=reaches, run=run_name(study, facts.run), rating_ka=rating_ka,
             piece=study.equipment(facts.run.source).piece.name, fault_ka=fault_ka,
             source_ka=fault.source.seen_ka(len(facts.legs)),
         )  # fmt: skip
@@ -92,11 +93,12 @@ def main_interrupts(_study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
         return
     fault_ka = facts.fault.greatest.seen_ka(len(facts.system.legs))
     if exceeds(fault_ka, main.interrupting_ka):
+        severity, reaches = how_far(facts.fault)
         yield found(
             "main-interrupts", facts.piece.id,
-            "The main of {piece} interrupts {rating_ka}; the fault there reaches {fault_ka}, "
+            "The main of {piece} interrupts {rating_ka}; the fault there {reaches} {fault_ka}, "
             "{source_ka} from the supply alone.",
-            piece=facts.piece.name, rating_ka=main.interrupting_ka, fault_ka=fault_ka,
+            severity=severity, reaches=reaches, piece=facts.piece.name, rating_ka=main.interrupting_ka, fault_ka=fault_ka,
             source_ka=facts.fault.source.seen_ka(len(facts.system.legs)),
         )  # fmt: skip
 
@@ -126,11 +128,12 @@ def gear_withstands_fault(_study: Study, facts: EquipmentFacts) -> Iterator[Find
         return
     fault_ka = facts.fault.greatest.greatest_ka
     if exceeds(fault_ka, piece.short_circuit_ka):
+        severity, reaches = how_far(facts.fault)
         yield found(
             "gear-withstands-fault", piece.id,
-            "{piece} is rated for faults of {rating_ka}; the fault there reaches {fault_ka}, "
+            "{piece} is rated for faults of {rating_ka}; the fault there {reaches} {fault_ka}, "
             "{source_ka} from the supply alone.",
-            piece=piece.name, rating_ka=piece.short_circuit_ka, fault_ka=fault_ka,
+            severity=severity, reaches=reaches, piece=piece.name, rating_ka=piece.short_circuit_ka, fault_ka=fault_ka,
             source_ka=facts.fault.source.greatest_ka,
         )  # fmt: skip
 

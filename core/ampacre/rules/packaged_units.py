@@ -9,7 +9,7 @@ from ampacre.model.project import Edit
 from ampacre.rules.motors import current_of, goes_by_marking, smaller_device
 from ampacre.rules.paths import feed_of, next_larger
 from ampacre.rules.questions import ask_of_piece
-from ampacre.rules.reading import known, supply_device_a
+from ampacre.rules.reading import assumed_terminals, known, supply_device_a
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
@@ -75,8 +75,9 @@ def unit_wire_as_marked(study: Study, facts: EquipmentFacts) -> Iterator[Finding
         yield found(
             "unit-wire-as-marked", motor.id,
             "{piece} is marked with a minimum circuit ampacity of {marked_a}; its conductors carry "
-            "{carried_a}.",
+            "{carried_a}.{assumed}",
             piece=motor.name, marked_a=motor.minimum_circuit_a, carried_a=carried_a,
+            assumed=assumed_terminals(run),
         )  # fmt: skip
 
 

@@ -1,17 +1,20 @@
 """What rules of every topic read of a project: names in words, known values, which runs count."""
 
 from collections.abc import Iterator
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from ampacre.model import records as r
 from ampacre.model.words import run_word
 from ampacre.rules.recall import recalled
-from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
+from ampacre.rules.rule import Severity
+from ampacre.study.facts import Chosen, EquipmentFacts, Fault, RunFacts
 from ampacre.study.study import Study
 
 __all__ = [
     "an",
+    "assumed_terminals",
     "circuits_out",
+    "how_far",
     "ids_of",
     "is_circuit",
     "known",
@@ -25,6 +28,8 @@ __all__ = [
 ]
 
 T = TypeVar("T")
+
+_USUAL_C: Final = 75
 
 
 @recalled
@@ -98,6 +103,26 @@ def main_of(piece: r.Equipment) -> r.Device | None:
     if isinstance(piece, (r.Panel, r.Disconnect)) and piece.main and piece.main.rating_a:
         return piece.main
     return None
+
+
+def assumed_terminals(facts: RunFacts) -> str:
+    """Say, as a sentence to add, that an ampacity rests on the 60 C column, which nobody read off."""
+    carried, column = facts.ampacity, facts.terminal_c
+    if carried is None or column.how != "assumed" or column.value >= _USUAL_C:
+        return ""
+    if carried.terminal_a > carried.corrected_a:
+        return ""
+    return f" Its terminals were not read and are taken at {column.value} C: verify in field."
+
+
+def how_far(fault: Fault) -> tuple[Severity, str]:
+    """Say that a fault reaches a figure, or how much it is at most, and how grave it is to exceed.
+
+    A rating below an upper bound may do: it is a warning until what is not known was read off.
+    """
+    if fault.at_most:
+        return "warning", "is, as conductors or length on the way are not known, at most"
+    return "violation", "reaches"
 
 
 def supply_device_a(facts: RunFacts) -> float | None:

@@ -7,7 +7,7 @@ from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import feed_of, next_larger, relabelled
-from ampacre.rules.reading import known, supply_device_a
+from ampacre.rules.reading import assumed_terminals, known, supply_device_a
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
@@ -71,8 +71,9 @@ def receptacle_circuit_not_rounded(study: Study, facts: EquipmentFacts) -> Itera
         yield found(
             "receptacle-circuit-not-rounded", load.id,
             "{piece}: a circuit with several receptacles has a device of {device_a} on conductors "
-            "that carry {carried_a}.",
+            "that carry {carried_a}.{assumed}",
             piece=load.name, device_a=device_a, carried_a=run.ampacity.allowed_a,
+            assumed=assumed_terminals(run),
         )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import below, feed_of, has_main, relabelled
 from ampacre.rules.questions import ask_of_piece
-from ampacre.rules.reading import run_name
+from ampacre.rules.reading import how_far, run_name
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.sizing.series import series_counts
@@ -50,13 +50,15 @@ def unmarked_device_interrupts(study: Study, facts: RunFacts) -> Iterator[Findin
     device = facts.run.device
     if device is None or not device.unmarked or facts.run.protected_at != "supply":
         return
+    fault = study.equipment(facts.run.source).fault
     counted_ka, fault_ka = UNMARKED_KA[device.kind], _fault_ka(study, facts)
-    if device.interrupting_ka is None and exceeds(fault_ka, counted_ka):
+    if fault is not None and device.interrupting_ka is None and exceeds(fault_ka, counted_ka):
+        severity, reaches = how_far(fault)
         yield found(
             "unmarked-device-interrupts", facts.run.id,
             "The {kind} of {run} bears no interrupting rating and counts as {counted_ka}; the "
-            "fault there reaches {fault_ka}.",
-            kind=device.kind, run=run_name(study, facts.run), counted_ka=counted_ka,
+            "fault there {reaches} {fault_ka}.",
+            severity=severity, reaches=reaches, kind=device.kind, run=run_name(study, facts.run), counted_ka=counted_ka,
             fault_ka=fault_ka,
         )  # fmt: skip
 
@@ -88,11 +90,12 @@ def unmarked_main_interrupts(_study: Study, facts: EquipmentFacts) -> Iterator[F
     counted_ka = UNMARKED_KA[main.kind]
     fault_ka = facts.fault.greatest.seen_ka(len(facts.system.legs))
     if main.interrupting_ka is None and exceeds(fault_ka, counted_ka):
+        severity, reaches = how_far(facts.fault)
         yield found(
             "unmarked-main-interrupts", piece.id,
             "The main of {piece} bears no interrupting rating and counts as {counted_ka}; the "
-            "fault there reaches {fault_ka}.",
-            piece=piece.name, counted_ka=counted_ka, fault_ka=fault_ka,
+            "fault there {reaches} {fault_ka}.",
+            severity=severity, reaches=reaches, piece=piece.name, counted_ka=counted_ka, fault_ka=fault_ka,
         )  # fmt: skip
 
 
@@ -110,9 +113,15 @@ def _fully_rated(study: Study, finding: Finding) -> Iterator[Edit]:
 
 
 def _relies_on_series(study: Study, facts: RunFacts) -> bool:
-    """Whether a device faces more than its own rating, so that it needs the one ahead."""
+    """Whether a device faces more than its own rating, so that it needs the one ahead.
+
+    Where the fault is only bounded it is not known.
+    """
     device = facts.run.device
     if device is None or device.series_ka is None or facts.run.protected_at != "supply":
+        return False
+    fault = study.equipment(facts.run.source).fault
+    if fault is not None and fault.at_most:
         return False
     own_ka = device.interrupting_ka or UNMARKED_KA[device.kind]
     return exceeds(_fault_ka(study, facts), own_ka)
@@ -154,13 +163,14 @@ def series_rating_has_pair(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """
     if facts.run.device is None or not _relies_on_series(study, facts):
         return
-    if study.equipment(facts.run.source).device_ahead_a is None:
+    source = study.equipment(facts.run.source)
+    if source.device_ahead_a is None and not source.ahead_unread:
         yield found(
             "series-rating-has-pair", facts.run.id,
             "The device of {run} relies on a series rating of {series_ka}, and no device stands "
             "ahead of {piece}.",
             run=run_name(study, facts.run), series_ka=facts.run.device.series_ka or 0.0,
-            piece=study.equipment(facts.run.source).piece.name,
+            piece=source.piece.name,
         )  # fmt: skip
 
 

@@ -9,7 +9,13 @@ from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.paths import labelled, next_larger, relabelled
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name
+from ampacre.rules.reading import (
+    assumed_terminals,
+    circuits_out,
+    is_circuit,
+    known,
+    run_name,
+)
 from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
 from ampacre.rules.supplies import in_dwelling, is_of_sources, least_means_a, listed, rating_a
 from ampacre.sizing.bonding import bonding_jumper
@@ -60,8 +66,10 @@ def service_wire_for_disconnect(study: Study, facts: RunFacts) -> Iterator[Findi
     if exceeds(least_a, facts.ampacity.allowed_a):
         yield found(
             "service-wire-for-disconnect", facts.run.id,
-            "{run} carries {carried_a}; the least disconnect for what it supplies is {least_a}.",
+            "{run} carries {carried_a}; the least disconnect for what it supplies is {least_a}."
+            "{assumed}",
             run=run_name(study, facts.run), carried_a=facts.ampacity.allowed_a, least_a=least_a,
+            assumed=assumed_terminals(facts),
         )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import dwelling_near, relabelled
 from ampacre.rules.questions import ask_of_piece
+from ampacre.rules.reading import how_far
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
@@ -119,9 +120,10 @@ def surge_withstands_fault(_study: Study, facts: EquipmentFacts) -> Iterator[Fin
         return
     fault_ka = facts.fault.greatest.greatest_ka
     if exceeds(fault_ka, piece.surge_short_circuit_ka):
+        severity, reaches = how_far(facts.fault)
         yield found(
             "surge-withstands-fault", piece.id,
-            "The surge device at {piece} stands faults of {rated_ka}; the fault there reaches "
+            "The surge device at {piece} stands faults of {rated_ka}; the fault there {reaches} "
             "{fault_ka}.",
-            piece=piece.name, rated_ka=piece.surge_short_circuit_ka, fault_ka=fault_ka,
+            severity=severity, reaches=reaches, piece=piece.name, rated_ka=piece.surge_short_circuit_ka, fault_ka=fault_ka,
         )  # fmt: skip

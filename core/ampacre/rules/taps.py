@@ -6,7 +6,13 @@ from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import below, end_main, has_main, next_larger, with_main
-from ampacre.rules.reading import is_circuit, known, run_name, supply_device_a
+from ampacre.rules.reading import (
+    assumed_terminals,
+    is_circuit,
+    known,
+    run_name,
+    supply_device_a,
+)
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.taps import TEN_FEET_M, TWENTY_FIVE_FEET_M
 from ampacre.study.facts import RunFacts
@@ -54,9 +60,9 @@ def tap_within_its_rule(study: Study, facts: RunFacts) -> Iterator[Finding]:
         yield found(
             "tap-within-its-rule", facts.run.id,
             "{run} is a tap of {length_m} behind {ahead_a} that carries {carried_a}: {why}, "
-            "{needed_a}.",
+            "{needed_a}.{assumed}",
             run=run_name(study, facts.run), length_m=length_m, ahead_a=ahead_a,
-            carried_a=carried_a, why=why, needed_a=needed_a,
+            carried_a=carried_a, why=why, needed_a=needed_a, assumed=assumed_terminals(facts),
         )  # fmt: skip
 
 

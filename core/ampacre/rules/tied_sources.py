@@ -13,7 +13,14 @@ from ampacre.rules.paths import (
     next_larger,
     upward,
 )
-from ampacre.rules.reading import circuits_out, known, of_kind, run_name, supply_device_a
+from ampacre.rules.reading import (
+    assumed_terminals,
+    circuits_out,
+    known,
+    of_kind,
+    run_name,
+    supply_device_a,
+)
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
 from ampacre.sizing.impedance import run_impedance
@@ -70,9 +77,9 @@ def feeder_carries_source(study: Study) -> Iterator[Finding]:
             yield found(
                 "feeder-carries-source", key,
                 "{run} carries {carried_a}; the sources behind it give {output_a}, and 125 % of "
-                "that is {needed_a}.",
+                "that is {needed_a}.{assumed}",
                 run=run_name(study, run.run), carried_a=carried_a, output_a=output_a,
-                needed_a=needed_a,
+                needed_a=needed_a, assumed=assumed_terminals(run),
             )  # fmt: skip
 
 

@@ -107,6 +107,7 @@ def _piece(
     feed = tree.island.feed.get(key)
     loads = part.loads[key]
     at_service = key in tree.at_service
+    fault = _fault(part, key, spare)
     separate = isinstance(piece, r.Transformer) and key not in tree.ahead
     return EquipmentFacts(
         piece=piece,
@@ -119,16 +120,22 @@ def _piece(
         at_service=at_service,
         ahead_of_service=key in tree.ahead,
         may_bond=at_service or separate or key in tree.ahead,
-        device_ahead_a=part.down.ahead[key].protecting_a,
+        device_ahead_a=part.down.ahead[key].known_a,
+        ahead_unread=part.down.ahead[key].unread,
         chosen=part.down.chosen.get(key, {}),
         tally=loads.below.tally,
         demand=loads.demand,
         transferred=loads.transferred,
-        fault=_fault(part, key, spare),
+        fault=fault,
         grounding=grounding,
         missing=tuple(_missing(piece, part, key)),
-        assumptions=tuple(_assumed(piece)),
+        assumptions=(*_assumed(piece), *_bounded(piece, fault)),
     )
+
+
+def _bounded(piece: r.Equipment, fault: Fault | None) -> Iterator[str]:
+    if isinstance(piece, r.Gear) and fault is not None and fault.at_most:
+        yield "fault current at most: conductors or length on the way to it are not known"
 
 
 def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
@@ -138,14 +145,14 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     source = levels(part.greatest[key], system)
     greatest = _raised(source, part.machines_ka[key])
     least = levels(part.least[key], system)
-    bounded = bool(source.greatest_ka) and not least.greatest_ka
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
         least = _either(least, levels(spare.least, spare.system), min)
     if not greatest.greatest_ka:
         # what lies ahead is not known: 0 kA would pass every rating and stand on a label
         return None
-    return Fault(greatest, source, least, part.machines_ka[key], bounded)
+    at_most = part.greatest[key].bounded or (spare is not None and spare.greatest.bounded)
+    return Fault(greatest, source, least, part.machines_ka[key], at_most)
 
 
 def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:
@@ -363,9 +370,8 @@ def _run(
             )
         )  # fmt: skip
     missing = list(wires.missing)
-    if run.length_m is None and _leaves_structure(part, run):
+    if run.length_m is None and not circuit.bundle and _leaves_structure(part, run):
         missing.append("length")
-    bundle = _bundle(part, run)
     fault_ka = None
     if fault is not None and wires.device.value is not None:
         fault_ka = fault.greatest.seen_ka(len(system.legs)) or None
@@ -413,15 +419,9 @@ def _run(
         total_drop_pct=total_pct,
         ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
         worksheet=Worksheet(f"Run to {part.down.settled.equipment[target].name}", tuple(lines)),
-        missing=() if bundle else tuple(missing),
+        missing=() if run.owner == "utility" else tuple(missing),
         assumptions=tuple(_run_assumptions(run, wires)),
     )
-
-
-def _bundle(part: Part, run: r.Run) -> bool:
-    """A run that is a joint by bus, or stands for all circuits of a dwelling, has no wires."""
-    target = part.down.settled.equipment[run.target]
-    return run.length_m == 0 or isinstance(target, r.DwellingLoad) or run.owner == "utility"
 
 
 def _leaves_structure(part: Part, run: r.Run) -> bool:

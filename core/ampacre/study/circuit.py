@@ -49,7 +49,8 @@ class Circuit(NamedTuple):
     """All that the choice of a run's device and wires depends on.
 
     `settings` are the project's limits and local amendments. `device_ahead_a` is the nearest device
-    on the supply side, at a transformer's secondary that of the primary as the secondary sees it.
+    on the supply side, at a transformer's secondary that of the primary as the secondary sees it;
+    `ahead_unread` tells that its rating was not read.
     `rated_a` is the rated current of the transformer that the run supplies, or of the generator
     that supplies it. `load_end_device_a` is the main of the piece at its far end. `bundle` tells
     that the run stands for many circuits, or is a joint by bus, and has no conductors of its own;
@@ -75,6 +76,7 @@ class Circuit(NamedTuple):
     nonlinear: bool = False
     place_between: r.Place = "yard"
     ways: tuple[Way, ...] = ()
+    ahead_unread: bool = False
 
     @property
     def edition(self) -> str:

@@ -22,7 +22,7 @@ from ampacre.study.circuit import (
 )
 from ampacre.study.facts import Demand
 from ampacre.study.leaves import motor_a
-from ampacre.study.settle import chosen_values, filled, least_rating_a, settled_main
+from ampacre.study.settle import chosen_values, filled, least_rating_a, main_of, settled_main
 from ampacre.study.tally import Tally, connected_va
 from ampacre.study.tree import Tree
 from ampacre.study.upward import Loads, circuit_demand
@@ -37,11 +37,18 @@ class Ahead(NamedTuple):
     """The nearest device on the supply side of what hangs from a piece [A].
 
     `protecting_a` protects there; `measure_a` is what tap rules measure by, which at a transformer
-    is the primary's device as the secondary sees it.
+    is the primary's device as the secondary sees it. `unread` tells that a nearer one was not read:
+    these then only bound it from above, for what new work is chosen for.
     """
 
     protecting_a: float | None = None
     measure_a: float | None = None
+    unread: bool = False
+
+    @property
+    def known_a(self) -> float | None:
+        """What protects there; None where that was not read."""
+        return None if self.unread else self.protecting_a
 
 
 class Raceways(NamedTuple):
@@ -112,25 +119,31 @@ def downward(
         main_a = settled_main(piece, demand, edition, least_a)
         feed = tree.island.feed.get(key)
         arriving: float | None = None
+        unread = False
         if feed is not None:
             here = ahead.get(feed.parent, above)
             run = project.runs[feed.run]
             rated = piece
             if isinstance(piece, r.Transformer):
                 rated = filled(piece, chosen_values(piece, demand, main_a, None, least_a))
-            circuit = _circuit(project, tree, below, key, run, rated, here.measure_a, main_a)
+            circuit = _circuit(project, tree, below, key, run, rated, here, main_a)
             circuits[run.id] = circuit
             wires[run.id] = elsewhere.known.get(run.id) or wires_of(circuit)
-            arriving = wires[run.id].device.value or here.protecting_a
+            device = wires[run.id].device
+            arriving = device.value or here.protecting_a
+            unread = device.value is None and (here.unread or device.how == "unknown")
         values = chosen_values(piece, demand, main_a, arriving, least_a)
         if values:
             chosen[key] = values
             equipment[key] = filled(piece, values)
-        ahead[key] = Ahead(main_a or arriving, main_a or arriving)
+        if main_of(piece) is not None:
+            unread = main_a is None
+        ahead[key] = Ahead(main_a or arriving, main_a or arriving, unread)
         if isinstance(piece, r.Transformer):
             # no device of the primary protects behind it, but tap rules measure by it
             ratio = tree.arrives[key].line_v / tree.gives[key].line_v
-            ahead[key] = Ahead(None, None if arriving is None else arriving * ratio)
+            seen_a = None if arriving is None else arriving * ratio
+            ahead[key] = Ahead(None, seen_a, unread)
     return Downward(replace(project, equipment=equipment), chosen, circuits, wires, ahead)
 
 
@@ -142,7 +155,7 @@ def counted_in(
     for key, feed in tree.island.feed.items() if project.raceways else ():
         run = project.runs[feed.run]
         if run.segments:
-            neutral = _uses_neutral(project, loads, carried[key], run, key)
+            neutral = _uses_neutral(project, tree, loads, carried[key], run, key)
             nonlinear = _mostly_nonlinear(loads[key].below.tally)
             one_set = counted_conductors(tree.arrives[key], neutral, nonlinear)
             counted[run.id] = one_set * (run.conductors.sets or 1)
@@ -150,9 +163,20 @@ def counted_in(
 
 
 def _uses_neutral(
-    project: Project, loads: Mapping[str, Loads], carried: Carried, run: r.Run, key: str
+    project: Project,
+    tree: Tree,
+    loads: Mapping[str, Loads],
+    carried: Carried,
+    run: r.Run,
+    key: str,
 ) -> bool:
-    """Whether a run brings the neutral: to a panel always, to one piece if that uses it."""
+    """Whether a run brings the neutral: to a panel always, to one piece if that uses it.
+
+    A transformer's primary takes it only where it is connected to one leg: across two legs, or in
+    delta, it has none.
+    """
+    if isinstance(project.equipment[key], r.Transformer):
+        return len(tree.arrives[key].legs) == 1
     to_one_piece = isinstance(project.equipment[key], _LEAVES) or (
         run.role == "branch" and carried.sole
     )
@@ -172,7 +196,7 @@ def _circuit(
     key: str,
     run: r.Run,
     rated: r.AnyEquipment,
-    ahead_a: float | None,
+    ahead: Ahead,
     main_a: float | None,
 ) -> Circuit:
     """Gather a run's circuit; `rated` is the piece that it supplies with its chosen ratings."""
@@ -192,8 +216,9 @@ def _circuit(
         system=system,
         demand=_run_demand(project, tree, below.loads, key, sole),
         settings=below.limits,
-        uses_neutral=_uses_neutral(project, below.loads, carried, run, key),
-        device_ahead_a=ahead_a,
+        uses_neutral=_uses_neutral(project, tree, below.loads, carried, run, key),
+        device_ahead_a=None if ahead.unread else ahead.measure_a,
+        ahead_unread=ahead.unread,
         load_end_device_a=main_a,
         drop_limit_pct=_drop_limit(run, settings),
         motor=_motor(sole, tree, key),

@@ -19,10 +19,16 @@ __all__ = ["grounding_at"]
 _METALS: Final = ("cu", "al")
 _METAL_WORD: Final = {"cu": "copper", "al": "aluminum"}
 _MOST_SETS: Final = 12
+_UNKNOWN_SIZE: Final = (
+    "their size or metal was not read: electrode conductor and jumper not checked"
+)
 
 
 class _Hot(NamedTuple):
-    """The ungrounded conductors that the tables are entered with, and where they come from."""
+    """The ungrounded conductors that the tables are entered with, and where they come from.
+
+    `size` is "" where they are not known.
+    """
 
     size: str
     material: str
@@ -42,7 +48,8 @@ def grounding_at(
 
     At a service disconnect with its main bonding jumper (NEC 250.24, 250.28, 250.66); at a
     transformer of the customer's with its system bonding jumper (250.30); at the first piece of
-    another building, without a jumper (250.32). None where the conductors are not known.
+    another building, without a jumper (250.32). Where a service's conductors are not known no size
+    is asked for; elsewhere there is None then.
     """
     piece = project.equipment[key]
     feed = tree.island.feed.get(key)
@@ -95,9 +102,9 @@ def _service_hot(
 ) -> _Hot | None:
     """Service conductors up to the service point; without any, those that the load would need.
 
-    NEC Table 250.66 note 2.
+    NEC Table 250.66 note 2. Conductors that were not read are not known.
     """
-    at = key
+    at, unread = key, False
     while (feed := tree.island.feed.get(at)) is not None:
         run = circuits[feed.run].run
         if run.owner == "utility":
@@ -105,7 +112,10 @@ def _service_hot(
         hot = _run_hot(wires[feed.run], "the service conductors")
         if hot is not None and run.length_m != 0:
             return hot
+        unread = unread or run.length_m != 0
         at = feed.parent
+    if unread:
+        return _Hot("", "", 0, _UNKNOWN_SIZE)
     feed = tree.island.feed[key]
     return _equivalent(circuits[feed.run])
 
@@ -145,6 +155,10 @@ def _facts(
     project: Project, piece: r.Equipment, hot: _Hot, jumper: str, articles: tuple[str, str]
 ) -> GroundingFacts:
     record = grounding_record(project, piece)
+    if not hot.size:
+        unknown = Line("Ungrounded conductors: not known", note=hot.why)
+        working = Worksheet(f"Grounding at {piece.name}", (unknown,))
+        return GroundingFacts(piece.id, "", "", 0, hot.by_load, {}, {}, jumper, record, working)
     kinds = [electrode.kind for electrode in record.electrodes] if record else []
     cmil = area_cmil(hot.size) * hot.sets
     edition = project.settings.edition

@@ -123,15 +123,15 @@ class Fault(Struct, frozen=True):
 
     `greatest` is the maximum study over all states, machines included; `source` the maximum of
     the normal source alone; `least` the minimum study over all states. `machines_ka` is what
-    motors and inverters add to the greatest. `bounded` tells that something on the way is not known
-    and was taken as nothing, so that the greatest is at most as much.
+    motors and inverters add to the greatest. `at_most` tells that a run on the way is not known, so
+    that the greatest is only an upper bound.
     """
 
     greatest: FaultLevels
     source: FaultLevels
     least: FaultLevels
     machines_ka: float = 0.0
-    bounded: bool = False
+    at_most: bool = False
 
 
 class Voltage(Struct, frozen=True):
@@ -169,10 +169,11 @@ class Ampacity(Struct, frozen=True):
 class GroundingFacts(Struct, frozen=True):
     """Grounding and bonding conductors that a service, a separate source or a building needs.
 
-    By the ungrounded conductors `hot` with their material and sets; `by_load` tells that there are
-    none, and these are what the load would need. `electrode` and `jumper` are
-    the smallest sizes by material, "cu" and "al"; `jumper_kind` is "main bonding jumper" or
-    "system bonding jumper", "" where none belongs. `record` is what the project says of the place.
+    By the ungrounded conductors `hot` with their material and sets, "" where they were not read:
+    then nothing is asked for; `by_load` tells that there are none, and these are what the load
+    would need. `electrode` and `jumper` are the smallest sizes by material, "cu" and "al";
+    `jumper_kind` is "main bonding jumper" or "system bonding jumper", "" where none belongs.
+    `record` is what the project says of the place.
     """
 
     at: str
@@ -192,9 +193,10 @@ class EquipmentFacts(Struct, frozen=True):
 
     `feed` is the run that supplies it in the normal state and `parent` the piece at its other
     end; both None where it is a source or not supplied. `device_ahead_a` is the rating of the
-    nearest overcurrent device on its supply side, its own main included. `at_service` tells that
-    it is the first disconnecting means behind the service point, `may_bond` that a neutral bond
-    belongs there. `transferred` is the demand that stays on a standby supply, at transfer switches.
+    nearest overcurrent device on its supply side, its own main included; `ahead_unread` tells that
+    there is one whose rating was not read. `at_service` tells that it is the first disconnecting
+    means behind the service point, `may_bond` that a neutral bond belongs there. `transferred` is
+    the demand that stays on a standby supply, at transfer switches.
     """
 
     piece: r.Equipment
@@ -208,6 +210,7 @@ class EquipmentFacts(Struct, frozen=True):
     ahead_of_service: bool = False
     may_bond: bool = False
     device_ahead_a: float | None = None
+    ahead_unread: bool = False
     chosen: Mapping[str, float] = {}
     tally: Tally | None = None
     demand: Demand | None = None

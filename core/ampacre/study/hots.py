@@ -41,6 +41,8 @@ GENERATOR_SHARE: Final = 1.15
 """Conductors of a generator: 115 per cent of its nameplate current (NEC 445.13)."""
 _ALUMINUM_FROM_A: Final = 60.0
 _CABLE_UPTO_A: Final = 60.0
+_COOL_UPTO_A: Final = 100.0
+_COOL_UPTO_SIZE: Final = "1"
 _OUTSIDE: tuple[r.Place, ...] = ("yard", "under driveway", "under road", "outdoors", "overhead")
 _UNKNOWN: Chosen[str | None] = Chosen(None, "unknown")
 
@@ -106,12 +108,23 @@ def insulation_of(
 
 
 def terminal_of(circuit: Circuit, protecting_a: float | None) -> Chosen[int]:
-    """Termination column: 75 C is a purchase condition for new work (NEC 110.14(C))."""
+    """Termination column: 75 C is a purchase condition for new work (NEC 110.14(C)).
+
+    Existing circuits up to 100 A end in 60 C terminals, larger ones in 75 C. Of a circuit whose
+    device was not read the conductors tell: above 1 AWG terminals are for 75 C.
+    """
     if circuit.run.terminal_c is not None:
         return Chosen(circuit.run.terminal_c)
-    if circuit.work == "new" or (protecting_a or 0.0) > 100.0:
+    if circuit.work == "new":
         return Chosen(75, "assumed", "buy equipment listed for 75 C terminals")
-    return Chosen(60, "assumed", "existing up to 100 A: verify in field")
+    if protecting_a is not None:
+        if protecting_a > _COOL_UPTO_A:
+            return Chosen(75, "assumed", "existing above 100 A: verify in field")
+        return Chosen(60, "assumed", "existing up to 100 A: verify in field")
+    size = circuit.run.conductors.size
+    if size is not None and area_cmil(size) > area_cmil(_COOL_UPTO_SIZE):
+        return Chosen(75, "assumed", "existing conductors above 1 AWG: verify in field")
+    return Chosen(60, "assumed", "existing, device not read: verify in field")
 
 
 def tap_of(circuit: Circuit, place: str | None) -> Tap | None:
@@ -172,6 +185,9 @@ def hots_of(
     if choose and not (needs.sizing_a or needs.device_a or needs.least_a):
         nothing = _UNKNOWN._replace(why="no load and no device to size it by")
         return Hots(_sets_stated(wires), nothing, None, None, "", by_drop=False, carried=None)
+    if choose and circuit.ahead_unread and _rests_on_device_ahead(circuit):
+        nothing = _UNKNOWN._replace(why="a size, which rests on the device ahead: read its rating")
+        return Hots(_sets_stated(wires), nothing, None, None, "", by_drop=False, carried=None)
     if choose:
         size, sets, needed, by_drop = _chosen(circuit, needs, conditions, raceway)
     else:
@@ -183,6 +199,14 @@ def hots_of(
     if size.value is not None and carried is None:
         carried = _carried(size.value, conditions)
     return Hots(sets, size, needed, reference, needed.governs if needed else "", by_drop, carried)
+
+
+def _rests_on_device_ahead(circuit: Circuit) -> bool:
+    """Whether the nearest device on the supply side protects a run, or its tap rule asks for it."""
+    run = circuit.run
+    if run.role in ("tap", "transformer secondary"):
+        return True
+    return run.role in ("feeder", "branch") and run.protected_at == "none"
 
 
 def _sets_stated(wires: r.Conductors) -> Chosen[int]:

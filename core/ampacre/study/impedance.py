@@ -36,12 +36,14 @@ class Loops(NamedTuple):
     """Loop impedances of a fault at a piece's load side [ohm].
 
     None where there is no such loop or something on the way to it is not known. Line to line, line to neutral, and line to ground by the wires that bring a ground-fault
-    current back. A three-phase fault sees half the line-to-line loop.
+    current back. A three-phase fault sees half the line-to-line loop. `bounded` tells that a run on
+    the way is not known and was taken as nothing, so that the fault is less than these give.
     """
 
     line_line: complex | None
     line_neutral: complex | None
     line_ground: complex | None
+    bounded: bool = False
 
 
 def conductor_impedance(
@@ -121,17 +123,20 @@ def _through(
         None if single else _sum(above.line_line, line, line),
         _sum(above.line_neutral, line, neutral) if system.neutral else None,
         _sum(above.line_ground, line, back),
+        above.bounded,
     )
 
 
 def _through_known(above: Loops, reached: Loops, system: System, no_neutral: bool) -> Loops:
     """For the greatest study, take an unknown run as a joint: the fault behind it is as large."""
     single = len(system.legs) == 1 and system.name != "primary"
-    return Loops(
-        None if single else reached.line_line or above.line_line,
-        (reached.line_neutral or above.line_neutral) if system.neutral and not no_neutral else None,
-        reached.line_ground,
-    )
+    line_line = None if single else reached.line_line or above.line_line
+    line_neutral = None
+    if system.neutral and not no_neutral:
+        line_neutral = reached.line_neutral or above.line_neutral
+    taken = (line_line, line_neutral) != (reached.line_line, reached.line_neutral)
+    bounded = above.bounded or (taken and system.name != "primary")
+    return Loops(line_line, line_neutral, reached.line_ground, bounded)
 
 
 def _sum(above: complex | None, *more: complex | None) -> complex | None:
@@ -225,4 +230,5 @@ def _behind_transformer(
     ahead = seen * transformed(primary, secondary)
     if secondary.phases == 3:
         ahead /= 2
-    return _loops(secondary, source_matrix(secondary, ohms, ahead))
+    behind = _loops(secondary, source_matrix(secondary, ohms, ahead))
+    return behind._replace(bounded=reached.bounded)

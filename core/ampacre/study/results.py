@@ -23,6 +23,8 @@ def fault_worksheet(facts: EquipmentFacts) -> Worksheet:
 
 
 def _fault_lines(fault: Fault) -> Iterator[Line]:
+    if fault.at_most:
+        yield Line("At most: conductors or length on the way are not known", note="verify in field")
     yield from _levels("greatest, all sources and machines", fault.greatest)
     yield from _levels("greatest, of the normal source alone", fault.source)
     if fault.machines_ka:

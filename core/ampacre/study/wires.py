@@ -31,6 +31,7 @@ from ampacre.study.hots import (
 from ampacre.study.lay import Lay, governing_portion, is_wet, place_of, raceway_of
 from ampacre.study.neutral import Neutral, neutral_of
 from ampacre.study.room import Covered, Room, cover_of, room_of, wires_in
+from ampacre.study.stock import Conductors, as_sold
 
 __all__ = ["HOT_C", "Circuit", "Wires", "design_drop", "regrounded", "wires_of"]
 
@@ -112,6 +113,14 @@ def wires_of(circuit: Circuit) -> Wires:
     hots = hots_of(circuit, basis.needs, conditions, raceway)
     grounding = grounding_of(circuit, hots, basis.material.value, protecting_a)
     neutral = neutral_of(circuit, hots, protecting_a, conditions, raceway)
+    hots, neutral, grounding = as_sold(
+        circuit,
+        Conductors(hots, neutral, grounding),
+        basis.needs,
+        conditions,
+        raceway,
+        protecting_a,
+    )
     room = Room(Chosen(circuit.run.trade_size), None)
     cover = Covered(Chosen(circuit.run.cover_m), None)
     if not circuit.bundle and circuit.run.owner == "customer":
@@ -269,11 +278,11 @@ def _missing(
     place: Chosen[str | None],
 ) -> Iterator[str]:
     """What has to be read off or entered before the run can be checked, or why nothing was chosen."""
+    if protection.device.how == "unknown":
+        yield protection.device.why or "rating of the device at its supply end"
     if circuit.bundle:
         return
     new = circuit.work == "new"
-    if protection.device.how == "unknown" and circuit.run.protected_at == "supply":
-        yield protection.device.why or "rating of the device at its supply end"
     if hots.size.how == "unknown":
         yield hots.size.why or ("a conductor that is large enough" if new else "conductor size")
     if hots.size.value is not None and material.how == "unknown":

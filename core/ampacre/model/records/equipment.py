@@ -310,9 +310,10 @@ HEATERS: Final[tuple[LoadCategory, ...]] = ("heat", "supplementary heat", "stora
 class Load(Use, frozen=True, kw_only=True, tag="load"):
     """Any other load on a circuit of its own.
 
-    "heat" is that of rooms, one load for each control. `continuous` left empty is taken as yes. `uses_neutral` matters on circuits of two or three
-    legs; a one-leg circuit always uses it. `receptacles` counts those on the circuit, of the
-    rating `receptacle_a`; one yoke is one. Lighting may say the `floor_area_m2` that it lights and
+    "heat" is that of rooms, one load for each control. `continuous` left empty is taken as yes.
+    `uses_neutral` matters on circuits of two or three legs; a one-leg circuit always uses it.
+    `receptacles` counts those on the circuit, of the rating `receptacle_a`; one yoke is one.
+    Lighting may say the `floor_area_m2` that it lights and
     its `occupancy`, show windows, track lighting and multioutlet assemblies their `strip_m`, of
     assemblies also whether their outlets are `used_together`. Arc welders have a duty cycle, and
     may be a `motor_generator`. `nonlinear` load loads the neutral of a wye with harmonics.
@@ -374,9 +375,10 @@ class DwellingLoad(Equipment, frozen=True, kw_only=True, tag="dwelling load"):
 class Pedestal(Use, frozen=True, kw_only=True, tag="pedestal"):
     """A supply post for visitors' vehicles or boats.
 
-    `receptacles_a` are the ratings of all receptacles at each of its sites. One that is `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies
-    `sites` of a kind, on a dock slips; a lot takes homes of up to `home_va`. `submetered` tells
-    that every slip has a meter of its own.
+    `receptacles_a` are the ratings of all receptacles at each of its sites. One that is
+    `open_to_public` belongs to a park, one on a `dock` gives shore power. It supplies `sites` of a
+    kind, on a dock slips; a lot takes homes of up to `home_va`. `submetered` tells that every slip
+    has a meter of its own.
     """
 
     receptacles_a: tuple[Literal[20, 30, 50, 100], ...] = (30,)
