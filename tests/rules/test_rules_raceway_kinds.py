@@ -85,3 +85,9 @@ def test_rigid_conduit_mends_the_cover_of_any_other():
     finding = broken(project, "cover-deep-enough", "P-Q")
     after = altered(project, "runs", finding.where, raceway="steel")
     fine(after, "cover-deep-enough")
+
+
+def test_a_trade_size_that_a_kind_is_not_made_in_is_asked_for():
+    assert Study(buried("emt", trade_size="4")).run("P-Q").missing == ()
+    (asked,) = Study(buried("emt", trade_size="5")).run("P-Q").missing
+    assert asked == "trade size: thin-wall tubing (EMT) is made from 1/2 to 4 in"
