@@ -8,6 +8,7 @@ from ampacre.codebook.burial import DUG_DEEPER_M, least_cover_m, underground
 from ampacre.codebook.conductors import SIZES, area_cmil
 from ampacre.codebook.dimensions import insulated_wire
 from ampacre.codebook.raceways import (
+    RACEWAYS,
     TRADE_SIZES,
     bend_limit_deg,
     bore,
@@ -24,12 +25,12 @@ INCH = 0.0254
     ("kind", "size", "area_in2"),
     # Chapter 9 Table 4, total areas
     [
-        ("EMT", "1-1/4", 1.496),
-        ("EMT", "2", 3.356),
-        ("RMC", "2-1/2", 4.866),
-        ("PVC_SCH40", "2", 3.291),
-        ("PVC_SCH80", "2", 2.874),
-        ("PVC_SCH40", "4", 12.554),
+        ("emt", "1-1/4", 1.496),
+        ("emt", "2", 3.356),
+        ("steel", "2-1/2", 4.866),
+        ("pvc", "2", 3.291),
+        ("pvc 80", "2", 2.874),
+        ("pvc", "4", 12.554),
     ],
 )
 def test_areas_of_table_4(kind, size, area_in2):
@@ -49,17 +50,37 @@ def test_the_printed_percentages_follow_from_the_areas():
             assert printed == pytest.approx(float(row["total_area_in2"]) * pct / 100, abs=0.002)
 
 
-def test_steel_is_the_tighter_of_rigid_and_thin_wall():
-    # 1 in: EMT 0.864 in2, RMC 0.887; 2-1/2 in: RMC 4.866, EMT 5.858; EMT ends at 4 in.
-    assert bore("steel", "1").value.area_in2 == 0.864
-    assert bore("steel", "2-1/2").value.area_in2 == 4.866
-    assert bore("steel", "6").value.area_in2 == 29.158
+@pytest.mark.parametrize(
+    ("kind", "size", "area_in2"),
+    # Chapter 9 Table 4
+    [
+        ("steel", "1", 0.887),
+        ("aluminum", "1", 0.887),
+        ("imc", "1", 0.959),
+        ("emt", "1", 0.864),
+        ("emt", "2-1/2", 5.858),
+        ("fmc", "1", 0.817),
+        ("lfmc", "1", 0.873),
+        ("lfnc", "1", 0.873),
+        ("ent", "1", 0.785),
+        ("pvc", "1", 0.832),
+        ("pvc 80", "1", 0.688),
+    ],
+)
+def test_each_kind_has_its_own_inside(kind, size, area_in2):
+    assert bore(kind, size).value.area_in2 == area_in2
 
 
-@pytest.mark.parametrize("kind", ["pvc", "steel", "aluminum", "PVC_SCH80"])
+def test_thin_wall_is_made_up_to_4_in_and_rigid_up_to_6():
+    assert stocked_sizes("emt")[-1] == stocked_sizes("imc")[-1] == "4"
+    assert stocked_sizes("steel")[-1] == stocked_sizes("pvc 80")[-1] == "6"
+    assert stocked_sizes("ent")[-1] == stocked_sizes("lfnc")[-1] == "2"
+
+
+@pytest.mark.parametrize("kind", RACEWAYS)
 def test_larger_trade_sizes_are_larger(kind):
     sizes = stocked_sizes(kind)
-    assert sizes == TRADE_SIZES
+    assert sizes == TRADE_SIZES[: len(sizes)]
     areas = [bore(kind, size).value.area_in2 for size in sizes]
     assert areas == sorted(areas)
 
@@ -79,8 +100,7 @@ def test_fill_of_table_1_and_note_4():
 
 def test_bends():
     # 360 degrees between pull points
-    assert bend_limit_deg("pvc").value == 360
-    assert bend_limit_deg("steel").value == 360
+    assert {bend_limit_deg(kind).value for kind in RACEWAYS} == {360}
 
 
 @pytest.mark.parametrize(
@@ -140,7 +160,13 @@ def test_cables_have_no_outside_in_the_tables(insulation):
     [
         ("yard", "direct burial", 24),
         ("yard", "steel", 6),
+        ("yard", "imc", 6),
+        ("yard", "aluminum", 6),
+        # thin-wall and flexible metal is no rigid metal conduit: "other approved raceway"
+        ("yard", "emt", 18),
+        ("yard", "lfmc", 18),
         ("yard", "pvc", 18),
+        ("yard", "pvc 80", 18),
         ("under driveway", "direct burial", 18),
         ("under driveway", "steel", 18),
         ("under driveway", "pvc", 18),

@@ -122,8 +122,8 @@ def test_raceway_of_three_conductors():
         wires = [insulated_wire("1/0", "cu", "THHN").value] * count
         assert wires[0].area_in2 == area_in2 == example["steps"]["area_each_in2"]
     for size, forty_pct_in2 in example["inputs"]["raceway_40pct_area_in2"]:
-        allowed_in2 = bore("EMT", size).value.area_in2 * fill_limit(3).value / 100
+        allowed_in2 = bore("emt", size).value.area_in2 * fill_limit(3).value / 100
         assert allowed_in2 == pytest.approx(forty_pct_in2, abs=0.0006)
-    found = smallest_raceway("EMT", wires)
+    found = smallest_raceway("emt", wires)
     assert found.area_in2 == pytest.approx(answer["area_in2"], rel=example["tolerance_rel"])
     assert found.trade_size == answer["size"]

@@ -26,8 +26,11 @@ _COLUMNS: Final = {
     "cable": "c1_direct_burial",
     "steel": "c2_rmc_imc",
     "aluminum": "c2_rmc_imc",
-    "pvc": "c3_nonmetallic",
+    "imc": "c2_rmc_imc",
+    **dict.fromkeys(("emt", "fmc", "lfmc", "pvc", "pvc 80", "lfnc", "ent"), "c3_nonmetallic"),
 }
+"""Columns of the table: thin-wall and flexible metal is no rigid metal conduit, but one of the "other
+approved raceways"."""
 _SMALL_BRANCH: Final = "c4_res_120v_gfci"
 
 

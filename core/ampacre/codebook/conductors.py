@@ -122,7 +122,10 @@ def resistance_75c(size: str, material: str) -> Cited[float]:
     return Cited(float(row[column]), "resistance_table", int(row["verified"]))
 
 
-_RACEWAY_COLUMN: Final = {"steel": "steel", "aluminum": "al_conduit"}
+_RACEWAY_COLUMN: Final = {
+    "aluminum": "al_conduit",
+    **dict.fromkeys(("steel", "imc", "emt", "fmc", "lfmc"), "steel"),
+}
 """Columns of Table 9 by raceway; everything that is not metal reads the PVC columns."""
 
 
@@ -130,14 +133,14 @@ _RACEWAY_COLUMN: Final = {"steel": "steel", "aluminum": "al_conduit"}
 def impedance_75c(size: str, material: str, raceway: str | None) -> Cited[complex]:
     """R + jX of one conductor to neutral [ohm per 1000 ft] at 75 C, 60 Hz.
 
-    NEC Chapter 9 Table 9 for `raceway` "pvc", "steel" or "aluminum"; "direct burial", "cable" and
+    NEC Chapter 9 Table 9 for a raceway of plastic, steel or aluminum; "direct burial", "cable" and
     None read the PVC columns. Where Table 9 lists no resistance (14 AWG aluminum; 700, 800 and
     900 kcmil) it is that of Table 8 times the ratio of alternating- to direct-current resistance
     of the listed sizes on either side, interpolated by area, and so is the reactance.
     """
     raceway_column = _RACEWAY_COLUMN.get(raceway or "", "pvc")
     r_column = f"r_ohm_per_kft_{material}_{raceway_column}"
-    x_column = "xl_ohm_per_kft_steel" if raceway == "steel" else "xl_ohm_per_kft_pvc_al"
+    x_column = "xl_ohm_per_kft_steel" if raceway_column == "steel" else "xl_ohm_per_kft_pvc_al"
     row = _impedances().get(size)
     if row is not None and row[r_column]:
         value = complex(float(row[r_column]), float(row[x_column]))

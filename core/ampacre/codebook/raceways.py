@@ -11,7 +11,10 @@ from ampacre.codebook.tables import Cited, Row, rows
 
 __all__ = [
     "JAM_RATIOS",
+    "METAL",
     "NIPPLE_M",
+    "PLASTIC",
+    "RACEWAYS",
     "TRADE_SIZES",
     "Bore",
     "bend_limit_deg",
@@ -34,11 +37,23 @@ JAM_RATIOS: Final = (2.8, 3.2)
 NEC Chapter 9 Table 1, informational note 2.
 """
 
-_KINDS: Final = {
-    "pvc": ("PVC_SCH40",),
-    # rigid and thin-wall tubing both go by "steel": the tighter of the two is taken
-    "steel": ("RMC", "EMT"),
-    "aluminum": ("RMC", "EMT"),
+METAL: Final = ("steel", "aluminum", "imc", "emt", "fmc", "lfmc")
+PLASTIC: Final = ("pvc", "pvc 80", "ent", "lfnc")
+RACEWAYS: Final = (*PLASTIC, *METAL)
+"""Kinds of raceway by what they are made of; "steel" and "aluminum" are rigid conduit."""
+
+_TABLES: Final = {
+    "pvc": "PVC_SCH40",
+    "pvc 80": "PVC_SCH80",
+    "steel": "RMC",
+    "aluminum": "RMC",
+    "imc": "IMC",
+    "emt": "EMT",
+    "fmc": "FMC",
+    "lfmc": "LFMC",
+    "lfnc": "LFNC-B",
+    # of the two sets of dimensions that editions print the smaller
+    "ent": "ENT_LEGACY",
 }
 
 
@@ -58,17 +73,11 @@ def _dimensions() -> dict[tuple[str, str], Row]:
 def bore(kind: str, trade_size: str) -> Cited[Bore] | None:
     """Inside of a raceway by NEC Chapter 9 Table 4; None where it is not made or not a raceway.
 
-    `kind` is "pvc" (Schedule 40), "steel" or "aluminum" (the tighter of rigid and thin-wall), or
-    the table's own name, such as "EMT" or "PVC_SCH80".
+    `kind` is one of `RACEWAYS`; "pvc" is Schedule 40.
     """
-    found = [
-        row
-        for name in _KINDS.get(kind, (kind,))
-        if (row := _dimensions().get((name, trade_size))) is not None
-    ]
-    if not found:
+    row = _dimensions().get((_TABLES.get(kind, ""), trade_size))
+    if row is None:
         return None
-    row = min(found, key=lambda row: float(row["total_area_in2"]))
     inside = Bore(float(row["internal_diameter_in"]), float(row["total_area_in2"]))
     return Cited(inside, "raceway_table", int(row["verified"]))
 
@@ -93,7 +102,10 @@ def fill_limit(count: int, *, nipple: bool = False) -> Cited[float]:
     return Cited(float(row["max_fill_percent"]), cite_key, int(row["verified"]))
 
 
-_BENDABLE: Final = {"pvc": "PVC", "steel": "RMC", "aluminum": "RMC"}
+_BENDABLE: Final = {
+    "pvc": "PVC", "pvc 80": "PVC", "steel": "RMC", "aluminum": "RMC", "imc": "IMC", "emt": "EMT",
+    "fmc": "FMC", "lfmc": "LFMC", "lfnc": "LFNC", "ent": "ENT",
+}  # fmt: skip
 
 
 def bend_limit_deg(kind: str) -> Cited[float] | None:
@@ -101,7 +113,7 @@ def bend_limit_deg(kind: str) -> Cited[float] | None:
 
     NEC 344.26, 352.26, 358.26 and their like (2023: 352.24(B)). `kind` as for `bore`.
     """
-    name = _BENDABLE.get(kind, kind)
+    name = _BENDABLE.get(kind)
     for row in rows("bend_limits"):
         if row["raceway"] == name:
             limit = float(row["max_total_bend_deg_between_pull_points"])

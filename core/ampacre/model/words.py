@@ -218,6 +218,16 @@ _CHOICES: dict[Any, str] = {
     True: "yes",
     False: "no",
     None: "not entered",
+    "pvc": "PVC conduit",
+    "pvc 80": "PVC conduit, Schedule 80",
+    "steel": "rigid steel conduit",
+    "aluminum": "rigid aluminum conduit",
+    "imc": "intermediate metal conduit (IMC)",
+    "emt": "thin-wall tubing (EMT)",
+    "fmc": "flexible metal conduit (FMC)",
+    "lfmc": "liquidtight flexible metal conduit (LFMC)",
+    "lfnc": "liquidtight flexible plastic conduit (LFNC)",
+    "ent": "flexible plastic tubing (ENT)",
 }
 
 

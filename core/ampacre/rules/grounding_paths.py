@@ -4,17 +4,34 @@ from collections.abc import Iterator
 from typing import Final
 
 from ampacre.codebook.conductors import SIZES, area_cmil, size_word
+from ampacre.codebook.raceways import PLASTIC
 from ampacre.model.project import Edit
+from ampacre.model.words import value_word
 from ampacre.rules.grounding import pull_copper
 from ampacre.rules.paths import relabelled
 from ampacre.rules.reading import is_circuit, run_name
-from ampacre.rules.rule import Finding, found, on_project, on_run
+from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
 TOPIC = "grounding"
 
-_NO_METAL: Final = {"pvc": "plastic raceway", "direct burial": "the earth"}
+_NO_METAL: Final = {
+    **dict.fromkeys(PLASTIC, "plastic raceway"), "direct burial": "the earth",
+}  # fmt: skip
+
+
+FLEXIBLE_M: Final = 1.8288
+FLEXIBLE_A: Final = 20.0
+LIQUIDTIGHT_A: Final = 60.0
+_LIQUIDTIGHT_SIZES: Final = ("3/4", "1", "1-1/4")
+"""Flexible metal grounds to 6 ft and 20 A, liquidtight of these trade sizes to 60 A (NEC 250.118)."""
+
+
+def _grounds_to_a(kind: str, trade_size: str | None) -> float:
+    """Largest device behind which flexible conduit may be the grounding conductor [A]."""
+    wide = kind == "lfmc" and trade_size in _LIQUIDTIGHT_SIZES
+    return LIQUIDTIGHT_A if wide else FLEXIBLE_A
 
 
 def _wire(study: Study, finding: Finding) -> Iterator[Edit]:
@@ -32,10 +49,24 @@ def raceway_can_ground(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A raceway that is the grounding conductor is of metal.
 
     Rigid, intermediate and thin-wall steel, aluminum conduit and listed cable armour; plastic and
-    earth carry no fault current back (NEC 250.118).
+    earth carry no fault current back, and flexible conduit only over 6 ft and behind 20 A, in some
+    sizes of liquidtight 60 A (NEC 250.118).
     """
     kind = facts.run.raceway
-    if facts.run.conductors.grounding == "raceway" and kind in _NO_METAL:
+    if kind is None or facts.run.conductors.grounding != "raceway":
+        return
+    if kind in ("fmc", "lfmc"):
+        most_a = _grounds_to_a(kind, facts.run.trade_size)
+        too_long = facts.run.length_m is not None and exceeds(facts.run.length_m, FLEXIBLE_M)
+        if too_long or exceeds(facts.protecting_a or 0.0, most_a):
+            yield found(
+                "raceway-can-ground", facts.run.id,
+                "The raceway of {run} is its grounding conductor; {kind} may be that over "
+                "{length_m} at most and behind a device of {most_a} at most.",
+                run=run_name(study, facts.run), kind=value_word(kind), length_m=FLEXIBLE_M,
+                most_a=most_a,
+            )  # fmt: skip
+    elif kind in _NO_METAL:
         yield found(
             "raceway-can-ground", facts.run.id,
             "The raceway of {run} is its grounding conductor, and it lies in {kind}.",

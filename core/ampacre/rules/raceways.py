@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from ampacre.codebook.burial import METRES_PER_IN
-from ampacre.codebook.raceways import bend_limit_deg, stocked_sizes
+from ampacre.codebook.raceways import RACEWAYS, bend_limit_deg, stocked_sizes
 from ampacre.model import records as r
 from ampacre.model.project import Edit
+from ampacre.model.words import value_word
 from ampacre.rules.paths import relabelled
 from ampacre.rules.questions import ask_of_run
 from ampacre.rules.reading import run_name
@@ -23,7 +24,7 @@ def _deeper(study: Study, finding: Finding) -> Iterator[Edit]:
     inches = needed_m / METRES_PER_IN
     label = f"Lay {run_name(study, run)} deeper, under {inches:.0f} in of cover"
     yield relabelled(study, "runs", run.id, label, cover_m=needed_m)
-    if run.raceway in ("direct burial", "pvc"):
+    if run.raceway not in ("steel", "aluminum", "imc"):
         label = f"Lay {run_name(study, run)} in rigid metal conduit"
         yield relabelled(study, "runs", run.id, label, raceway="steel")
 
@@ -53,8 +54,7 @@ def cover_deep_enough(study: Study, facts: RunFacts) -> Iterator[Finding]:
 
 def raceway_word(kind: str) -> str:
     """Say a kind of raceway in words."""
-    words = {"pvc": "plastic raceway", "steel": "steel raceway", "aluminum": "aluminum raceway"}
-    return words.get(kind, kind)
+    return "plastic raceway" if kind == "pvc" else value_word(kind)
 
 
 def sizes_above(kind: str | None, size: str | None) -> tuple[str, ...]:
@@ -173,7 +173,7 @@ def raceway_expansion_fitting(_study: Study, facts: RunFacts) -> bool:
     """
     run = facts.run
     outside = run.place in ("outdoors", "on roof")
-    return outside and run.raceway == "pvc" and (run.length_m or 0.0) > EXPANDS_M
+    return outside and run.raceway in ("pvc", "pvc 80") and (run.length_m or 0.0) > EXPANDS_M
 
 
 @ask_of_run(
@@ -186,7 +186,7 @@ def raceway_sealed_at_building(study: Study, facts: RunFacts) -> bool:
 
     Spare ones too, so that water and gas don't come along (NEC 225.27, 230.8).
     """
-    raceway = facts.run.raceway in ("pvc", "steel", "aluminum")
+    raceway = facts.run.raceway in RACEWAYS
     return raceway and _goes_down(facts) and _between_structures(study, facts.run)
 
 
@@ -226,4 +226,4 @@ def service_raceway_strong_enough(_study: Study, facts: RunFacts) -> bool:
 
     Rigid metal, intermediate or Schedule 80 plastic where exposed to damage (NEC 230.43, 230.50(B)).
     """
-    return facts.run.raceway == "pvc" and facts.run.length_m != 0
+    return facts.run.raceway in ("pvc", "ent", "lfnc") and facts.run.length_m != 0

@@ -50,7 +50,7 @@ def larger_size(study: Study, facts: RunFacts, device_a: float | None) -> str | 
         insulation=facts.insulation.value,
         terminal_c=facts.terminal_c.value,
         ambient_c=study.settings.ambient_c if run.ambient_c is None else run.ambient_c,
-        wet=facts.raceway.value in ("pvc", "direct burial"),
+        wet=facts.raceway.value in ("pvc", "pvc 80", "direct burial"),
         sets=facts.sets.value,
         edition=study.settings.edition,
         round_up=run.role not in ("tap", "transformer secondary"),

@@ -6,6 +6,7 @@ from typing import Final
 import msgspec
 
 from ampacre.codebook.conductors import SIZES, area_cmil, size_word
+from ampacre.codebook.raceways import RACEWAYS
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.rules.paths import labelled, next_larger, relabelled
@@ -160,9 +161,6 @@ def service_wire_outside_building(study: Study, facts: RunFacts) -> Iterator[Fin
         )  # fmt: skip
 
 
-_RACEWAYS: Final = ("pvc", "steel", "aluminum")
-
-
 def _take_out(study: Study, finding: Finding) -> Iterator[Edit]:
     raceway = study.project.raceways[finding.about]
     edit = Edit("", ())
@@ -185,7 +183,7 @@ def service_raceway_alone(study: Study) -> Iterator[Finding]:
     between them would pass by every device (NEC 230.7).
     """
     for facts in study.all_raceways():
-        if facts.kind.value not in _RACEWAYS:
+        if facts.kind.value not in RACEWAYS:
             continue
         runs = [study.project.runs[key] for key in facts.runs]
         service = [run for run in runs if run.role in ("service", "utility")]

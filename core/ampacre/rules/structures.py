@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from ampacre.codebook.raceways import METAL
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.by_service import services_of
@@ -142,7 +143,7 @@ def three_wire_without_metal(study: Study, facts: RunFacts) -> Iterator[Finding]
     ends = _ends(study, facts.run)
     for other in study.all_runs():
         wires = other.run.conductors
-        metal = other.raceway.how == "entered" and other.raceway.value in ("steel", "aluminum")
+        metal = other.raceway.how == "entered" and other.raceway.value in METAL
         grounded = wires.grounding not in (None, "none")
         if (metal or grounded) and _ends(study, other.run) == ends:
             yield found(

@@ -196,9 +196,8 @@ def _ways(study: Study) -> Iterator[str]:
         run = facts.run
         if facts.work not in ("new", "reused") or run.length_m == 0 or not facts.raceway.value:
             continue
-        words = {"pvc": "PVC", "direct burial": "direct burial"}.get(
-            facts.raceway.value, facts.raceway.value
-        )
+        kind = facts.raceway.value
+        words = "PVC" if kind == "pvc" else value_word(kind)
         if facts.cover_needed_m:
             words += f" with at least {show(facts.cover_needed_m * 1000, 'mm', study.settings.units)} of cover"
         ways.setdefault(words, []).append(run.name or study.project.equipment[run.target].name)

@@ -77,6 +77,13 @@ PIECE_LINES: dict[type[r.Equipment], int] = {
 _METALS = {"cu": "CU", "al": "AL"}
 _RACEWAYS = {
     "pvc": "in PVC",
+    "pvc 80": "in PVC 80",
+    "imc": "in IMC",
+    "emt": "in EMT",
+    "fmc": "in FMC",
+    "lfmc": "in LFMC",
+    "lfnc": "in LFNC",
+    "ent": "in ENT",
     "steel": "in steel",
     "aluminum": "in alum.",
     "direct burial": "buried",

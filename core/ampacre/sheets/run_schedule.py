@@ -8,7 +8,7 @@ from ampacre.rules.review import Review
 from ampacre.sheets.labels import BY_BUS, rating_words, work_mark
 from ampacre.sheets.load_sheets import WORKSHEET
 from ampacre.sheets.references import references
-from ampacre.sheets.table import Column, Part, Table, without_blank
+from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
     computed,
     cover_words,
@@ -21,6 +21,7 @@ from ampacre.sheets.wording import (
     way_words,
     wire_words,
 )
+from ampacre.study.design_drop import LAGGING
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 
@@ -62,6 +63,7 @@ _RACEWAYS = (
 
 _LOAD_ENDS = ("Neutral, sizing", "Alternative")
 """The last lines of the load, which stands on the sheets of the load calculation."""
+_SHOWN_PCT = 0.1
 
 
 def run_schedule(study: Study, review: Review) -> Iterator[Part]:
@@ -77,6 +79,9 @@ def run_schedule(study: Study, review: Review) -> Iterator[Part]:
     found = references(review)
     rows = tuple((*_carried(study, facts), found.get(facts.run.id, "")) for facts in runs)
     yield without_blank(Table("Runs: what they carry", _CARRY, rows), "See findings")
+    raised = tuple(_raised(study, runs))
+    if raised:
+        yield Notes("Drops with reactance", (" ".join(raised),))
     shared = tuple(_shared(study, key) for key in sorted(study.project.raceways))
     yield Table("Raceways that runs share", _RACEWAYS, shared)
 
@@ -114,6 +119,21 @@ def _carried(study: Study, facts: RunFacts) -> tuple[str, ...]:
         "" if facts.drop_pct is None else f"{facts.drop_pct:.1f} %",
         "" if total is None else f"{total:.1f} %",
     )
+
+
+def _raised(study: Study, runs: list[RunFacts]) -> Iterator[str]:
+    """Say which drops reactance would raise, by a tenth of a per cent or more."""
+    told = []
+    for facts in runs:
+        drop_pct, raised_pct = facts.drop_pct, facts.lagging_drop_pct
+        if drop_pct is not None and raised_pct is not None and raised_pct >= drop_pct + _SHOWN_PCT:
+            told.append(f"{run_title(study, facts.run)} {raised_pct:.1f} %")
+    if told:
+        yield (
+            "The drops above count resistance alone. With reactance, were the load at a power factor "
+            f"of {LAGGING:g}:"
+        )
+        yield f"{'; '.join(told)}."
 
 
 def _governs(facts: RunFacts) -> str:

@@ -37,6 +37,13 @@ NOT_READ, NOT_ENTERED = "not read", "to enter"
 
 _RACEWAYS = {
     "pvc": "PVC",
+    "pvc 80": "PVC 80",
+    "imc": "IMC",
+    "emt": "EMT",
+    "fmc": "FMC",
+    "lfmc": "LFMC",
+    "lfnc": "LFNC",
+    "ent": "ENT",
     "steel": "steel",
     "aluminum": "aluminum",
     "direct burial": "direct burial",

@@ -11,7 +11,7 @@ from ampacre.model.standing import work_of
 from ampacre.model.system import System, volts_between
 from ampacre.study.bays import of_keys
 from ampacre.study.branch import Branch, Part
-from ampacre.study.design_drop import design_drop
+from ampacre.study.design_drop import LAGGING, design_drop, lagging
 from ampacre.study.electrodes import grounding_at
 from ampacre.study.facts import (
     EquipmentFacts,
@@ -369,6 +369,16 @@ def _run(
                 f"{drop_pct:.2f} %; resistances of NEC Chapter 9 Table 9",
             )
         )  # fmt: skip
+    with_reactance_pct = _drop(part, run, lagging)
+    if drop_pct and with_reactance_pct is not None and with_reactance_pct > drop_pct:
+        lines.append(
+            Line(
+                f"With reactance, were the load at a power factor of {LAGGING:g}", None, None,
+                with_reactance_pct * volts / 100, "V", cite("impedance_table", circuit.edition),
+                f"{with_reactance_pct:.2f} %, {100 * with_reactance_pct / drop_pct - 100:.0f} % "
+                "more; the limit is compared with the design drop",
+            )
+        )  # fmt: skip
     missing = list(wires.missing)
     if run.length_m is None and not circuit.bundle and _leaves_structure(part, run):
         missing.append("length")
@@ -417,6 +427,7 @@ def _run(
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
         total_drop_pct=total_pct,
+        lagging_drop_pct=with_reactance_pct,
         ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
         worksheet=Worksheet(f"Run to {part.down.settled.equipment[target].name}", tuple(lines)),
         missing=() if run.owner == "utility" else tuple(missing),
@@ -433,8 +444,11 @@ def _drop_article(run: r.Run) -> str:
     return "drop_branch" if run.role == "branch" else "drop_feeder"
 
 
-def _drop(part: Part, run: r.Run) -> float | None:
-    """Design drop of a run alone [per cent]; None where its wires or length are not known."""
+def _drop(part: Part, run: r.Run, seen_as: Callable[[complex], complex] = complex) -> float | None:
+    """Design drop of a run alone [per cent]; None where its wires or length are not known.
+
+    `seen_as` makes of an impedance what stands for its resistance.
+    """
     circuit = part.down.circuits[run.id]
     wires = part.wires[run.id]
     if isinstance(part.down.settled.equipment[run.target], r.DwellingLoad):
@@ -443,7 +457,8 @@ def _drop(part: Part, run: r.Run) -> float | None:
     if line is None:
         return None
     neutral = conductor_impedance(run, wires, wires.neutral.value, HOT_C)
-    return design_drop(circuit.demand.calculated_a, circuit.system, line, neutral)
+    back = None if neutral is None else seen_as(neutral)
+    return design_drop(circuit.demand.calculated_a, circuit.system, seen_as(line), back)
 
 
 def _total_drops(

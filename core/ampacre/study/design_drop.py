@@ -1,10 +1,20 @@
 """The design drop of a run: from its calculated current at nominal voltage, conductors at 75 C."""
 
+import math
+from typing import Final
+
 from ampacre.model.system import System
 
-__all__ = ["HOT_C", "design_drop"]
+__all__ = ["HOT_C", "LAGGING", "design_drop", "lagging"]
 
 HOT_C = 75.0
+LAGGING: Final = 0.85
+"""Power factor at which NEC Chapter 9 Table 9 gives its effective impedances."""
+
+
+def lagging(ohms: complex) -> complex:
+    """Effective impedance at that power factor, R cos + X sin, as if it were a resistance [ohm]."""
+    return complex(ohms.real * LAGGING + ohms.imag * math.sqrt(1 - LAGGING**2))
 
 
 def design_drop(

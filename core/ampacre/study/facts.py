@@ -250,7 +250,8 @@ class RunFacts(Struct, frozen=True):
     leg). Ratings and wires carry where they come from; `protecting_a` is the device whose trip
     protects the conductors (at either end), None where there is none. `drop_pct` is the design
     drop of the run alone, `total_drop_pct` added along the path from the service. `ground_a` is
-    the least ground-fault current at its far end. `upsized_from` is the conductor that ampacity
+    the least ground-fault current at its far end. `lagging_drop_pct` is the drop of the run with its
+    reactance, were its load at a power factor of 0.85. `upsized_from` is the conductor that ampacity
     alone would have asked for, where the drop or the user went beyond it.
 
     `needed` is the smallest conductor that carries load and device in as many sets, `governs` says
@@ -303,6 +304,7 @@ class RunFacts(Struct, frozen=True):
     drop_v: float | None = None
     drop_pct: float | None = None
     total_drop_pct: float | None = None
+    lagging_drop_pct: float | None = None
     ground_a: float | None = None
     worksheet: Worksheet = Worksheet("")
     missing: tuple[str, ...] = ()

@@ -16,7 +16,7 @@ CABLES: Final = ("NM-B", "UF-B", "SER", "SEU")
 _WET: tuple[r.Place, ...] = (
     "yard", "under driveway", "under road", "under building", "outdoors", "on roof", "overhead",
 )  # fmt: skip
-_WET_RACEWAYS = ("pvc", "direct burial")
+_WET_RACEWAYS = ("pvc", "pvc 80", "direct burial")
 
 
 class Lay(NamedTuple):

@@ -17,7 +17,7 @@ from ampacre.study.working import looked_up
 __all__ = ["Covered", "Room", "cover_of", "room_of", "trade_size_of", "wires_in"]
 
 _NOT_KNOWN: Chosen[float | None] = Chosen(None, "unknown")
-_RISER_KIND: Final = "PVC_SCH80"
+_RISER_KIND: Final = "pvc 80"
 _ABOVE_GROUND_EXPOSED: tuple[r.Place, ...] = ("outdoors", "on roof")
 
 

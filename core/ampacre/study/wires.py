@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
+from ampacre.codebook.raceways import stocked_sizes
+from ampacre.model.words import value_word
 from ampacre.sizing.conductor import Conditions, Needs
 from ampacre.sizing.fill import Filled
 from ampacre.sizing.protection import LargestDevice
@@ -291,6 +293,10 @@ def _missing(
         yield _NO_GROUNDING
     if neutral.neutral.how == "unknown":
         yield "neutral"
+    made = stocked_sizes(circuit.run.raceway or "")
+    if made and circuit.run.trade_size not in (None, *made):
+        kind = value_word(circuit.run.raceway)
+        yield f"trade size: {kind} is made from {made[0]} to {made[-1]} in"
     if new and room.trade_size.how == "unknown" and hots.size.value is not None:
         yield room.trade_size.why or "dimensions of the cable, for the size of its raceway"
     if circuit.run.reuses is not None:

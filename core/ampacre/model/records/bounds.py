@@ -126,7 +126,11 @@ Place = Literal[
 TradeSize = Literal[
     "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6",
 ]  # fmt: skip
-RacewayKind = Literal["pvc", "steel", "aluminum", "direct burial", "cable"]
+RacewayKind = Literal[
+    "pvc", "pvc 80", "steel", "aluminum", "imc", "emt", "fmc", "lfmc", "lfnc", "ent",
+    "direct burial", "cable",
+]  # fmt: skip
+"""Steel and aluminum are rigid conduit; the rest go by their letters in the trade."""
 Insulation = Literal[
     "TW", "THW", "THWN", "THWN-2", "THHN", "XHHW", "XHHW-2", "RHW", "RHW-2", "USE", "USE-2",
     "NM-B", "UF-B", "SER", "SEU",
