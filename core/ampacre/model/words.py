@@ -64,6 +64,7 @@ _FIELDS: dict[str, str] = {
     "grounding": "grounding conductor",
     "grounding_material": "grounding conductor metal",
     "highest_a": "highest setting",
+    "holds": "holds to the limit",
     "impedance_basis": "impedance read from",
     "impedance_pct": "impedance",
     "interrupting_ka": "interrupting rating",
@@ -132,6 +133,7 @@ _FIELDS: dict[str, str] = {
     "home_va": "largest home that the lot takes",
     "interval_min": "interval, minutes",
     "measured": "measured demand",
+    "measured_at": "measures at",
     "measured_solar": "measured demand with generation behind the meter",
     "motor_generator": "motor-generator welder",
     "noncoincident_motor": "25 % of a motor that its noncoincident group leaves out",
@@ -211,6 +213,8 @@ _UNIT_FIELDS = {
     "interval_min": "",
 }
 _CHOICES: dict[Any, str] = {
+    "members": "what its members draw",
+    "all load": "all load where it measures",
     "cu": "copper",
     "al": "aluminum",
     True: "yes",

@@ -21,6 +21,7 @@ from ampacre.study.facts import (
     Line,
     RacewayFacts,
     RunFacts,
+    Watched,
     Worksheet,
 )
 from ampacre.study.fault import levels
@@ -32,7 +33,7 @@ from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.settle import interrupting_of
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Solved
-from ampacre.study.upward import RECORD_NOT_USED
+from ampacre.study.upward import RECORD_NOT_USED, Loads
 from ampacre.study.wires import Wires
 
 __all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
@@ -124,11 +125,19 @@ def _piece(
         tally=loads.below.tally,
         demand=loads.demand,
         transferred=loads.transferred,
+        watched=tuple(_watched(part.bay.project, key, loads)),
         fault=_fault(part, key, spare),
         grounding=grounding,
         missing=tuple(_missing(piece, part, key)),
         assumptions=tuple(_assumed(piece)),
     )
+
+
+def _watched(project: Project, key: str, loads: Loads) -> Iterator[Watched]:
+    for group, held in loads.figure.held.items():
+        record = project.groups[group]
+        if isinstance(record, r.ManagedGroup) and record.measured_at == key:
+            yield Watched(group, held.limit_a, held.load_a, held.uncontrolled_a)
 
 
 def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:

@@ -130,7 +130,13 @@ class Branch:
             if key == self.tree.island.root or isinstance(piece, r.Transformer)
         }
         behind = {key: self.least[key] for key in sources}
-        made_from = (sources, self.tree, ohms, tallies, self.rules.limits, resting, behind)
+        limits = {
+            group: limit._replace(part=self.loads[limit.at].figure.held[group].part)
+            if limit.at
+            else limit
+            for group, limit in self.rules.limits.items()
+        }
+        made_from = (sources, self.tree, ohms, tallies, limits, resting, behind)
         return self.sweeps.of("running", made_from, running)
 
     @cached_property
@@ -285,7 +291,12 @@ def _rules(
         for key in tree.island.order
         if isinstance(project.equipment[key], r.Charger)
     }
-    return rules_of(project, limits(project, member_of, va_per_a), moved)
+    for group in project.groups.values():
+        at = group.measured_at if isinstance(group, r.ManagedGroup) else None
+        if at is not None and at in tree.gives:
+            va_per_a[at] = nominal_va(1.0, tree.gives[at].legs, tree.gives[at])
+    parents = {key: feed.parent for key, feed in tree.island.feed.items()} if project.groups else {}
+    return rules_of(project, limits(project, member_of, va_per_a, parents), moved)
 
 
 def _dwelling_tallies(

@@ -27,6 +27,7 @@ __all__ = [
     "RunFacts",
     "Running",
     "Voltage",
+    "Watched",
     "Worksheet",
 ]
 
@@ -179,6 +180,19 @@ class GroundingFacts(Struct, frozen=True):
     worksheet: Worksheet
 
 
+class Watched(Struct, frozen=True):
+    """What a managed group faces that holds all load at a place to its limit.
+
+    `load_a` is the calculated load there with its members at their settings, `uncontrolled_a`
+    without them, on the heaviest leg that they are on [A].
+    """
+
+    group: str
+    limit_a: float
+    load_a: float
+    uncontrolled_a: float
+
+
 class EquipmentFacts(Struct, frozen=True):
     """All that is known of one piece.
 
@@ -187,6 +201,7 @@ class EquipmentFacts(Struct, frozen=True):
     nearest overcurrent device on its supply side, its own main included. `at_service` tells that
     it is the first disconnecting means behind the service point, `may_bond` that a neutral bond
     belongs there. `transferred` is the demand that stays on a standby supply, at transfer switches.
+    `watched` says what the managed groups face that measure here.
     """
 
     piece: r.Equipment
@@ -204,6 +219,7 @@ class EquipmentFacts(Struct, frozen=True):
     tally: Tally | None = None
     demand: Demand | None = None
     transferred: Demand | None = None
+    watched: tuple[Watched, ...] = ()
     fault: Fault | None = None
     grounding: GroundingFacts | None = None
     missing: tuple[str, ...] = ()
