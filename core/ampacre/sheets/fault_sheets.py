@@ -37,12 +37,13 @@ _FAULTS = (
     Column("Drop from the service", 26, "right"),
 )
 _DEVICES = (
-    Column("Device of", 95),
-    Column("Fault at its line side, kA", 42, "right"),
-    Column("Interrupts, kA", 35, "right"),
-    Column("Verdict", 48),
-    Column("Least ground fault, A", 45, "right"),
-    Column("Times the device", 50, "right"),
+    Column("Device of", 90),
+    Column("Fault at its line side, kA", 40, "right"),
+    Column("Interrupts, kA", 33, "right"),
+    Column("Verdict", 45),
+    Column("Least ground fault, A", 40, "right"),
+    Column("on supply by", 30),
+    Column("Times the device", 37, "right"),
 )
 _STEPS = (
     Column("From the source down", 80),
@@ -139,16 +140,23 @@ def _devices(study: Study) -> Iterator[tuple[str, ...]]:
         stands_ka = facts.interrupting_ka.value
         fault = at.fault.greatest.seen_ka(len(facts.legs)) if at.fault else 0.0
         times = ""
-        if facts.ground_a is not None and facts.protecting_a:
-            times = f"{facts.ground_a / facts.protecting_a:.1f} x {show(facts.protecting_a, 'a')}"
+        if facts.ground_a is not None and facts.ground_device_a:
+            device = show(facts.ground_device_a, "a")
+            times = f"{facts.ground_a / facts.ground_device_a:.1f} x {device}"
         yield (
             run_title(study, run),
             computed(fault or None, "ka"),
             number(stands_ka, "ka"),
             _verdict(fault, stands_ka, run) if fault else "",
             computed(facts.ground_a, "a"),
+            _supply(facts),
             times,
         )
+
+
+def _supply(facts: RunFacts) -> str:
+    """Give the state in which the ground fault of a run is least."""
+    return "" if facts.ground_a is None else facts.ground_from or "normal supply"
 
 
 def _steps(study: Study, worst: EquipmentFacts) -> Iterator[tuple[str, ...]]:

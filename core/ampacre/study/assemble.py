@@ -149,7 +149,10 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     least = levels(part.least[key], system)
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
-        least = _either(least, levels(spare.least, spare.system), min)
+        on_standby = levels(spare.least, spare.system)
+        # a set that no switch is turned to feeds no other island than that of standby
+        alone = isinstance(part.bay.project.equipment[key], r.Generator)
+        least = on_standby if alone else _either(least, on_standby, min)
     if not greatest.greatest_ka:
         # what lies ahead is not known: 0 kA would pass every rating and stand on a label
         return None
@@ -258,13 +261,17 @@ def run_facts(
 
     `pieces` are the equipment facts, island by island too; they tell the faults at the devices.
     """
+    spare = {key: branch for branch in solved.standby for key in branch.tree.island.feed}
     found: list[Mapping[str, RunFacts]] = []
     on_standby = [("standby", branch, _NO_PIECES) for branch in solved.standby]
     normally = [("normal", *each) for each in zip(solved.normal, pieces, strict=False)]
     for state, branch, own in (*on_standby, *normally):
         place = (state, "runs", branch.tree.island.root)
+        spares: Mapping[str, Branch] = {}
+        if state == "normal":
+            spares = {key: spare[key] for key in spare.keys() & branch.loads.keys()}
         make = partial(_runs_of_branch, memo.within(place))
-        found.append(memo.of(place, (branch, own), make))
+        found.append(memo.of(place, (branch, own, spares), make))
     idle = _besides(project.runs, found)
     return [*found, memo.of("idle runs", (idle,), _idle_runs)]
 
@@ -292,12 +299,51 @@ class _Runs(NamedTuple):
     at_piece: Mapping[str, float | None]
 
 
+class _GroundFault(NamedTuple):
+    """The least ground fault at the far end of a run in one state [A].
+
+    `device_a` has to open then, `on` is the generator that supplies it, "" in the normal state.
+    """
+
+    amperes: float | None
+    device_a: float | None
+    on: str
+
+    @property
+    def weight(self) -> float:
+        """How well it is cleared: times the device, or the current where no device is known."""
+        return (self.amperes or 0.0) / (self.device_a or 1.0)
+
+
+def _on_standby(branch: Branch, key: str) -> _GroundFault:
+    run = branch.tree.island.feed[key].run
+    wires = branch.wires[run]
+    device_a = wires.protecting_a
+    if device_a is not None and wires.device.value is None:
+        # no device at its head: the one that is ahead of it on standby opens
+        device_a = branch.circuits[run].device_ahead_a or device_a
+    return _ground_fault(branch.least[key], branch.tree.gives[key], device_a, _root_name(branch))
+
+
+def _root_name(branch: Branch) -> str:
+    return branch.plot.whole.project.equipment[branch.tree.island.root].name or "standby"
+
+
+def _ground_fault(loops: Loops, system: System, device_a: float | None, on: str) -> _GroundFault:
+    least = levels(loops, system).ground_ka
+    return _GroundFault(None if least is None else 1000 * least, device_a, on)
+
+
 def _runs_of_branch(
-    memo: Memo, branch: Branch, pieces: Mapping[str, EquipmentFacts]
+    memo: Memo,
+    branch: Branch,
+    pieces: Mapping[str, EquipmentFacts],
+    spares: Mapping[str, Branch],
 ) -> dict[str, RunFacts]:
     """Facts of an island's runs, on standby of those that the normal state does not supply."""
     memo.turn()
     known = branch.plot.known
+    on = "" if known is None else _root_name(branch)
     found: dict[str, RunFacts] = {}
     at_piece: dict[str, float | None] = {}
     for part in branch.parts:
@@ -309,7 +355,12 @@ def _runs_of_branch(
         drawn = part.bay.project.runs
         sources = {drawn[run].source for run in wanted}
         faults = {key: pieces[key].fault for key in sources if key in pieces}
-        made_from = (part, wanted, inside, faults, above, known is None)
+        standby = {
+            feeds[key].run: _on_standby(spares[key], key)
+            for key in part.bay.keys
+            if key in spares and spares[key].tree.island.feed[key].run == feeds[key].run
+        }
+        made_from = (part, wanted, inside, faults, standby, above, on)
         runs = memo.of(part.bay.head, made_from, _runs)
         found |= runs.facts
         at_piece |= runs.at_piece
@@ -321,19 +372,30 @@ def _runs(
     wanted: tuple[str, ...],
     inside: Mapping[str, tuple[str, ...]],
     faults: Mapping[str, Fault | None],
+    standby: Mapping[str, _GroundFault],
     above: float | None,
-    normal: bool,
+    on: str,
 ) -> _Runs:
-    """Facts of the wanted runs of a bay. Drops are added up in the normal state only."""
+    """Facts of the wanted runs of a bay. Drops are added up in the normal state only.
+
+    `standby` are the ground faults of those that a standby source supplies too; `on` names the one
+    that supplies the island, "" in the normal state.
+    """
     feeds, drawn = part.bay.tree.island.feed, part.bay.project.runs
     drops = {run: _drop(part, drawn[run]) for run in wanted}
-    totals, at_piece = _total_drops(part, drops, above) if normal else ({}, {})
+    totals, at_piece = ({}, {}) if on else _total_drops(part, drops, above)
     facts = {}
     for key in part.bay.keys:
         if key in feeds and feeds[key].run in wanted:
             run = drawn[feeds[key].run]
             fault = faults.get(run.source)
-            facts[run.id] = _run(part, run, key, drops[run.id], totals.get(run.id), inside, fault)
+            device_a = part.wires[run.id].protecting_a
+            system = part.bay.tree.gives[key]
+            grounds = [_ground_fault(part.least[key], system, device_a, on)]
+            grounds += [standby[run.id]] if run.id in standby else []
+            facts[run.id] = _run(
+                part, run, key, drops[run.id], totals.get(run.id), inside, fault, grounds
+            )
     return _Runs(facts, at_piece)
 
 
@@ -355,12 +417,14 @@ def _run(
     total_pct: float | None,
     inside: Mapping[str, tuple[str, ...]],
     fault: Fault | None,
+    grounds: Sequence[_GroundFault],
 ) -> RunFacts:
     circuit = part.down.circuits[run.id]
     wires = part.wires[run.id]
     system = circuit.system
     volts = volts_between(system.legs, system)
-    least = levels(part.least[target], part.bay.tree.gives[target])
+    known = [each for each in grounds if each.amperes is not None]
+    ground = min(known, key=lambda each: each.weight, default=_GroundFault(None, None, ""))
     lines = [*circuit.demand.worksheet.lines, *wires.lines]
     if drop_pct is not None and run.length_m:
         lines.append(
@@ -418,7 +482,9 @@ def _run(
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
         total_drop_pct=total_pct,
-        ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
+        ground_a=ground.amperes,
+        ground_device_a=ground.device_a,
+        ground_from=ground.on,
         worksheet=Worksheet(f"Run to {part.down.settled.equipment[target].name}", tuple(lines)),
         missing=() if bundle else tuple(missing),
         assumptions=tuple(_run_assumptions(run, wires)),

@@ -255,7 +255,9 @@ class RunFacts(Struct, frozen=True):
     leg). Ratings and wires carry where they come from; `protecting_a` is the device whose trip
     protects the conductors (at either end), None where there is none. `drop_pct` is the design
     drop of the run alone, `total_drop_pct` added along the path from the service. `ground_a` is
-    the least ground-fault current at its far end. `upsized_from` is the conductor that ampacity
+    the least ground-fault current at its far end, `ground_device_a` the device that it has to open,
+    in the state where it is fewer times the device; `ground_from` is the generator that it comes
+    from, "" in the normal state. `upsized_from` is the conductor that ampacity
     alone would have asked for, where the drop or the user went beyond it.
 
     `needed` is the smallest conductor that carries load and device in as many sets, `governs` says
@@ -307,6 +309,8 @@ class RunFacts(Struct, frozen=True):
     drop_pct: float | None = None
     total_drop_pct: float | None = None
     ground_a: float | None = None
+    ground_device_a: float | None = None
+    ground_from: str = ""
     worksheet: Worksheet = Worksheet("")
     missing: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
