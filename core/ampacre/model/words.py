@@ -75,6 +75,7 @@ _FIELDS: dict[str, str] = {
     "legs": "legs",
     "length_m": "length",
     "limit_a": "limit",
+    "livestock_or_dust": "livestock or corrosive dust",
     "listed": "listed for the purpose",
     "listed_100_pct": "listed for 100 % load",
     "load_manager": "load manager",

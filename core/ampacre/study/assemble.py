@@ -292,11 +292,18 @@ def _besides(table: Mapping[str, T], found: Iterable[Mapping[str, object]]) -> d
     return {key: table[key] for key in table.keys() - known}
 
 
+class _Along(NamedTuple):
+    """Design drop from the service to a piece [per cent], and the part of it in windings."""
+
+    total_pct: float | None = 0.0
+    windings_pct: float = 0.0
+
+
 class _Runs(NamedTuple):
-    """Facts of runs by their ids, and the drop from the service to each piece [per cent]."""
+    """Facts of runs by their ids, and the drop from the service to each piece."""
 
     facts: Mapping[str, RunFacts]
-    at_piece: Mapping[str, float | None]
+    at_piece: Mapping[str, _Along]
 
 
 class _GroundFault(NamedTuple):
@@ -345,7 +352,7 @@ def _runs_of_branch(
     known = branch.plot.known
     on = "" if known is None else _root_name(branch)
     found: dict[str, RunFacts] = {}
-    at_piece: dict[str, float | None] = {}
+    at_piece: dict[str, _Along] = {}
     for part in branch.parts:
         feeds = part.bay.tree.island.feed
         here = [feeds[key].run for key in part.bay.keys if key in feeds]
@@ -373,7 +380,7 @@ def _runs(
     inside: Mapping[str, tuple[str, ...]],
     faults: Mapping[str, Fault | None],
     standby: Mapping[str, _GroundFault],
-    above: float | None,
+    above: _Along | None,
     on: str,
 ) -> _Runs:
     """Facts of the wanted runs of a bay. Drops are added up in the normal state only.
@@ -394,7 +401,14 @@ def _runs(
             grounds = [_ground_fault(part.least[key], system, device_a, on)]
             grounds += [standby[run.id]] if run.id in standby else []
             facts[run.id] = _run(
-                part, run, key, drops[run.id], totals.get(run.id), inside, fault, grounds
+                part,
+                run,
+                key,
+                drops[run.id],
+                totals.get(run.id, _Along(None)),
+                inside,
+                fault,
+                grounds,
             )
     return _Runs(facts, at_piece)
 
@@ -414,7 +428,7 @@ def _run(
     run: r.Run,
     target: str,
     drop_pct: float | None,
-    total_pct: float | None,
+    along: _Along,
     inside: Mapping[str, tuple[str, ...]],
     fault: Fault | None,
     grounds: Sequence[_GroundFault],
@@ -432,6 +446,14 @@ def _run(
                 "Design drop at calculated current, conductors at 75 C", None, None,
                 drop_pct * volts / 100, "V", cite(_drop_article(run), circuit.edition),
                 f"{drop_pct:.2f} %; resistances of NEC Chapter 9 Table 9",
+            )
+        )  # fmt: skip
+    if along.windings_pct and along.total_pct is not None:
+        lines.append(
+            Line(
+                "Regulation of transformers ahead, at their calculated load", None, None,
+                along.windings_pct, "pct", "common practice",
+                f"by resistance; in the {along.total_pct:.2f} % from the service",
             )
         )  # fmt: skip
     missing = list(wires.missing)
@@ -481,7 +503,8 @@ def _run(
         companions=companions(run, inside),
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
-        total_drop_pct=total_pct,
+        total_drop_pct=along.total_pct,
+        windings_drop_pct=along.windings_pct,
         ground_a=ground.amperes,
         ground_device_a=ground.device_a,
         ground_from=ground.on,
@@ -520,28 +543,33 @@ def _drop(part: Part, run: r.Run) -> float | None:
 
 
 def _total_drops(
-    part: Part, drops: Mapping[str, float | None], above: float | None
-) -> tuple[dict[str, float | None], dict[str, float | None]]:
+    part: Part, drops: Mapping[str, float | None], above: _Along | None
+) -> tuple[dict[str, _Along], dict[str, _Along]]:
     """Design drops added along the path from the service, a customer transformer's included.
 
     By run and by piece, from the `drops` of the bay's runs and what came together `above` it.
     """
     tree = part.bay.tree
-    at_piece: dict[str, float | None] = {}
-    totals: dict[str, float | None] = {}
+    at_piece: dict[str, _Along] = {}
+    totals: dict[str, _Along] = {}
     for key in part.bay.keys:
         feed = tree.island.feed.get(key)
         if feed is None or key in tree.ahead or key in tree.at_service:
-            at_piece[key] = 0.0
+            at_piece[key] = _Along()
             continue
-        before = at_piece.get(feed.parent, above)
-        here = drops[feed.run]
-        totals[feed.run] = None if before is None or here is None else before + here
-        at_piece[key] = totals[feed.run]
+        before = at_piece.get(feed.parent, above) or _Along(None)
+        totals[feed.run] = at_piece[key] = before._replace(
+            total_pct=_plus(before.total_pct, drops[feed.run])
+        )
         regulation = _regulation(part, key, tree.gives[key])
-        if regulation and at_piece[key] is not None:
-            at_piece[key] = (at_piece[key] or 0.0) + regulation
+        at_piece[key] = _Along(
+            _plus(at_piece[key].total_pct, regulation), before.windings_pct + regulation
+        )
     return totals, at_piece
+
+
+def _plus(one: float | None, other: float | None) -> float | None:
+    return None if one is None or other is None else one + other
 
 
 def _regulation(part: Part, key: str, system: System) -> float:

@@ -254,7 +254,8 @@ class RunFacts(Struct, frozen=True):
     `system` and `legs` are those of the circuit, `volts` between its legs (or to neutral for one
     leg). Ratings and wires carry where they come from; `protecting_a` is the device whose trip
     protects the conductors (at either end), None where there is none. `drop_pct` is the design
-    drop of the run alone, `total_drop_pct` added along the path from the service. `ground_a` is
+    drop of the run alone, `total_drop_pct` added along the path from the service, with
+    `windings_drop_pct` of it in transformers on the way. `ground_a` is
     the least ground-fault current at its far end, `ground_device_a` the device that it has to open,
     in the state where it is fewer times the device; `ground_from` is the generator that it comes
     from, "" in the normal state. `upsized_from` is the conductor that ampacity
@@ -308,6 +309,7 @@ class RunFacts(Struct, frozen=True):
     drop_v: float | None = None
     drop_pct: float | None = None
     total_drop_pct: float | None = None
+    windings_drop_pct: float = 0.0
     ground_a: float | None = None
     ground_device_a: float | None = None
     ground_from: str = ""
