@@ -42,7 +42,7 @@ _DEVICES = (
     Column("Interrupts, kA", 33, "right"),
     Column("Verdict", 45),
     Column("Least ground fault, A", 40, "right"),
-    Column("on supply by", 30),
+    Column("on supply", 30),
     Column("Times the device", 37, "right"),
 )
 _STEPS = (
@@ -156,7 +156,7 @@ def _devices(study: Study) -> Iterator[tuple[str, ...]]:
 
 def _supply(facts: RunFacts) -> str:
     """Give the state in which the ground fault of a run is least."""
-    return "" if facts.ground_a is None else facts.ground_from or "normal supply"
+    return "" if facts.ground_a is None else facts.ground_from or "normal"
 
 
 def _steps(study: Study, worst: EquipmentFacts) -> Iterator[tuple[str, ...]]:
