@@ -164,7 +164,11 @@ def single_edits(draw, project):
             kind = draw(st.sampled_from([r.ManagedGroup, r.NoncoincidentGroup]))
             fits = r.Charger if kind is r.ManagedGroup else (r.Load, r.Motor)
             members = tuple(piece.id for piece in equipment if isinstance(piece, fits))
-            return edits.put("Group", "groups", draw(records(kind, id=draw(ids), members=members)))
+            said = {"id": draw(ids), "members": members}
+            if kind is r.ManagedGroup:
+                points = [piece.id for piece in equipment if isinstance(piece, r.Point)]
+                said["measured_at"] = draw(st.sampled_from([None, *points]))
+            return edits.put("Group", "groups", draw(records(kind, **said)))
         case "alter run":
             before = draw(st.sampled_from(runs))
             kept = ("id", "source", "target", "since", "until", "reuses", "spaces", "legs")

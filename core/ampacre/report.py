@@ -140,6 +140,8 @@ def _run(study: Study, facts: RunFacts) -> dict[str, Any]:
         "drop_pct": facts.drop_pct,
         "total_drop_pct": facts.total_drop_pct,
         "ground_a": facts.ground_a,
+        "ground_device_a": facts.ground_device_a,
+        "ground_from": facts.ground_from,
         "missing": list(facts.missing),
         "assumptions": list(facts.assumptions),
         "worksheets": [msgspec.to_builtins(facts.worksheet)] if facts.worksheet.lines else [],
@@ -309,7 +311,8 @@ def _run_lines(study: Study, facts: RunFacts) -> Iterator[str]:
         whole = show(facts.total_drop_pct, "pct", units)
         yield _entry("drop", f"{show(facts.drop_pct, 'pct', units)}, {whole} in all")
     if facts.ground_a is not None:
-        yield _entry("ground fault", f"{show(facts.ground_a, 'a', units)} at least")
+        on = f", on {facts.ground_from}" if facts.ground_from else ""
+        yield _entry("ground fault", f"{show(facts.ground_a, 'a', units)} at least{on}")
     yield from _notes(facts.missing, facts.assumptions)
     of_load = facts.demand.worksheet.lines if facts.demand else ()
     yield from _worksheet_lines(

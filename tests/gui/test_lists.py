@@ -51,6 +51,21 @@ def test_chargers_are_put_under_one_limit(dialog, document):
     assert group.limit_a == 60.0
 
 
+def test_a_group_holds_all_load_where_it_measures(dialog, document):
+    page = dialog.pages["Managed chargers"]
+    page.add_button.click()
+    for name, words in (("holds", "all load where it measures"), ("measured_at", "P")):
+        choice = field(page, name).editor
+        listed = [choice.itemText(row) for row in range(choice.count())]
+        assert "C1" not in listed, "nothing is fed from a charger"
+        choice.setFocus()
+        for _ in range(listed.index(words) - choice.currentIndex()):
+            QTest.keyClick(choice, Qt.Key.Key_Down)
+    (group,) = document.project.groups.values()
+    assert group.holds == "all load"
+    assert document.project.equipment[group.measured_at].name == "P"
+
+
 def test_what_something_points_to_is_not_removed_and_says_why(dialog, document):
     document.do(put("", "structures", r.Structure(id="shed", name="Shed")))
     document.do(put("", "equipment", r.Panel(id="inside", name="Inside", structure="shed")))

@@ -10,7 +10,7 @@ from strategies import SMALL_SITE, projects
 
 from ampacre.model import records as r
 from ampacre.model.copying import Fragment, branch, cut
-from ampacre.model.edits import alter, connect, put
+from ampacre.model.edits import alter, connect, put, remove
 from ampacre.model.pasting import duplicate, paste
 from ampacre.model.project import Project, Refused
 from ampacre.model.soundness import problems
@@ -234,6 +234,28 @@ def test_a_group_is_copied_as_a_whole_or_not_at_all():
     assert fresh.keys() == {"Yard 2", "Site 2"}
     assert fresh["Yard 2"].id in fresh["Site 2"].members
     assert {after.equipment[key].name for key in fresh["Yard 2"].members} == {"c3", "c4"}
+
+
+def test_a_copied_group_measures_at_the_copy_or_nowhere():
+    group = r.ManagedGroup(
+        id="m", name="Yard", members=("ev",), limit_a=60.0, holds="all load", measured_at="barn"
+    )
+    project = with_record(SMALL_SITE, "groups", group)
+    for copied, measured in (("barn", True), ("ev", False)):
+        after = project.apply(duplicate(project, [copied]).edit)
+        (fresh,) = (g for key, g in after.groups.items() if key not in project.groups)
+        assert fresh.holds == "all load"
+        assert (fresh.measured_at is not None) == measured
+        assert fresh.measured_at != "barn"
+
+
+def test_without_its_measuring_point_a_group_still_holds_all_load():
+    group = r.ManagedGroup(
+        id="m", name="Yard", members=("ev",), limit_a=60.0, holds="all load", measured_at="barn"
+    )
+    project = with_record(SMALL_SITE, "groups", group)
+    left = project.apply(remove(project, ["barn"])).groups["m"]
+    assert (left.holds, left.measured_at) == ("all load", None)
 
 
 def test_a_shared_raceway_is_copied_and_never_crowded():

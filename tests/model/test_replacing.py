@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from strategies import SMALL_SITE, projects
 
 from ampacre.model import records as r
-from ampacre.model.edits import alter, put
+from ampacre.model.edits import alter, put, remove
 from ampacre.model.project import Refused
 from ampacre.model.replacing import replace_kind, why_not
 from ampacre.model.soundness import problems
@@ -132,6 +132,15 @@ def test_what_was_said_of_it_as_what_it_was_is_taken_back():
     assert not after.accepted
     assert after.groups["m"].members == ()
     assert replaced(project, "house", "load").equipment["l"].serves is None
+
+
+def test_a_system_measures_on_where_load_still_goes_through():
+    group = r.ManagedGroup(id="m", name="Yard", members=("ev",), limit_a=40.0, measured_at="barn")
+    project = SMALL_SITE.apply(put("", "groups", group))
+    after = replaced(project, "barn", "disconnect")
+    assert after.groups == project.groups
+    project = project.apply(remove(project, [run.id for run in project.runs.values()]))
+    assert replaced(project, "barn", "load").groups["m"].measured_at is None
 
 
 def test_what_it_was_before_the_work_is_not_thrown_away():

@@ -71,6 +71,17 @@ UNSOUND = {
         _project(A, groups=[r.ManagedGroup(id="g", name="G", members=("a",), limit_a=40)]),
         '"A" is not a charger',
     ),
+    "measuring point missing": (
+        _project(groups=[r.ManagedGroup(id="g", name="G", members=(), limit_a=40, measured_at="x")]),
+        "measuring point x does not exist",
+    ),
+    "measuring at a charger": (
+        _project(
+            CHARGER,
+            groups=[r.ManagedGroup(id="g", name="G", members=(), limit_a=40, measured_at="ev")],
+        ),
+        'can\'t measure at "C1", which nothing is fed from',
+    ),
     "noncoincident charger": (
         _project(CHARGER, groups=[r.NoncoincidentGroup(id="g", name="G", members=("ev",))]),
         "neither a load nor a motor",

@@ -122,3 +122,25 @@ def test_larger_grounding_conductor_or_smaller_device():
 def test_the_message_has_the_multiple():
     project = distant(length_m=180.0)
     assert f"{times(project):.2f} times its 60 A device" in message(project, "ground-fault-clears")
+
+
+def test_a_ground_fault_of_a_standby_set_goes_by_the_bond_of_the_service():
+    # 90 m to the service and back: 391 A, 3.9 times the 100 A device of the set
+    site = service()
+    wire = wires("4/0", "2/0", "6")
+    site.add(r.TransferSwitch, "A", "P", feeder(100, wire, 90.0), neutral_switched=False)
+    site.add(r.Load, "house", "A", branch(60, wires("6", "6", "6"), 1.0), va=4_000)
+    site.add(r.Generator, "G", kw=22.0, kva=22.0, neutral_bonded=False)
+    site.join(
+        "G", "A", role="generator output", lands_on="standby", length_m=12.0,
+        conductors=wires("3", "3", "8"), device=r.Device(rating_a=100.0),
+    )  # fmt: skip
+    project = site.project()
+    found = broken(project, "ground-fault-clears", "G-A")
+    assert found.severity == "advice"
+    assert "390.8 A on G, 3.91 times its 100 A device" in message(project, "ground-fault-clears")
+    bonded = altered(
+        altered(project, "equipment", "G", neutral_bonded=True),
+        "equipment", "A", neutral_switched=True,
+    )  # fmt: skip
+    fine(bonded, "ground-fault-clears")

@@ -61,6 +61,10 @@ def test_customer_transformer_has_a_drop_of_its_own(system, inner, legs, volts):
     assert study.equipment("t").demand.heavier_a == approx(30_000 / volts)
     primary, after = study.run("p-t"), study.run("t-x")
     assert after.total_drop_pct == approx(primary.total_drop_pct + 4 / 2**0.5)
+    assert (primary.windings_drop_pct, after.windings_drop_pct) == (0, approx(4 / 2**0.5))
+    ahead = [line for line in after.worksheet.lines if line.label.startswith("Regulation of")]
+    assert [(line.result, line.unit) for line in ahead] == [(approx(4 / 2**0.5), "pct")]
+    assert not any(line.label.startswith("Regulation") for line in primary.worksheet.lines)
 
 
 def test_where_no_operating_point_exists_no_voltage_is_given():

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+import msgspec
 from msgspec import Struct
 
 from ampacre.model import records as r
@@ -66,7 +67,10 @@ def branch(project: Project, keys: Iterable[str]) -> Fragment:
         content,
         structures=_some(project.structures, structures),
         raceways=_some(project.raceways, raceways),
-        groups=_some(project.groups, _whole_groups(project, chosen)),
+        groups={
+            key: _measuring_within(group, chosen)
+            for key, group in _some(project.groups, _whole_groups(project, chosen)).items()
+        },
         placement=_some(project.placement, chosen),
         grounding={
             record.id: record
@@ -120,6 +124,12 @@ def _whole_groups(project: Project, chosen: set[str]) -> set[str]:
         if more <= whole:
             return whole
         whole |= more
+
+
+def _measuring_within(group: r.AnyGroup, chosen: set[str]) -> r.AnyGroup:
+    if isinstance(group, r.ManagedGroup) and group.measured_at not in chosen:
+        return msgspec.structs.replace(group, measured_at=None)
+    return group
 
 
 def cut(project: Project, keys: Iterable[str]) -> tuple[Fragment, Edit]:

@@ -178,8 +178,10 @@ def remove(project: Project, keys: Iterable[str], label: str = "") -> Edit:
             changes += _loosened("runs", run, gone)
     for group in project.groups.values():
         members = tuple(member for member in group.members if member not in gone)
-        if members != group.members:
-            after = msgspec.structs.replace(group, members=members)
+        after = msgspec.structs.replace(group, members=members)
+        if isinstance(after, r.ManagedGroup) and after.measured_at in gone:
+            after = msgspec.structs.replace(after, measured_at=None)
+        if after != group:
             changes.append(Change("groups", group.id, group, after))
     for state in project.states.values():
         positions = {key: at for key, at in state.positions.items() if key not in gone}

@@ -262,12 +262,13 @@ class _Copy:
         for key, group in groups.items():
             if all(member in members for member in group.members):
                 moved = tuple(members[member] for member in group.members)
-                self._put(
-                    "groups",
-                    msgspec.structs.replace(
-                        group, id=fresh[key], name=name(group.name), members=moved
-                    ),
+                copy = msgspec.structs.replace(
+                    group, id=fresh[key], name=name(group.name), members=moved
                 )
+                if isinstance(copy, r.ManagedGroup) and copy.measured_at is not None:
+                    at = self.pieces.get(copy.measured_at)
+                    copy = msgspec.structs.replace(copy, measured_at=at)
+                self._put("groups", copy)
 
     def _put_grounding(self, places: Mapping[str, str | None]) -> None:
         """Electrodes of new structures and of copied pieces; their resistance is nobody's measure."""

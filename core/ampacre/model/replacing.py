@@ -133,12 +133,20 @@ def _loosened(project: Project, after: r.AnyEquipment) -> Iterator[Change]:
         if key in group.members and not isinstance(after, takes):
             left = tuple(member for member in group.members if member != key)
             yield Change("groups", group.id, group, msgspec.structs.replace(group, members=left))
+        elif _measures_at(group, key) and not isinstance(after, r.Point):
+            yield Change(
+                "groups", group.id, group, msgspec.structs.replace(group, measured_at=None)
+            )
     if isinstance(after, r.DwellingLoad):
         return
     for piece in project.equipment.values():
         freed = _serving_no_more(piece, key)
         if freed != piece and piece.id != key:
             yield Change("equipment", piece.id, piece, freed)
+
+
+def _measures_at(group: r.AnyGroup, key: str) -> bool:
+    return isinstance(group, r.ManagedGroup) and group.measured_at == key
 
 
 def _serving_no_more(piece: Any, key: str) -> Any:

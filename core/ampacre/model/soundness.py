@@ -178,6 +178,14 @@ def _group_problems(project: Project) -> Iterator[str]:
     member_of: dict[str, str] = {}
     for group in project.groups.values():
         managed = isinstance(group, r.ManagedGroup)
+        if isinstance(group, r.ManagedGroup) and group.measured_at is not None:
+            place = project.equipment.get(group.measured_at)
+            if place is None:
+                yield f'group "{group.name}": measuring point {group.measured_at} does not exist'
+            elif not isinstance(place, r.Point):
+                yield (
+                    f'group "{group.name}" can\'t measure at "{place.name}", which nothing is fed from'
+                )
         for member in group.members:
             piece = project.equipment.get(member)
             nested = project.groups.get(member)

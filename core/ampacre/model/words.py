@@ -65,6 +65,7 @@ _FIELDS: dict[str, str] = {
     "grounding": "grounding conductor",
     "grounding_material": "grounding conductor metal",
     "highest_a": "highest setting",
+    "holds": "holds to the limit",
     "impedance_basis": "impedance read from",
     "impedance_pct": "impedance",
     "interrupting_ka": "interrupting rating",
@@ -75,6 +76,7 @@ _FIELDS: dict[str, str] = {
     "legs": "legs",
     "length_m": "length",
     "limit_a": "limit",
+    "livestock_or_dust": "livestock or corrosive dust",
     "listed": "listed for the purpose",
     "listed_100_pct": "listed for 100 % load",
     "load_manager": "load manager",
@@ -134,6 +136,7 @@ _FIELDS: dict[str, str] = {
     "home_va": "largest home that the lot takes",
     "interval_min": "interval, minutes",
     "measured": "measured demand",
+    "measured_at": "measures at",
     "measured_solar": "measured demand with generation behind the meter",
     "motor_generator": "motor-generator welder",
     "noncoincident_motor": "25 % of a motor that its noncoincident group leaves out",
@@ -213,6 +216,8 @@ _UNIT_FIELDS = {
     "interval_min": "",
 }
 _CHOICES: dict[Any, str] = {
+    "members": "what its members draw",
+    "all load": "all load where it measures",
     "cu": "copper",
     "al": "aluminum",
     True: "yes",

@@ -1,6 +1,7 @@
 """The rulebook: one file per topic; importing the package files every rule."""
 
 from ampacre.rules import (
+    agricultural,
     bonding_jumpers,
     branches,
     charger_circuits,
@@ -60,6 +61,7 @@ from ampacre.rules import (
 )
 
 __all__ = [
+    "agricultural",
     "bonding_jumpers",
     "branches",
     "charger_circuits",

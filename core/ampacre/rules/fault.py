@@ -160,14 +160,14 @@ def _clear_sooner(study: Study, finding: Finding) -> Iterator[Edit]:
 
 def _clears(study: Study, edit: Edit, key: str) -> bool:
     facts = study.fork(study.project.apply(edit)).run(key)
-    if facts.ground_a is None or facts.protecting_a is None:
+    if facts.ground_a is None or facts.ground_device_a is None:
         return False
-    return not exceeds(CLEARS_WELL * facts.protecting_a, facts.ground_a)
+    return not exceeds(CLEARS_WELL * facts.ground_device_a, facts.ground_a)
 
 
 @on_run(
     "ground-fault-clears", topic=TOPIC, severity="warning", cite="clearing_time",
-    roles=("feeder", "branch"),
+    roles=("feeder", "branch", "generator output"),
     remedies=_clear_sooner,
 )  # fmt: skip
 def ground_fault_clears(study: Study, facts: RunFacts) -> Iterator[Finding]:
@@ -175,9 +175,10 @@ def ground_fault_clears(study: Study, facts: RunFacts) -> Iterator[Finding]:
 
     The least ground-fault current, by the grounding conductor and the grounded conductor of the
     system back to the winding, as a multiple of the device: below 5 times is advice, below 2 times
-    a warning (common practice for NEC 250.4(A)(5)).
+    a warning (common practice for NEC 250.4(A)(5)). On standby it goes by the bond that the system
+    has then, which with a solid neutral is that of the service.
     """
-    ground_a, device_a = facts.ground_a, facts.protecting_a
+    ground_a, device_a = facts.ground_a, facts.ground_device_a
     if not ground_a or device_a is None:
         return
     times = ground_a / device_a
@@ -185,9 +186,9 @@ def ground_fault_clears(study: Study, facts: RunFacts) -> Iterator[Finding]:
         return
     yield found(
         "ground-fault-clears", facts.run.id,
-        "A ground fault at the end of {run} draws {ground_a}, {times} times its {device_a} device; "
-        "common practice wants {wanted} times.",
+        "A ground fault at the end of {run} draws {ground_a}{on}, {times} times its {device_a} "
+        "device; common practice wants {wanted} times.",
         severity="advice" if times >= CLEARS_BARELY else "warning",
         run=run_name(study, facts.run), ground_a=ground_a, times=times, device_a=device_a,
-        wanted=CLEARS_WELL,
+        wanted=CLEARS_WELL, on=f" on {facts.ground_from}" if facts.ground_from else "",
     )  # fmt: skip

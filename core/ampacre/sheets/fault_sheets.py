@@ -36,12 +36,13 @@ _FAULTS = (
     Column("Drop from the service", 26, "right"),
 )
 _DEVICES = (
-    Column("Device of", 95),
-    Column("Fault at its line side, kA", 42, "right"),
-    Column("Interrupts, kA", 35, "right"),
-    Column("Verdict", 48),
-    Column("Least ground fault, A", 45, "right"),
-    Column("Times the device", 50, "right"),
+    Column("Device of", 90),
+    Column("Fault at its line side, kA", 40, "right"),
+    Column("Interrupts, kA", 33, "right"),
+    Column("Verdict", 45),
+    Column("Least ground fault, A", 40, "right"),
+    Column("on supply", 30),
+    Column("Times the device", 37, "right"),
 )
 _STEPS = (
     Column("From the source down", 80),
@@ -167,8 +168,8 @@ def _least(levels: FaultLevels) -> float | None:
 
 
 def _device(rating: _Rating) -> tuple[str, ...]:
-    ground_a = rating.run.ground_a if rating.run else None
-    device_a = rating.run.protecting_a if rating.run else None
+    run = rating.run
+    ground_a, device_a = (run.ground_a, run.ground_device_a) if run else (None, None)
     times = f"{ground_a / device_a:.1f} x {show(device_a, 'a')}" if ground_a and device_a else ""
     return (
         rating.of,
@@ -176,8 +177,14 @@ def _device(rating: _Rating) -> tuple[str, ...]:
         number(rating.rated_ka, "ka"),
         _verdict([rating]),
         computed(ground_a, "a"),
+        _supply(run) if run else "",
         times,
     )
+
+
+def _supply(facts: RunFacts) -> str:
+    """Give the state in which the ground fault of a run is least."""
+    return "" if facts.ground_a is None else facts.ground_from or "normal"
 
 
 def _steps(study: Study, worst: EquipmentFacts) -> Iterator[tuple[str, ...]]:

@@ -1,6 +1,6 @@
 """Load calculations: existing, added, moved and total per point, whether ratings carry it, worksheets."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from ampacre.model import records as r
 from ampacre.model.words import kind_of
@@ -180,11 +180,20 @@ def _managed(study: Study) -> Iterator[tuple[str, ...]]:
             yield (
                 group.name,
                 show(group.limit_a, "a"),
-                listed([names[key].name for key in group.members if key in names]),
+                _held(group, names),
                 said[group.listed],
                 said[group.access_restricted],
                 f"held to {show(group.fail_safe_a, 'a')}" if group.fail_safe_a else "to be stated",
             )
+
+
+def _held(group: r.ManagedGroup, names: Mapping[str, r.AnyEquipment | r.AnyGroup]) -> str:
+    members = listed([names[key].name for key in group.members if key in names])
+    place = names.get(group.measured_at or "")
+    if group.holds == "all load":
+        where = place.name if place else "a place to be stated"
+        return f"all load at {where}, where it measures, by turning down {members}"
+    return f"{members}; measured at {place.name}" if place else members
 
 
 def _standby(study: Study) -> Iterator[Part]:

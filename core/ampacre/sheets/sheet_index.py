@@ -129,8 +129,14 @@ def _chargers(study: Study) -> str:
     named = [f"{f.piece.name} {rating_of(f).removeprefix('nameplate ')}" for f in chargers]
     names = ", ".join(few(named, _MOST))
     groups = [g for g in study.project.groups.values() if isinstance(g, r.ManagedGroup)]
-    limits = [f"{group.name} limits to {show(group.limit_a, 'a')}" for group in groups]
+    limits = [f"{group.name} limits {_held(study, group)}" for group in groups]
     return f"{names}; {', '.join(few(limits, _MOST)) if limits else 'not managed'}"
+
+
+def _held(study: Study, group: r.ManagedGroup) -> str:
+    limit = f"to {show(group.limit_a, 'a')}"
+    place = study.project.equipment.get(group.measured_at or "")
+    return f"all load at {place.name} {limit}" if place and group.holds == "all load" else limit
 
 
 def _panels(study: Study) -> str:

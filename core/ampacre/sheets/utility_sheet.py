@@ -60,7 +60,7 @@ def _letter(study: Study, letter: LoadLetter) -> Iterator[tuple[str, str]]:
     if motor:
         power = f", {show(motor.power_hp, 'hp')}" if motor.power_hp else ""
         yield "Largest motor", f"{motor.name}, {show(motor.amperes, 'a')}{power}, across the line"
-    managed = f"; managed to {show(letter.managed_a, 'a')}" if letter.managed_a else "; not managed"
+    managed = _managed(letter)
     yield (
         "Vehicle chargers",
         (f"{letter.chargers}, {show(letter.chargers_kw, 'kw')} by full hardware rating{managed}"),
@@ -80,6 +80,16 @@ def _letter(study: Study, letter: LoadLetter) -> Iterator[tuple[str, str]]:
         rated = show(letter.transformer_kva, "kva") if letter.transformer_kva else "unknown rating"
         load = show(letter.transformer_load_kva or 0.0, "kva")
         yield f"Transformer {letter.transformer}", f"{load} by calculation{share} {rated}"
+
+
+def _managed(letter: LoadLetter) -> str:
+    said = [f"managed to {show(letter.managed_a, 'a')}"] if letter.managed_a else []
+    said += [
+        f"turned down by {each.group} so that all load at {each.place} stays at "
+        f"{show(each.limit_a, 'a')}"
+        for each in letter.held
+    ]
+    return "".join(f"; {each}" for each in said or ["not managed"])
 
 
 def _dwelling(study: Study, service: str) -> str:

@@ -21,6 +21,7 @@ from ampacre.study.facts import (
     Line,
     RacewayFacts,
     RunFacts,
+    Watched,
     Worksheet,
 )
 from ampacre.study.fault import levels
@@ -32,7 +33,7 @@ from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.settle import interrupting_of
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Solved
-from ampacre.study.upward import RECORD_NOT_USED
+from ampacre.study.upward import RECORD_NOT_USED, Loads
 from ampacre.study.wires import Wires
 
 __all__ = ["equipment_facts", "facts_of_raceways", "run_facts"]
@@ -126,6 +127,7 @@ def _piece(
         tally=loads.below.tally,
         demand=loads.demand,
         transferred=loads.transferred,
+        watched=tuple(_watched(part.bay.project, key, loads)),
         fault=fault,
         grounding=grounding,
         missing=tuple(_missing(piece, part, key)),
@@ -138,6 +140,13 @@ def _bounded(piece: r.Equipment, fault: Fault | None) -> Iterator[str]:
         yield "fault current at most: conductors or length on the way to it are not known"
 
 
+def _watched(project: Project, key: str, loads: Loads) -> Iterator[Watched]:
+    for group, held in loads.figure.held.items():
+        record = project.groups[group]
+        if isinstance(record, r.ManagedGroup) and record.measured_at == key:
+            yield Watched(group, held.limit_a, held.load_a, held.uncontrolled_a)
+
+
 def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     system = part.bay.tree.gives[key]
     if system.name == "primary":
@@ -147,7 +156,10 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     least = levels(part.least[key], system)
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
-        least = _either(least, levels(spare.least, spare.system), min)
+        on_standby = levels(spare.least, spare.system)
+        # a set that no switch is turned to feeds no other island than that of standby
+        alone = isinstance(part.bay.project.equipment[key], r.Generator)
+        least = on_standby if alone else _either(least, on_standby, min)
     if not greatest.greatest_ka:
         # what lies ahead is not known: 0 kA would pass every rating and stand on a label
         return None
@@ -257,13 +269,17 @@ def run_facts(
 
     `pieces` are the equipment facts, island by island too; they tell the faults at the devices.
     """
+    spare = {key: branch for branch in solved.standby for key in branch.tree.island.feed}
     found: list[Mapping[str, RunFacts]] = []
     on_standby = [("standby", branch, _NO_PIECES) for branch in solved.standby]
     normally = [("normal", *each) for each in zip(solved.normal, pieces, strict=False)]
     for state, branch, own in (*on_standby, *normally):
         place = (state, "runs", branch.tree.island.root)
+        spares: Mapping[str, Branch] = {}
+        if state == "normal":
+            spares = {key: spare[key] for key in spare.keys() & branch.loads.keys()}
         make = partial(_runs_of_branch, memo.within(place))
-        found.append(memo.of(place, (branch, own), make))
+        found.append(memo.of(place, (branch, own, spares), make))
     idle = _besides(project.runs, found)
     return [*found, memo.of("idle runs", (idle,), _idle_runs)]
 
@@ -284,21 +300,67 @@ def _besides(table: Mapping[str, T], found: Iterable[Mapping[str, object]]) -> d
     return {key: table[key] for key in table.keys() - known}
 
 
+class _Along(NamedTuple):
+    """Design drop from the service to a piece [per cent], and the part of it in windings."""
+
+    total_pct: float | None = 0.0
+    windings_pct: float = 0.0
+
+
 class _Runs(NamedTuple):
-    """Facts of runs by their ids, and the drop from the service to each piece [per cent]."""
+    """Facts of runs by their ids, and the drop from the service to each piece."""
 
     facts: Mapping[str, RunFacts]
-    at_piece: Mapping[str, float | None]
+    at_piece: Mapping[str, _Along]
+
+
+class _GroundFault(NamedTuple):
+    """The least ground fault at the far end of a run in one state [A].
+
+    `device_a` has to open then, `on` is the generator that supplies it, "" in the normal state.
+    """
+
+    amperes: float | None
+    device_a: float | None
+    on: str
+
+    @property
+    def weight(self) -> float:
+        """How well it is cleared: times the device, or the current where no device is known."""
+        return (self.amperes or 0.0) / (self.device_a or 1.0)
+
+
+def _on_standby(branch: Branch, key: str) -> _GroundFault:
+    run = branch.tree.island.feed[key].run
+    wires = branch.wires[run]
+    device_a = wires.protecting_a
+    if device_a is not None and wires.device.value is None:
+        # no device at its head: the one that is ahead of it on standby opens
+        device_a = branch.circuits[run].device_ahead_a or device_a
+    return _ground_fault(branch.least[key], branch.tree.gives[key], device_a, _root_name(branch))
+
+
+def _root_name(branch: Branch) -> str:
+    return branch.plot.whole.project.equipment[branch.tree.island.root].name or "standby"
+
+
+def _ground_fault(loops: Loops, system: System, device_a: float | None, on: str) -> _GroundFault:
+    least = levels(loops, system).ground_ka
+    return _GroundFault(None if least is None else 1000 * least, device_a, on)
 
 
 def _runs_of_branch(
-    memo: Memo, branch: Branch, pieces: Mapping[str, EquipmentFacts]
+    memo: Memo,
+    branch: Branch,
+    pieces: Mapping[str, EquipmentFacts],
+    spares: Mapping[str, Branch],
 ) -> dict[str, RunFacts]:
     """Facts of an island's runs, on standby of those that the normal state does not supply."""
     memo.turn()
     known = branch.plot.known
+    on = "" if known is None else _root_name(branch)
     found: dict[str, RunFacts] = {}
-    at_piece: dict[str, float | None] = {}
+    at_piece: dict[str, _Along] = {}
     for part in branch.parts:
         feeds = part.bay.tree.island.feed
         here = [feeds[key].run for key in part.bay.keys if key in feeds]
@@ -308,7 +370,12 @@ def _runs_of_branch(
         drawn = part.bay.project.runs
         sources = {drawn[run].source for run in wanted}
         faults = {key: pieces[key].fault for key in sources if key in pieces}
-        made_from = (part, wanted, inside, faults, above, known is None)
+        standby = {
+            feeds[key].run: _on_standby(spares[key], key)
+            for key in part.bay.keys
+            if key in spares and spares[key].tree.island.feed[key].run == feeds[key].run
+        }
+        made_from = (part, wanted, inside, faults, standby, above, on)
         runs = memo.of(part.bay.head, made_from, _runs)
         found |= runs.facts
         at_piece |= runs.at_piece
@@ -320,19 +387,37 @@ def _runs(
     wanted: tuple[str, ...],
     inside: Mapping[str, tuple[str, ...]],
     faults: Mapping[str, Fault | None],
-    above: float | None,
-    normal: bool,
+    standby: Mapping[str, _GroundFault],
+    above: _Along | None,
+    on: str,
 ) -> _Runs:
-    """Facts of the wanted runs of a bay. Drops are added up in the normal state only."""
+    """Facts of the wanted runs of a bay. Drops are added up in the normal state only.
+
+    `standby` are the ground faults of those that a standby source supplies too; `on` names the one
+    that supplies the island, "" in the normal state.
+    """
     feeds, drawn = part.bay.tree.island.feed, part.bay.project.runs
     drops = {run: _drop(part, drawn[run]) for run in wanted}
-    totals, at_piece = _total_drops(part, drops, above) if normal else ({}, {})
+    totals, at_piece = ({}, {}) if on else _total_drops(part, drops, above)
     facts = {}
     for key in part.bay.keys:
         if key in feeds and feeds[key].run in wanted:
             run = drawn[feeds[key].run]
             fault = faults.get(run.source)
-            facts[run.id] = _run(part, run, key, drops[run.id], totals.get(run.id), inside, fault)
+            device_a = part.wires[run.id].protecting_a
+            system = part.bay.tree.gives[key]
+            grounds = [_ground_fault(part.least[key], system, device_a, on)]
+            grounds += [standby[run.id]] if run.id in standby else []
+            facts[run.id] = _run(
+                part,
+                run,
+                key,
+                drops[run.id],
+                totals.get(run.id, _Along(None)),
+                inside,
+                fault,
+                grounds,
+            )
     return _Runs(facts, at_piece)
 
 
@@ -351,15 +436,17 @@ def _run(
     run: r.Run,
     target: str,
     drop_pct: float | None,
-    total_pct: float | None,
+    along: _Along,
     inside: Mapping[str, tuple[str, ...]],
     fault: Fault | None,
+    grounds: Sequence[_GroundFault],
 ) -> RunFacts:
     circuit = part.down.circuits[run.id]
     wires = part.wires[run.id]
     system = circuit.system
     volts = volts_between(system.legs, system)
-    least = levels(part.least[target], part.bay.tree.gives[target])
+    known = [each for each in grounds if each.amperes is not None]
+    ground = min(known, key=lambda each: each.weight, default=_GroundFault(None, None, ""))
     lines = [*circuit.demand.worksheet.lines, *wires.lines]
     if drop_pct is not None and run.length_m:
         lines.append(
@@ -377,6 +464,14 @@ def _run(
                 with_reactance_pct * volts / 100, "V", cite("impedance_table", circuit.edition),
                 f"{with_reactance_pct:.2f} %, {100 * with_reactance_pct / drop_pct - 100:.0f} % "
                 "more; the limit is compared with the design drop",
+            )
+        )  # fmt: skip
+    if along.windings_pct and along.total_pct is not None:
+        lines.append(
+            Line(
+                "Regulation of transformers ahead, at their calculated load", None, None,
+                along.windings_pct, "pct", "common practice",
+                f"by resistance; in the {along.total_pct:.2f} % from the service",
             )
         )  # fmt: skip
     missing = list(wires.missing)
@@ -426,9 +521,12 @@ def _run(
         companions=companions(run, inside),
         drop_v=None if drop_pct is None else drop_pct * volts / 100,
         drop_pct=drop_pct,
-        total_drop_pct=total_pct,
+        total_drop_pct=along.total_pct,
+        windings_drop_pct=along.windings_pct,
+        ground_a=ground.amperes,
+        ground_device_a=ground.device_a,
+        ground_from=ground.on,
         lagging_drop_pct=with_reactance_pct,
-        ground_a=None if least.ground_ka is None else 1000 * least.ground_ka,
         worksheet=Worksheet(f"Run to {part.down.settled.equipment[target].name}", tuple(lines)),
         missing=() if run.owner == "utility" else tuple(missing),
         assumptions=tuple(_run_assumptions(run, wires)),
@@ -462,28 +560,33 @@ def _drop(part: Part, run: r.Run, seen_as: Callable[[complex], complex] = comple
 
 
 def _total_drops(
-    part: Part, drops: Mapping[str, float | None], above: float | None
-) -> tuple[dict[str, float | None], dict[str, float | None]]:
+    part: Part, drops: Mapping[str, float | None], above: _Along | None
+) -> tuple[dict[str, _Along], dict[str, _Along]]:
     """Design drops added along the path from the service, a customer transformer's included.
 
     By run and by piece, from the `drops` of the bay's runs and what came together `above` it.
     """
     tree = part.bay.tree
-    at_piece: dict[str, float | None] = {}
-    totals: dict[str, float | None] = {}
+    at_piece: dict[str, _Along] = {}
+    totals: dict[str, _Along] = {}
     for key in part.bay.keys:
         feed = tree.island.feed.get(key)
         if feed is None or key in tree.ahead or key in tree.at_service:
-            at_piece[key] = 0.0
+            at_piece[key] = _Along()
             continue
-        before = at_piece.get(feed.parent, above)
-        here = drops[feed.run]
-        totals[feed.run] = None if before is None or here is None else before + here
-        at_piece[key] = totals[feed.run]
+        before = at_piece.get(feed.parent, above) or _Along(None)
+        totals[feed.run] = at_piece[key] = before._replace(
+            total_pct=_plus(before.total_pct, drops[feed.run])
+        )
         regulation = _regulation(part, key, tree.gives[key])
-        if regulation and at_piece[key] is not None:
-            at_piece[key] = (at_piece[key] or 0.0) + regulation
+        at_piece[key] = _Along(
+            _plus(at_piece[key].total_pct, regulation), before.windings_pct + regulation
+        )
     return totals, at_piece
+
+
+def _plus(one: float | None, other: float | None) -> float | None:
+    return None if one is None or other is None else one + other
 
 
 def _regulation(part: Part, key: str, system: System) -> float:

@@ -9,11 +9,12 @@ from ampacre.model import records as r
 from ampacre.model.network import Island
 from ampacre.model.project import Project
 from ampacre.study.bays import Bay, bays_of, of_keys
+from ampacre.study.bonds import ahead_of_switches
 from ampacre.study.circuit import Carried, Circuit, carried_below
 from ampacre.study.downward import Ahead, Downward, Elsewhere, Raceways, counted_in, downward
 from ampacre.study.facts import Voltage
 from ampacre.study.fault import machine_ka
-from ampacre.study.impedance import Loops, loops_of
+from ampacre.study.impedance import Bonds, Loops, Studied, loops_of
 from ampacre.study.leaves import charger_a, groups_of, leaf_tally, limits
 from ampacre.study.memo import Memo
 from ampacre.study.shared import with_shared_grounding
@@ -46,12 +47,13 @@ class Plot(NamedTuple):
     """An island with all of the whole that its numbers rest on, and nothing else.
 
     So an equal plot has an equal result. `known` are wires that the normal state has settled; None
-    in the normal state.
+    in the normal state. `bonds` are those of a standby island whose set has none of its own.
     """
 
     island: Island
     whole: Whole
     known: Mapping[str, Wires] | None
+    bonds: Bonds | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,7 +132,13 @@ class Branch:
             if key == self.tree.island.root or isinstance(piece, r.Transformer)
         }
         behind = {key: self.least[key] for key in sources}
-        made_from = (sources, self.tree, ohms, tallies, self.rules.limits, resting, behind)
+        limits = {
+            group: limit._replace(part=self.loads[limit.at].figure.held[group].part)
+            if limit.at
+            else limit
+            for group, limit in self.rules.limits.items()
+        }
+        made_from = (sources, self.tree, ohms, tallies, limits, resting, behind)
         return self.sweeps.of("running", made_from, running)
 
     @cached_property
@@ -169,12 +177,20 @@ def branch_of(memo: Memo, plot: Plot) -> Branch:
     settled = replace(project, equipment=_together(own))
     greatest: dict[str, Loops] = {}
     least: dict[str, Loops] = {}
+    studies: tuple[tuple[dict[str, Loops], Studied], ...] = (
+        (greatest, "greatest"),
+        (least, "least"),
+    )
     own_wires = [of_keys(wires, tuple(down.wires)) for down in downs]
     for bay, down, laid in zip(bays, downs, own_wires, strict=True):
         made_from = (bay, down.settled, laid)
-        for found, studied in ((greatest, "greatest"), (least, "least")):
+        for found, studied in studies:
             above = found.get(bay.above or "")
-            found.update(memo.of((studied, bay.head), (*made_from, above, studied), loops_of))
+            here = (*made_from, above, studied, plot.bonds)
+            found.update(memo.of((studied, bay.head), here, loops_of))
+    if plot.bonds is not None:
+        for found, studied in studies:
+            found.update(ahead_of_switches(project, tree, wires, found, plot.bonds, studied))
     machines = _machines(memo, settled, tree, wires, greatest)
     parts = tuple(
         memo.of(
@@ -285,7 +301,12 @@ def _rules(
         for key in tree.island.order
         if isinstance(project.equipment[key], r.Charger)
     }
-    return rules_of(project, limits(project, member_of, va_per_a), moved)
+    for group in project.groups.values():
+        at = group.measured_at if isinstance(group, r.ManagedGroup) else None
+        if at is not None and at in tree.gives:
+            va_per_a[at] = nominal_va(1.0, tree.gives[at].legs, tree.gives[at])
+    parents = {key: feed.parent for key, feed in tree.island.feed.items()} if project.groups else {}
+    return rules_of(project, limits(project, member_of, va_per_a, parents), moved)
 
 
 def _dwelling_tallies(

@@ -14,7 +14,8 @@ def charger_shares(tally: Tally, limits: Mapping[str, Limit], edition: str) -> l
     """Chargers: unmanaged ones at 100 %, each managed group at no more than its limit.
 
     A group counts min(limit, sum of its members' settings and nested groups) at any point, for
-    the members below that point (NEC 625.42, 750.30, 2023 220.70).
+    the members below that point (NEC 625.42, 750.30, 2023 220.70); one that holds all load at a
+    place counts, there and above, what the other load leaves.
     """
     chargers = picked(tally, "charger")
     shares = []
@@ -35,14 +36,24 @@ def charger_shares(tally: Tally, limits: Mapping[str, Limit], edition: str) -> l
     for group, limit in limits.items():
         inside.setdefault(limit.outer, []).append(group)
     for group, members in sorted(outermost.items()):
-        shares.append(
-            share_of(
-                members, f"Chargers managed by {limits[group].name}, {counted(members)}",
-                _held(group, settings, limits, inside), cite("managed_group", edition),
-                f"limit {limits[group].limit_va:,.0f} VA",
-            )
+        share = share_of(
+            members, f"Chargers managed by {limits[group].name}, {counted(members)}",
+            _held(group, settings, limits, inside), cite("managed_group", edition),
+            _note(limits[group]),
         )  # fmt: skip
+        lasting_va = _held(group, settings, limits, inside, lasting=True)
+        connected = connected_va(members)
+        shares.append(share._replace(lasting=lasting_va / connected if connected else 0.0))
     return shares
+
+
+def _note(limit: Limit) -> str:
+    if not limit.at:
+        return f"limit {limit.limit_va:,.0f} VA"
+    note = f"all load at {limit.place} is held to {limit.limit_a:g} A"
+    if limit.part < limit.lasting:
+        note += "; more of it may run for hours while other load is less, and counts as continuous"
+    return note
 
 
 def _outermost(group: str, limits: Mapping[str, Limit]) -> str:
@@ -56,7 +67,11 @@ def _held(
     settings: Mapping[str, float],
     limits: Mapping[str, Limit],
     inside: Mapping[str, Sequence[str]],
+    *,
+    lasting: bool = False,
 ) -> float:
-    own = settings.get(group, 0.0)
-    nested = sum(_held(inner, settings, limits, inside) for inner in inside.get(group, ()))
-    return min(limits[group].limit_va, own + nested)
+    limit, own = limits[group], settings.get(group, 0.0)
+    nested = sum(
+        _held(inner, settings, limits, inside, lasting=lasting) for inner in inside.get(group, ())
+    )
+    return (limit.lasting if lasting else limit.part) * min(limit.limit_va, own + nested)

@@ -19,6 +19,7 @@ from ampacre.study.neutral_load import neutral_load
 from ampacre.study.shares import Share
 from ampacre.study.tally import Key, Tally, connected_va
 from ampacre.study.terms import Case
+from ampacre.study.watching import Held, held_limits
 
 __all__ = ["Figure", "demand_of"]
 
@@ -26,10 +27,14 @@ MOST_COMBINATIONS = 64
 
 
 class Figure(NamedTuple):
-    """Demand of a point, and what each table gave for it [VA], for the points above."""
+    """Demand of a point, and what each table gave for it [VA], for the points above.
+
+    `held` is what managed groups that measure at the point or below it hold here.
+    """
 
     demand: Demand
     tables: Mapping[str, float]
+    held: Mapping[str, Held] = {}
 
 
 def demand_of(
@@ -94,6 +99,15 @@ def _other_reading(basis: r.Basis | None, case: Case, connected: float, label: s
 
 
 def _largest(basis: r.Basis | None, case: Case, connected: float) -> Figure:
+    """Compute the point with managed groups held to what its load leaves to them."""
+    if not case.apart:
+        return _of_choices(basis, case, connected)
+    limits, held = held_limits(case, lambda each: _of_choices(basis, each, connected).demand)
+    rules = case.rules._replace(limits=limits)
+    return _of_choices(basis, case._replace(rules=rules), connected)._replace(held=held)
+
+
+def _of_choices(basis: r.Basis | None, case: Case, connected: float) -> Figure:
     """Compute the point for every choice of noncoincident loads and keep the largest (NEC 220.60).
 
     Another choice may have the larger sizing current, or the larger neutral: those are kept too.

@@ -27,6 +27,7 @@ __all__ = [
     "RunFacts",
     "Running",
     "Voltage",
+    "Watched",
     "Worksheet",
 ]
 
@@ -188,6 +189,19 @@ class GroundingFacts(Struct, frozen=True):
     worksheet: Worksheet
 
 
+class Watched(Struct, frozen=True):
+    """What a managed group faces that holds all load at a place to its limit.
+
+    `load_a` is the calculated load there with its members at their settings, `uncontrolled_a`
+    without them, on the heaviest leg that they are on [A].
+    """
+
+    group: str
+    limit_a: float
+    load_a: float
+    uncontrolled_a: float
+
+
 class EquipmentFacts(Struct, frozen=True):
     """All that is known of one piece.
 
@@ -196,7 +210,8 @@ class EquipmentFacts(Struct, frozen=True):
     nearest overcurrent device on its supply side, its own main included; `ahead_unread` tells that
     there is one whose rating was not read. `at_service` tells that it is the first disconnecting
     means behind the service point, `may_bond` that a neutral bond belongs there. `transferred` is
-    the demand that stays on a standby supply, at transfer switches.
+    the demand that stays on a standby supply, at transfer switches. `watched` says what the managed
+    groups face that measure here.
     """
 
     piece: r.Equipment
@@ -215,6 +230,7 @@ class EquipmentFacts(Struct, frozen=True):
     tally: Tally | None = None
     demand: Demand | None = None
     transferred: Demand | None = None
+    watched: tuple[Watched, ...] = ()
     fault: Fault | None = None
     grounding: GroundingFacts | None = None
     missing: tuple[str, ...] = ()
@@ -249,10 +265,13 @@ class RunFacts(Struct, frozen=True):
     `system` and `legs` are those of the circuit, `volts` between its legs (or to neutral for one
     leg). Ratings and wires carry where they come from; `protecting_a` is the device whose trip
     protects the conductors (at either end), None where there is none. `drop_pct` is the design
-    drop of the run alone, `total_drop_pct` added along the path from the service. `ground_a` is
-    the least ground-fault current at its far end. `lagging_drop_pct` is the drop of the run with its
-    reactance, were its load at a power factor of 0.85. `upsized_from` is the conductor that ampacity
-    alone would have asked for, where the drop or the user went beyond it.
+    drop of the run alone, `total_drop_pct` added along the path from the service, with
+    `windings_drop_pct` of it in transformers on the way. `ground_a` is the least ground-fault
+    current at its far end, `ground_device_a` the device that it has to open, in the state where it
+    is fewer times the device; `ground_from` is the generator that it comes from, "" in the normal
+    state. `lagging_drop_pct` is the drop of the run with its reactance, were its load at a power
+    factor of 0.85. `upsized_from` is the conductor that ampacity alone would have asked for, where
+    the drop or the user went beyond it.
 
     `needed` is the smallest conductor that carries load and device in as many sets, `governs` says
     in words which limit decided the size. `largest_device` is the most that may protect the
@@ -260,7 +279,8 @@ class RunFacts(Struct, frozen=True):
     that the dwelling table stands for the 125 per cent at the terminals. `tap` is the rule that a
     tap or secondary comes under. `fill` is that of the run's own raceway, `companions` the runs in
     raceways that it shares. `neutral_enlarged` is the least neutral of a feeder by NEC 215.2 where
-    its line conductors are enlarged, None for any other. `cover_needed_m` is the least cover where it lies in the ground.
+    its line conductors are enlarged, None for any other. `cover_needed_m` is the least cover where
+    it lies in the ground.
     """
 
     run: r.Run
@@ -305,7 +325,10 @@ class RunFacts(Struct, frozen=True):
     drop_pct: float | None = None
     total_drop_pct: float | None = None
     lagging_drop_pct: float | None = None
+    windings_drop_pct: float = 0.0
     ground_a: float | None = None
+    ground_device_a: float | None = None
+    ground_from: str = ""
     worksheet: Worksheet = Worksheet("")
     missing: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()

@@ -17,9 +17,12 @@ from ampacre.study.wires import Wires
 __all__ = [
     "COLD_C",
     "HOT_C",
+    "Bonds",
     "Loops",
     "Studied",
+    "added_ohms",
     "conductor_impedance",
+    "grounding_and_neutral",
     "loops_of",
     "transformer_ohms",
 ]
@@ -46,6 +49,18 @@ class Loops(NamedTuple):
     bounded: bool = False
 
 
+class Bonds(NamedTuple):
+    """Bonds of an island that a generator supplies, where the set has none.
+
+    `at` are pieces where neutral and grounding conductors meet. `back` leads from each switch that
+    leaves the neutral connected to the bond of the normal supply and back [ohm], None where there
+    is no such way or it is not known.
+    """
+
+    at: frozenset[str]
+    back: Mapping[str, Mapping[Studied, complex | None]]
+
+
 def conductor_impedance(
     run: r.Run, wires: Wires, size: str | None, temp_c: float, material: str | None = None
 ) -> complex | None:
@@ -67,11 +82,13 @@ def loops_of(
     wires: Mapping[str, Wires],
     above: Loops | None,
     studied: Studied,
+    bonds: Bonds | None = None,
 ) -> dict[str, Loops]:
     """Add up the loops of a bay from the source outward, from those `above` it.
 
     The greatest study takes conductors cold and what is not known as nothing; the least takes them
-    hot and gives no figure beyond what is not known.
+    hot and gives no figure beyond what is not known. `bonds` are those of the island where a
+    generator supplies it and has none of its own.
     """
     temp_c = COLD_C if studied == "greatest" else HOT_C
     tree = bay.tree
@@ -93,8 +110,18 @@ def loops_of(
             reached = _through_known(behind, reached, system, no_neutral)
         if isinstance(piece, r.Transformer):
             reached = _behind_transformer(piece, reached, system, tree.gives[key], studied)
-        found[key] = reached
+        found[key] = _at_bond(key, reached, bonds, studied) if bonds else reached
     return found
+
+
+def _at_bond(key: str, reached: Loops, bonds: Bonds, studied: Studied) -> Loops:
+    """Loops at a piece where a ground-fault current finds its way to the neutral, if it does."""
+    if key in bonds.at:
+        return reached._replace(line_ground=reached.line_neutral)
+    if key in bonds.back:
+        back = bonds.back[key][studied]
+        return reached._replace(line_ground=added_ohms(reached.line_neutral, back))
+    return reached
 
 
 def _through(
@@ -120,9 +147,9 @@ def _through(
             back = neutral if bonded else None
     single = len(system.legs) == 1 and system.name != "primary"
     return Loops(
-        None if single else _sum(above.line_line, line, line),
-        _sum(above.line_neutral, line, neutral) if system.neutral else None,
-        _sum(above.line_ground, line, back),
+        None if single else added_ohms(above.line_line, line, line),
+        added_ohms(above.line_neutral, line, neutral) if system.neutral else None,
+        added_ohms(above.line_ground, line, back),
         above.bounded,
     )
 
@@ -139,7 +166,8 @@ def _through_known(above: Loops, reached: Loops, system: System, no_neutral: boo
     return Loops(line_line, line_neutral, reached.line_ground, bounded)
 
 
-def _sum(above: complex | None, *more: complex | None) -> complex | None:
+def added_ohms(above: complex | None, *more: complex | None) -> complex | None:
+    """Impedances in a row [ohm]; None where one is not known."""
     if above is None or None in more:
         return None
     return above + sum(part for part in more if part is not None)
@@ -152,6 +180,12 @@ def _grounding_impedance(run: r.Run, wires: Wires, temp_c: float) -> complex | N
         # a metal raceway carries at least what the table's wire would (common practice)
         size, metal = wires.grounding_needed, "cu"
     return conductor_impedance(run, wires, size, temp_c, metal)
+
+
+def grounding_and_neutral(run: r.Run, wires: Wires, temp_c: float) -> complex | None:
+    """One way by a run's grounding conductor and back by its neutral [ohm]; None if not known."""
+    neutral = conductor_impedance(run, wires, wires.neutral.value, temp_c)
+    return added_ohms(_grounding_impedance(run, wires, temp_c), neutral)
 
 
 def _split(ohms: float, x_r: float) -> complex:

@@ -1,6 +1,6 @@
 """What each piece that uses power adds to the tally, at nominal voltage."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import cast
 
 import msgspec
@@ -19,10 +19,12 @@ __all__ = [
     "Limit",
     "adds_load",
     "charger_a",
+    "chargers_in",
     "groups_of",
     "leaf_tally",
     "limits",
     "motor_a",
+    "strays",
     "unconfirmed",
 ]
 
@@ -75,6 +77,8 @@ def unconfirmed(group: r.ManagedGroup) -> tuple[str, ...]:
         lacking.append("that its setting is kept from users")
     if group.fail_safe_a is None:
         lacking.append("its fail-safe current")
+    if group.holds == "all load" and group.measured_at is None:
+        lacking.append("where it measures")
     return tuple(lacking)
 
 
@@ -95,31 +99,64 @@ def _counting(project: Project, member_of: Mapping[str, str], key: str) -> str:
 
 
 def limits(
-    project: Project, member_of: Mapping[str, str], va_per_a: Mapping[str, float]
+    project: Project,
+    member_of: Mapping[str, str],
+    va_per_a: Mapping[str, float],
+    parents: Mapping[str, str],
 ) -> dict[str, Limit]:
-    """Limits of the managed groups that count.
+    """Limits of the managed groups that count on an island.
 
-    `va_per_a` is what one ampere of each charger's circuit comes to [VA]: its voltage, for three
-    legs times sqrt(3). A group takes that of its first charger; all members of a group share one.
+    `va_per_a` is what one ampere of a piece's circuit comes to [VA]: its voltage, for three legs
+    times sqrt(3). A group takes that of the place where it holds all load, or of its first
+    charger; all members of a group share one. `parents` are what feeds each piece. A group that
+    holds all load at a place counts where all of its chargers are fed through there.
     """
+    counting = {
+        key: group
+        for key, group in project.groups.items()
+        if isinstance(group, r.ManagedGroup)
+        and not unconfirmed(group)
+        and not strays(project, group, parents)
+    }
     found: dict[str, Limit] = {}
-    for key, group in project.groups.items():
-        if not isinstance(group, r.ManagedGroup) or unconfirmed(group):
-            continue
-        va = next(
-            (va_per_a[member] for member in _chargers_in(project, group) if member in va_per_a), 0.0
-        )
-        outer = _counting(project, member_of, key)
-        found[key] = Limit(group.name, group.limit_a * va, outer)
+    for key, group in counting.items():
+        outer = member_of.get(key, "")
+        while outer and outer not in counting:
+            outer = member_of.get(outer, "")
+        chargers = chargers_in(project, group)
+        va = next((va_per_a[member] for member in chargers if member in va_per_a), 0.0)
+        limit = Limit(group.name, group.limit_a * va, outer, group.limit_a)
+        at = group.measured_at
+        if group.holds == "all load" and at is not None and at in va_per_a:
+            limit = limit._replace(
+                limit_va=group.limit_a * va_per_a[at], at=at, place=project.equipment[at].name
+            )
+        found[key] = limit
     return found
 
 
-def _chargers_in(project: Project, group: r.ManagedGroup) -> list[str]:
+def strays(project: Project, group: r.ManagedGroup, parents: Mapping[str, str]) -> list[str]:
+    """Chargers of a group that are not fed through the place where it holds all load."""
+    at = group.measured_at
+    if group.holds == "members" or at is None:
+        return []
+    fed = (key for key in chargers_in(project, group) if key in parents)
+    return [key for key in fed if at not in _above(key, parents)]
+
+
+def _above(key: str, parents: Mapping[str, str]) -> Iterator[str]:
+    while key in parents:
+        key = parents[key]
+        yield key
+
+
+def chargers_in(project: Project, group: r.ManagedGroup) -> list[str]:
+    """Chargers of a group and of the groups inside it, in their order."""
     inside: list[str] = []
     for member in group.members:
         nested = project.groups.get(member)
         if isinstance(nested, r.ManagedGroup):
-            inside += _chargers_in(project, nested)
+            inside += chargers_in(project, nested)
         else:
             inside.append(member)
     return inside

@@ -7,11 +7,11 @@ from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.study.dwelling import appliance_motor_a
 from ampacre.study.facts import EquipmentFacts
-from ampacre.study.leaves import motor_a, unconfirmed
+from ampacre.study.leaves import chargers_in, motor_a, unconfirmed
 from ampacre.study.study import Study
 from ampacre.study.tally import nominal_va
 
-__all__ = ["LargestMotor", "LoadLetter", "load_letters"]
+__all__ = ["HeldPlace", "LargestMotor", "LoadLetter", "load_letters"]
 
 
 class LargestMotor(NamedTuple):
@@ -22,12 +22,21 @@ class LargestMotor(NamedTuple):
     power_hp: float | None
 
 
+class HeldPlace(NamedTuple):
+    """A place where a manager holds all load to a limit [A]."""
+
+    group: str
+    place: str
+    limit_a: float
+
+
 class LoadLetter(NamedTuple):
     """What a utility asks of one service.
 
     `connected_kva` and `demand_kva` are by the code's calculation. Chargers count at what their
     hardware can draw; `managed_a` is the limit that confirmed managers hold the outermost groups
     below this service to, all together, with the chargers that they leave out in `unmanaged`.
+    `held` are the places of the service where managers hold all load.
     `service_a` is the size asked for. The transformer's load is that of all its services.
     """
 
@@ -42,6 +51,7 @@ class LoadLetter(NamedTuple):
     chargers: int
     chargers_kw: float
     managed_a: float | None
+    held: tuple[HeldPlace, ...]
     unmanaged: int
     service_a: float | None
     transformer: str
@@ -74,7 +84,11 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
     kva = getattr(transformer.piece, "kva", None) if transformer else None
     if transformer is not None and kva is None:
         kva = transformer.chosen.get("kva")
-    limits, held = _managed(study.standing, {each.piece.id for each in chargers})
+    at_service = [*below, *_path(study, facts)]
+    watched = {each.group: each for at in at_service for each in at.watched}
+    places = {each.group: at.piece.name for at in at_service for each in at.watched}
+    ids = {each.piece.id for each in chargers}
+    limits, managed = _managed(study.standing, ids, set(watched))
     return LoadLetter(
         service=facts.piece.name,
         meter=meter.piece.name if meter else "",
@@ -87,7 +101,11 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
         chargers=len(chargers),
         chargers_kw=sum(map(_hardware_kw, chargers)),
         managed_a=limits,
-        unmanaged=len(chargers) - held,
+        held=tuple(
+            HeldPlace(study.standing.groups[key].name, places[key], each.limit_a)
+            for key, each in sorted(watched.items())
+        ),
+        unmanaged=len(chargers) - managed,
         service_a=facts.device_ahead_a,
         transformer=transformer.piece.name if transformer else "",
         transformer_kva=kva,
@@ -109,12 +127,17 @@ def _fed_below(study: Study, facts: EquipmentFacts) -> Iterator[str]:
             waiting.append(study.equipment(fed))
 
 
+def _path(study: Study, facts: EquipmentFacts) -> Iterator[EquipmentFacts]:
+    """A piece and what stands on its supply side, up to the source."""
+    at: EquipmentFacts | None = facts
+    while at is not None:
+        yield at
+        at = study.equipment(at.parent) if at.parent else None
+
+
 def _above(study: Study, facts: EquipmentFacts, kind: type[r.Equipment]) -> EquipmentFacts | None:
     """The nearest piece of a kind on the supply side of a piece, itself included."""
-    at: EquipmentFacts | None = facts
-    while at is not None and not isinstance(at.piece, kind):
-        at = study.equipment(at.parent) if at.parent else None
-    return at
+    return next((at for at in _path(study, facts) if isinstance(at.piece, kind)), None)
 
 
 def _largest_motor(below: list[EquipmentFacts]) -> LargestMotor | None:
@@ -145,23 +168,26 @@ def _hardware_kw(facts: EquipmentFacts) -> float:
     return nominal_va(amperes, facts.system.legs, facts.system) / 1000
 
 
-def _managed(project: Project, chargers: set[str]) -> tuple[float | None, int]:
-    """Limits of the outermost groups of these chargers [A], and how many chargers they hold."""
-    inner = {member for group in project.groups.values() for member in group.members}
-    limit_a, held = 0.0, 0
-    for key, group in project.groups.items():
-        if not isinstance(group, r.ManagedGroup) or key in inner or unconfirmed(group):
-            continue
-        members = _members(project, group) & chargers
-        if members:
-            limit_a += group.limit_a
-            held += len(members)
-    return (limit_a, held) if held else (None, 0)
+def _managed(project: Project, chargers: set[str], watched: set[str]) -> tuple[float | None, int]:
+    """Limits of the outermost groups of these chargers [A], and how many chargers are managed.
 
-
-def _members(project: Project, group: r.ManagedGroup) -> set[str]:
-    found: set[str] = set()
-    for member in group.members:
-        nested = project.groups.get(member)
-        found |= _members(project, nested) if isinstance(nested, r.ManagedGroup) else {member}
-    return found
+    A group that holds all load at a place, one of `watched`, has no limit for its chargers alone;
+    a group inside it may have.
+    """
+    managed = {
+        key: group
+        for key, group in project.groups.items()
+        if isinstance(group, r.ManagedGroup)
+        and not unconfirmed(group)
+        and (group.holds == "members" or key in watched)
+    }
+    inner = {
+        member for group in managed.values() if group.holds == "members" for member in group.members
+    }
+    limits, held = [], set()
+    for key, group in managed.items():
+        members = chargers & set(chargers_in(project, group))
+        held |= members
+        if members and group.holds == "members" and key not in inner:
+            limits.append(group.limit_a)
+    return sum(limits) if limits else None, len(held)

@@ -74,5 +74,8 @@ def run_worksheet(facts: RunFacts) -> Worksheet:
         lines.append(Line("Design drop from the service", None, None, facts.total_drop_pct, "pct"))
     if facts.ground_a is not None:
         least_ka = facts.ground_a / 1000
-        lines.append(Line("Ground fault at the far end, least", None, None, least_ka, "kA"))
+        note = f"on supply by {facts.ground_from}" if facts.ground_from else ""
+        lines.append(
+            Line("Ground fault at the far end, least", None, None, least_ka, "kA", note=note)
+        )
     return Worksheet("Results", tuple(lines))

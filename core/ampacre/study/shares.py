@@ -32,7 +32,8 @@ class Share(NamedTuple):
     count came from. `steady` tells that the 25 % of continuous load is added in sizing, `motors`
     that its motors may be the largest at the point; `beside` holds loads that do not count but
     whose motor may be the largest. `spread` are the legs that the demand falls on, where these are
-    others than the loads are on.
+    others than the loads are on. `lasting` is the ratio of what may run for hours where this is not
+    `ratio`, as what is held back at times of the greatest load runs at others.
     """
 
     line: Line
@@ -43,6 +44,7 @@ class Share(NamedTuple):
     motors: bool = True
     beside: Tally = _NOTHING
     spread: str = ""
+    lasting: float | None = None
 
     @property
     def va(self) -> float:
@@ -51,19 +53,20 @@ class Share(NamedTuple):
 
     def on_legs(self) -> dict[str, float]:
         """Demand [VA] by the legs it is on."""
-        return self._by_legs(self.part)
+        return self._by_legs(self.part, self.ratio)
 
     def continuous(self) -> dict[str, float]:
         """Continuous part of the demand [VA] by the legs it is on."""
         if not self.steady:
             return {}
-        return self._by_legs({key: amount for key, amount in self.part.items() if key.continuous})
+        steady = {key: amount for key, amount in self.part.items() if key.continuous}
+        return self._by_legs(steady, self.ratio if self.lasting is None else self.lasting)
 
-    def _by_legs(self, part: Tally) -> dict[str, float]:
+    def _by_legs(self, part: Tally, ratio: float) -> dict[str, float]:
         found: dict[str, float] = {}
         for key, amount in part.items():
             legs = self.spread or key.legs
-            found[legs] = found.get(legs, 0.0) + self.ratio * amount.va
+            found[legs] = found.get(legs, 0.0) + ratio * amount.va
         return found
 
     def motor(self) -> Motor | None:

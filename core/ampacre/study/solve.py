@@ -10,9 +10,11 @@ from ampacre.model.network import Island, Network, energised
 from ampacre.model.project import Project
 from ampacre.model.records import Position
 from ampacre.study.bays import part_of
+from ampacre.study.bonds import bonds_of
 from ampacre.study.branch import Branch, Plot, Whole, branch_of
 from ampacre.study.circuit import runs_in, serving
 from ampacre.study.facts import Running, Voltage
+from ampacre.study.impedance import Bonds
 from ampacre.study.memo import Memo
 from ampacre.study.wires import Wires
 
@@ -80,8 +82,9 @@ def solve(
     if not switches:
         return Solved(normal, ())
     known = {run: wires for branch in normal for run, wires in branch.wires.items()}
+    home = Solved(normal, ()).home
     standby = tuple(
-        _solved(project, around, island, known, memo)
+        _solved(project, around, island, known, memo, bonds_of(project, island, home))
         for island in memo.of("standby islands", (network, switches), energised)
         if isinstance(project.equipment[island.root], r.Generator)
     )
@@ -97,6 +100,7 @@ def _solved(
     island: Island,
     known: Mapping[str, Wires] | None,
     memo: Memo,
+    bonds: Bonds | None = None,
 ) -> Branch:
     """Compute one island, or give what `memo` keeps of an equal one.
 
@@ -110,6 +114,7 @@ def _solved(
         tuple(map(project.equipment.get, island.order)),
         tuple(map(project.runs.get, feeds)),
         None if known is None else tuple(map(known.get, feeds)),
+        bonds,
     )
     plot = memo.of((place, "plot"), made_from, _plot)
     within = memo.within(place)
@@ -122,6 +127,7 @@ def _plot(
     own_pieces: tuple[r.AnyEquipment, ...],
     own_runs: tuple[r.Run, ...],
     own_wires: tuple[Wires | None, ...] | None,
+    bonds: Bonds | None,
 ) -> Plot:
     pieces = {piece.id: piece for piece in own_pieces}
     runs = {run.id: run for run in own_runs}
@@ -138,4 +144,4 @@ def _plot(
     if own_wires is not None:
         known = {run.id: wires for run, wires in zip(own_runs, own_wires, strict=True) if wires}
     moved = around.moved.intersection(pieces)
-    return Plot(island, Whole(part, around.serving, inside, moved), known)
+    return Plot(island, Whole(part, around.serving, inside, moved), known, bonds)

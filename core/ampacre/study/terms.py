@@ -8,15 +8,25 @@ from ampacre.model.project import Project
 from ampacre.model.system import System
 from ampacre.study.tally import Tally
 
-__all__ = ["Case", "Limit", "Rules", "Unit", "rules_of"]
+__all__ = ["Beyond", "Case", "Limit", "Rules", "Unit", "rules_of"]
 
 
 class Limit(NamedTuple):
-    """A managed group's limit in VA of its members' circuits, and the group it is nested in."""
+    """A managed group's limit in VA of its members' circuits, and the group it is nested in.
+
+    One that holds all load at a place has that limit in amperes there, `at` its id and `place` its
+    name. At a point above, `part` of what its members may take is left, and `lasting` of it may run
+    for hours, when other load is less than calculated.
+    """
 
     name: str
     limit_va: float
     outer: str
+    limit_a: float = 0.0
+    at: str = ""
+    place: str = ""
+    part: float = 1.0
+    lasting: float = 1.0
 
 
 class Unit(NamedTuple):
@@ -73,6 +83,18 @@ def rules_of(project: Project, limits: Mapping[str, Limit], moved: frozenset[str
     )
 
 
+class Beyond(NamedTuple):
+    """Of a place where a managed group measures: its limit as current at some point.
+
+    `tally` is the load at the point that does not come through that place, `floors` the largest
+    results by table [VA] of the points below that the place is not behind.
+    """
+
+    limit_a: float
+    tally: Tally
+    floors: Mapping[str, float]
+
+
 class Case(NamedTuple):
     """The load at one point, as a method is asked about it.
 
@@ -80,6 +102,8 @@ class Case(NamedTuple):
     a point counts no less than a part of it. `at` is the point whose own facts the method reads, ""
     where it takes over the basis of the one point below. `whole` names the dwellings of which every
     load hangs at or below the point, `least_a` is the smallest rating known on the point's supply.
+    `apart` is what lies beyond the place of each managed group that measures at the point, below it
+    or ahead of it.
     """
 
     tally: Tally
@@ -89,6 +113,7 @@ class Case(NamedTuple):
     at: str = ""
     whole: frozenset[str] = frozenset()
     least_a: float | None = None
+    apart: Mapping[str, Beyond] = {}
 
     @property
     def farm(self) -> r.Farm:

@@ -1,6 +1,6 @@
 """The upward pass: tallies and demand, from the leaves to the source."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from ampacre.codebook.articles import cite
@@ -21,7 +21,7 @@ from ampacre.study.multifamily import flats_of
 from ampacre.study.outlets import outlet_load
 from ampacre.study.sites import PARKS
 from ampacre.study.tally import Tally, added, connected_va, leg_amperes, nominal_va
-from ampacre.study.terms import Case, Rules
+from ampacre.study.terms import Beyond, Case, Rules
 from ampacre.study.tree import Tree
 
 __all__ = ["RECORD_NOT_USED", "Below", "Given", "Loads", "circuit_demand", "loads_of", "parks_of"]
@@ -45,6 +45,7 @@ class Loads(NamedTuple):
 
     `basis` is the piece's own or, where all load comes over one run, that of the piece below.
     `dwelling_va` is the load of the one dwelling whose own method was used here, without chargers.
+    `apart` is what lies beyond each managed group that measures here or below.
     """
 
     below: Below
@@ -52,6 +53,7 @@ class Loads(NamedTuple):
     figure: Figure
     transferred: Demand | None
     dwelling_va: Mapping[str, float] = {}
+    apart: Mapping[str, Beyond] = {}
 
     @property
     def demand(self) -> Demand:
@@ -137,29 +139,104 @@ def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
         basis = found[sole].basis
     notes = list(_leaf_lines(piece, site.rules.edition))
     measured = isinstance(piece, r.Point) and stated and basis == "measured"
+    apart = _apart(site, key, own, fed, found)
     if measured:
         taken, notes = _by_record(site, key, taken)
+        apart = {
+            group: beyond._replace(tally=_by_record(site, key, beyond.tally)[0])
+            if beyond.tally
+            else beyond
+            for group, beyond in apart.items()
+        }
     case = Case(
         taken,
         system,
         site.rules,
-        _floors(found[child].figure for child in fed),
+        _floors((found[child].figure.tables for child in fed), {}),
         key if stated else "",
         frozenset(_whole(site, key)),
         _least_rating_a(site, key),
+        _behind_places(site, key, taken, apart) | apart,
     )
     same = sole is not None and basis == found[sole].basis and tree.gives[sole] == system
-    if sole is not None and same and not measured and _passes_on(project, key, sole):
+    watches = any(limit.at == key for limit in site.rules.limits.values())
+    if watches:
+        notes += _watching_lines(site, key)
+    works_here = measured or watches
+    if sole is not None and same and not works_here and _passes_on(project, key, sole):
         figure = found[sole].figure
     else:
         made_from = (basis, case, connected_va(tally), tuple(notes))
         figure = site.memo.of(key, made_from, demand_of)
     transferred = None
     if isinstance(piece, r.TransferSwitch):
-        transferred = _transferred(piece, basis, case, connected_va(tally))
-    offered = _marked(key, figure.demand.method, taken) if stated else taken
+        transferred = _transferred(piece, basis, case._replace(apart=apart), connected_va(tally))
+    offered, method = taken, figure.demand.method
+    if stated:
+        offered = _marked(key, method, taken)
+        apart = {
+            group: beyond._replace(tally=_marked(key, method, beyond.tally))
+            for group, beyond in apart.items()
+        }
     alone = _dwelling_va(basis, case) if stated else {}
-    return Loads(Below(tally, offered), basis, figure, transferred, alone)
+    return Loads(Below(tally, offered), basis, figure, transferred, alone, apart)
+
+
+def _apart(
+    site: _Site, key: str, own: Tally, fed: Sequence[str], found: Mapping[str, Loads]
+) -> dict[str, Beyond]:
+    """What lies beyond each managed group that measures at a piece or below it."""
+    apart = {
+        group: Beyond(limit.limit_a, {}, {})
+        for group, limit in site.rules.limits.items()
+        if limit.at == key
+    }
+    for child in fed:
+        others = [other for other in fed if other != child]
+        for group, beyond in found[child].apart.items():
+            beside = (_carried(site, other, found[other].below.offered) for other in others)
+            apart[group] = Beyond(
+                _carried_a(site, child, beyond.limit_a),
+                added(own, *beside, _carried(site, child, beyond.tally)),
+                _floors((found[other].figure.tables for other in others), beyond.floors),
+            )
+    return apart
+
+
+def _behind_places(
+    site: _Site, key: str, taken: Tally, apart: Mapping[str, Beyond]
+) -> dict[str, Beyond]:
+    """Limits of the places that all load of a point comes through.
+
+    These are the groups that hold load here and measure neither here nor below. Through a
+    transformer, or with fewer legs, the limit is taken by its volt-amperes, which is no less.
+    """
+    limits, system = site.rules.limits, site.tree.gives[key]
+    groups: set[str] = set()
+    if not isinstance(site.project.equipment[key], r.Point):
+        return {}
+    for group in {each.group for each in taken if each.category == "charger"}:
+        at = group
+        while at in limits:
+            groups.add(at)
+            at = limits[at].outer
+    return {
+        group: Beyond(
+            max(leg_amperes(system.legs, limits[group].limit_va, system).values()), {}, {}
+        )
+        for group in sorted(groups)
+        if limits[group].at and group not in apart
+    }
+
+
+def _watching_lines(site: _Site, key: str) -> Iterator[Line]:
+    """Say what a system that measures the current here does not see."""
+    if site.carried[key].source:
+        yield Line(
+            "Source behind the measuring point",
+            cite=cite("managed_group", site.rules.edition),
+            note="what it gives comes on top of the limit, for the wires and buses behind this point",
+        )
 
 
 def _leaf_lines(piece: r.Equipment, edition: str) -> tuple[Line, ...]:
@@ -191,11 +268,11 @@ def _own(site: _Site, key: str) -> Tally:
     return tally
 
 
-def _floors(figures: Iterable[Figure]) -> dict[str, float]:
-    """Largest result of each table among the points directly below [VA]."""
-    floors: dict[str, float] = {}
-    for figure in figures:
-        for table, va in figure.tables.items():
+def _floors(results: Iterable[Mapping[str, float]], least: Mapping[str, float]) -> dict[str, float]:
+    """Largest result of each table among points [VA], and no less than `least`."""
+    floors = dict(least)
+    for tables in results:
+        for table, va in tables.items():
             floors[table] = max(va, floors.get(table, 0.0))
     return floors
 
@@ -285,15 +362,41 @@ def _carried(site: _Site, child: str, tally: Tally) -> Tally:
     return added(*moved)
 
 
+def _carried_a(site: _Site, child: str, amperes: float) -> float:
+    """A current of a piece as the one that feeds it sees it."""
+    if not isinstance(site.project.equipment[child], r.Transformer):
+        return amperes
+    gives, arrives = site.tree.gives[child], site.tree.arrives[child]
+    va = nominal_va(amperes, gives.legs, gives)
+    return max(leg_amperes(arrives.legs, va, arrives).values())
+
+
 def _transferred(
     switch: r.TransferSwitch, basis: r.Basis | None, case: Case, connected: float
 ) -> Demand:
-    """Load that a standby supply must carry: all of it, or what the load manager leaves on."""
+    """Load that a standby supply must carry: all of it, or what the load manager leaves on.
+
+    A managed group that measures ahead of the switch sees nothing of it, and does not count.
+    """
+    limits = {
+        group: limit
+        for group, limit in case.rules.limits.items()
+        if not limit.at or group in case.apart
+    }
+    case = case._replace(rules=case.rules._replace(limits=limits))
     if switch.load_manager:
-        kept = {key: amount for key, amount in case.tally.items() if not key.shed}
-        case = case._replace(tally=kept, floors={})
+        kept = _not_shed(case.tally)
+        apart = {
+            group: beyond._replace(tally=_not_shed(beyond.tally), floors={})
+            for group, beyond in case.apart.items()
+        }
+        case = case._replace(tally=kept, floors={}, apart=apart)
         connected = connected_va(kept)
     return demand_of(basis, case, connected).demand
+
+
+def _not_shed(tally: Tally) -> Tally:
+    return {key: amount for key, amount in tally.items() if not key.shed}
 
 
 def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: str) -> Demand:

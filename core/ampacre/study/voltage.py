@@ -72,7 +72,7 @@ def running(
     `sources` are the root of the island and its transformers, with chosen ratings and `loops`
     behind them. `ohms` are impedances of each run's line conductor and neutral, `tallies` are those of the pieces
     that use power; `resting` are noncoincident pieces that stand still. A dwelling runs at its calculated load. Inverters give nothing. A managed group
-    shares its limit in proportion to its settings.
+    shares its limit, or what other load leaves of it, in proportion to its settings.
     """
     roots = [tree.island.root]
     roots += [key for key in tree.island.order if key in sources and key != tree.island.root]
@@ -243,7 +243,7 @@ def _managed_shares(tallies: Mapping[str, Tally], limits: Mapping[str, Limit]) -
         return settings.get(group, 0.0) + nested
 
     def held(group: str) -> float:
-        return min(limits[group].limit_va, wanted(group))
+        return limits[group].part * min(limits[group].limit_va, wanted(group))
 
     def share(group: str) -> float:
         own = held(group) / wanted(group) if wanted(group) else 1.0

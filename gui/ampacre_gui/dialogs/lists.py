@@ -46,7 +46,8 @@ class _Sort(NamedTuple):
 _SORTS = (
     _Sort(
         "Managed chargers",
-        "Chargers that an energy management system keeps under one limit.",
+        "Chargers that an energy management system turns down, to keep what they draw or all load of "
+        "a service or panel under one limit.",
         "groups",
         r.ManagedGroup,
         "Charger group",

@@ -56,4 +56,5 @@ def _bonds(piece: r.Equipment) -> bool:
 
 _WANTED: dict[str, Callable[[Any], bool]] = {
     "serves": lambda piece: isinstance(piece, r.DwellingLoad),
+    "measured_at": lambda piece: isinstance(piece, r.Point),
 }

@@ -225,6 +225,17 @@ def test_the_load_letter_of_a_service():
     assert letter.transformer_pct == approx(100 * demand_va / 50_000)
 
 
+def test_the_letter_says_where_all_load_is_held():
+    site = letter_site()
+    # the pair's 24 A stays told; a third charger is turned down with them to keep the meter at 60 A
+    site.group(r.ManagedGroup, "all", "g", "c2", limit_a=60.0, holds="all load", measured_at="m",
+               listed=True, access_restricted=True, fail_safe_a=6.0)  # fmt: skip
+    (letter,) = load_letters(Study(site.project()))
+    assert (letter.managed_a, letter.unmanaged) == (24.0, 0)
+    assert letter.held == (("all", "m", 60.0),)
+    assert letter.demand_a == approx(60.0)
+
+
 def test_an_unconfirmed_limit_is_not_told_to_the_utility():
     site = letter_site()
     site.groups["g"] = msgspec.structs.replace(site.groups["g"], listed=None)

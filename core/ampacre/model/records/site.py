@@ -27,7 +27,8 @@ class Structure(Record, frozen=True, kw_only=True):
 
     `several_supplies` is the reason for more than one service or feeder. `east_m` and `north_m`
     place it on the site, from any point that all structures are measured from.
-    `metal_water_pipe` and `steel_frame` tell what there is in it to be bonded.
+    `metal_water_pipe` and `steel_frame` tell what there is in it to be bonded; `livestock_or_dust`
+    that animals are kept or corrosive dust gathers in it.
     """
 
     name: Label
@@ -50,6 +51,7 @@ class Structure(Record, frozen=True, kw_only=True):
     north_m: SiteMetres | None = None
     metal_water_pipe: bool | None = None
     steel_frame: bool | None = None
+    livestock_or_dust: bool | None = None
 
 
 class Raceway(Record, frozen=True, kw_only=True):

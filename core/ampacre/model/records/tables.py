@@ -36,11 +36,17 @@ class Answer(Record, frozen=True, kw_only=True):
 
 
 class ManagedGroup(Record, frozen=True, kw_only=True, tag_field="kind", tag="managed"):
-    """Chargers, or groups of them, held under one limit by a listed energy management system."""
+    """Chargers, or groups of them, held under one limit by a listed energy management system.
+
+    It `holds` to the limit what its members draw, or all load at the piece where it measures
+    (`measured_at`), a service or a panel, by turning its members down.
+    """
 
     name: Label
     members: tuple[Id, ...]
     limit_a: Amperes
+    holds: Literal["members", "all load"] = "members"
+    measured_at: Id | None = None
     listed: bool | None = None
     access_restricted: bool | None = None
     fail_safe_a: Amperes | None = None
