@@ -110,7 +110,7 @@ def assumed_terminals(facts: RunFacts) -> str:
     carried, column = facts.ampacity, facts.terminal_c
     if carried is None or column.how != "assumed" or column.value >= _USUAL_C:
         return ""
-    if carried.terminal_a > carried.corrected_a:
+    if carried.governs != f"terminations at {column.value} C":
         return ""
     return f" Its terminals were not read and are taken at {column.value} C: verify in field."
 
