@@ -80,6 +80,7 @@ _FIELDS: dict[str, str] = {
     "listed_100_pct": "listed for 100 % load",
     "load_manager": "load manager",
     "lockable": "can be locked open",
+    "locked_rotor_a": "locked-rotor current",
     "main": "main device",
     "maximum_device_a": "marked maximum device",
     "minimum_circuit_a": "marked minimum circuit ampacity",

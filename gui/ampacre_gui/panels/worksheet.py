@@ -8,7 +8,12 @@ from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
 from ampacre.study.capacity import capacity_worksheet
 from ampacre.study.facts import Line, Worksheet
-from ampacre.study.results import fault_worksheet, run_worksheet, voltage_worksheet
+from ampacre.study.results import (
+    fault_worksheet,
+    run_worksheet,
+    starting_worksheet,
+    voltage_worksheet,
+)
 from ampacre_gui.document import Document
 from ampacre_gui.look import look
 from ampacre_gui.names import element_name, record_of
@@ -82,7 +87,8 @@ class WorksheetPanel(QTextBrowser):
         demands = (piece.demand, piece.transferred)
         worked = [demand.worksheet for demand in demands if demand]
         voltage = voltage_worksheet(record.name, piece.system, study.voltage(record.id))
-        return [capacity_worksheet(piece), *worked, fault_worksheet(piece), voltage]
+        start = starting_worksheet(piece)
+        return [capacity_worksheet(piece), *worked, fault_worksheet(piece), voltage, start]
 
 
 def _table(sheet: Worksheet, name: str, units: UnitSystem) -> str:

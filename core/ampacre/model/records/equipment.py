@@ -265,7 +265,7 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
 
     `compressor` is a sealed refrigerant compressor, whose `full_load_a` is its rated-load current.
     A packaged unit is marked with its `minimum_circuit_a` and `maximum_device_a`. `overload_a` is
-    what its overload protection is set to.
+    what its overload protection is set to, `locked_rotor_a` what it draws at the start.
     """
 
     full_load_a: Amperes | None = None
@@ -278,6 +278,7 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
     maximum_device_a: Amperes | None = None
     overload_a: Amperes | None = None
     service_factor: Ratio | None = None
+    locked_rotor_a: Amperes | None = None
 
 
 LoadCategory = Literal[
