@@ -87,6 +87,7 @@ def _equipment(study: Study, facts: EquipmentFacts) -> dict[str, Any]:
         **_demand(facts.demand),
         "transferred": _demand(facts.transferred) if facts.transferred else None,
         "fault": _fault(facts.fault),
+        "starting": msgspec.to_builtins(facts.starting) if facts.starting else None,
         "voltage": _voltage(study.voltage(facts.piece.id)),
         "missing": list(facts.missing),
         "assumptions": list(facts.assumptions),

@@ -82,6 +82,7 @@ _FIELDS: dict[str, str] = {
     "load_manager": "load manager",
     "local_code": "state or local code, and amendments",
     "lockable": "can be locked open",
+    "locked_rotor_a": "locked-rotor current",
     "main": "main device",
     "maximum_device_a": "marked maximum device",
     "minimum_circuit_a": "marked minimum circuit ampacity",

@@ -21,6 +21,7 @@ from ampacre.study.facts import (
     Line,
     RacewayFacts,
     RunFacts,
+    Starting,
     Watched,
     Worksheet,
 )
@@ -33,6 +34,7 @@ from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.settle import interrupting_of
 from ampacre.study.shared import companions, raceway_facts
 from ampacre.study.solve import Solved
+from ampacre.study.starting import starting_of, transient
 from ampacre.study.upward import RECORD_NOT_USED, Loads
 from ampacre.study.wires import Wires
 
@@ -65,11 +67,16 @@ def _idle_pieces(pieces: Mapping[str, r.AnyEquipment]) -> dict[str, EquipmentFac
 
 
 class _Spare(NamedTuple):
-    """What a piece sees of faults on standby."""
+    """What a piece sees of a standby supply: loops of both studies, and its generator.
+
+    `more` is by how much the generator's loop grows while a motor starts [ohm].
+    """
 
     system: System
     greatest: Loops
     least: Loops
+    name: str
+    more: complex
 
 
 def _pieces_of_branch(
@@ -85,13 +92,19 @@ def _pieces_of_branch(
     found: dict[str, EquipmentFacts] = {}
     for part in branch.parts:
         keys = part.bay.keys
-        spare = {
-            key: _Spare(other.tree.gives[key], other.greatest[key], other.least[key])
-            for key, other in of_keys(spares, keys).items()
-        }
+        spare = {key: _spare(other, key) for key, other in of_keys(spares, keys).items()}
         made_from = (part, spare, of_keys(grounding, keys))
         found |= memo.of(part.bay.head, made_from, _pieces)
     return found
+
+
+def _spare(branch: Branch, key: str) -> _Spare:
+    root = branch.tree.island.root
+    piece = branch.plot.whole.project.equipment[root]
+    more = transient(piece, branch.least[root].line_line)
+    return _Spare(
+        branch.tree.gives[key], branch.greatest[key], branch.least[key], _root_name(branch), more
+    )
 
 
 def _pieces(
@@ -128,6 +141,7 @@ def _piece(
         demand=loads.demand,
         transferred=loads.transferred,
         watched=tuple(_watched(part.bay.project, key, loads)),
+        starting=_starting(piece, part, key, spare),
         fault=fault,
         grounding=grounding,
         missing=tuple(_missing(piece, part, key)),
@@ -138,6 +152,16 @@ def _piece(
 def _bounded(piece: r.Equipment, fault: Fault | None) -> Iterator[str]:
     if isinstance(piece, r.Gear) and fault is not None and fault.at_most:
         yield "fault current at most: conductors or length on the way to it are not known"
+
+
+def _starting(piece: r.Equipment, part: Part, key: str, spare: _Spare | None) -> Starting | None:
+    if not isinstance(piece, r.Motor):
+        return None
+    starts = [starting_of(piece, part.bay.tree.arrives[key], part.least[key], 0j, "")]
+    if spare is not None:
+        starts.append(starting_of(piece, spare.system, spare.least, spare.more, spare.name))
+    known = (start for start in starts if start is not None)
+    return max(known, key=lambda start: start.dip_pct, default=None)
 
 
 def _watched(project: Project, key: str, loads: Loads) -> Iterator[Watched]:

@@ -26,6 +26,7 @@ __all__ = [
     "RacewayFacts",
     "RunFacts",
     "Running",
+    "Starting",
     "Voltage",
     "Watched",
     "Worksheet",
@@ -189,6 +190,17 @@ class GroundingFacts(Struct, frozen=True):
     worksheet: Worksheet
 
 
+class Starting(Struct, frozen=True):
+    """A motor's start across the line: its current [A] and the dip at its terminals [per cent].
+
+    `on` is the generator that supplies it then, "" for the normal supply.
+    """
+
+    locked_a: float
+    dip_pct: float
+    on: str = ""
+
+
 class Watched(Struct, frozen=True):
     """What a managed group faces that holds all load at a place to its limit.
 
@@ -211,7 +223,7 @@ class EquipmentFacts(Struct, frozen=True):
     there is one whose rating was not read. `at_service` tells that it is the first disconnecting
     means behind the service point, `may_bond` that a neutral bond belongs there. `transferred` is
     the demand that stays on a standby supply, at transfer switches. `watched` says what the managed
-    groups face that measure here.
+    groups face that measure here, `starting` how a motor starts on the weaker of its supplies.
     """
 
     piece: r.Equipment
@@ -231,6 +243,7 @@ class EquipmentFacts(Struct, frozen=True):
     demand: Demand | None = None
     transferred: Demand | None = None
     watched: tuple[Watched, ...] = ()
+    starting: Starting | None = None
     fault: Fault | None = None
     grounding: GroundingFacts | None = None
     missing: tuple[str, ...] = ()

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from ampacre.model import records as r
 from ampacre.model.system import System
 from ampacre.study.facts import (
     EquipmentFacts,
@@ -12,8 +13,9 @@ from ampacre.study.facts import (
     Voltage,
     Worksheet,
 )
+from ampacre.study.starting import LOCKED_FACTOR
 
-__all__ = ["fault_worksheet", "run_worksheet", "voltage_worksheet"]
+__all__ = ["fault_worksheet", "run_worksheet", "starting_worksheet", "voltage_worksheet"]
 
 
 def fault_worksheet(facts: EquipmentFacts) -> Worksheet:
@@ -56,6 +58,22 @@ def voltage_worksheet(name: str, system: System | None, voltage: Voltage | None)
     lines.append(Line("Lowest leg", None, None, voltage.lowest_pct, "pct", note=note))
     lines.append(Line("Highest leg", None, None, voltage.highest_pct, "pct"))
     return Worksheet(title, tuple(lines))
+
+
+def starting_worksheet(facts: EquipmentFacts) -> Worksheet:
+    """How deep the voltage at a motor dips while it starts; no lines where it can't be told."""
+    title, start = f"Start of {facts.piece.name}", facts.starting
+    if start is None:
+        return Worksheet(title)
+    on = f"on supply by {start.on}" if start.on else "on the normal supply"
+    entered = isinstance(facts.piece, r.Motor) and facts.piece.locked_rotor_a is not None
+    how = "as entered" if entered else f"{LOCKED_FACTOR:g} x full-load current (common practice)"
+    note = f"{on}, alone, hot conductors; locked rotor at power factor 0.35 (common practice)"
+    lines = (
+        Line("Locked-rotor current", None, None, start.locked_a, "A", note=how),
+        Line("Dip at the motor", None, None, start.dip_pct, "pct", note=note),
+    )
+    return Worksheet(title, lines)
 
 
 def run_worksheet(facts: RunFacts) -> Worksheet:

@@ -8,7 +8,12 @@ from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
 from ampacre.study.capacity import capacity_worksheet
 from ampacre.study.facts import Line, Worksheet
-from ampacre.study.results import fault_worksheet, run_worksheet, voltage_worksheet
+from ampacre.study.results import (
+    fault_worksheet,
+    run_worksheet,
+    starting_worksheet,
+    voltage_worksheet,
+)
 from ampacre_gui.document import Document
 from ampacre_gui.look import look
 from ampacre_gui.names import element_name, record_of
@@ -108,6 +113,7 @@ class WorksheetPanel(QTextBrowser):
             *worked,
             ("fault", fault_worksheet(piece)),
             ("voltage", voltage),
+            ("start", starting_worksheet(piece)),
         ]
 
 

@@ -266,9 +266,9 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
 
     `compressor` is a sealed refrigerant compressor, whose `full_load_a` is its rated-load current.
     A packaged unit is marked with its `minimum_circuit_a` and `maximum_device_a`. `overload_a` is
-    what its overload protection is set to. One that serves a dwelling may be its `conditioning`;
-    where nothing is said, a compressor counts as a heat pump, which no method leaves out beside
-    other heating.
+    what its overload protection is set to, `locked_rotor_a` what it draws at the start. One that
+    serves a dwelling may be its `conditioning`; where nothing is said, a compressor counts as a
+    heat pump, which no method leaves out beside other heating.
     """
 
     full_load_a: Amperes | None = None
@@ -281,6 +281,7 @@ class Motor(Use, frozen=True, kw_only=True, tag="motor"):
     maximum_device_a: Amperes | None = None
     overload_a: Amperes | None = None
     service_factor: Ratio | None = None
+    locked_rotor_a: Amperes | None = None
     conditioning: Literal["cooling", "heat pump", "neither"] | None = None
 
 
