@@ -49,7 +49,7 @@ _STEPS = (
     Column("Fault here, kA", 45, "right"),
     Column("Impedance so far, Ω", 80, "right"),
 )
-_VERDICTS = ("within", "rating to be chosen", "rating not read", "EXCEEDED")
+_VERDICTS = ("within", "rating to be chosen", "rating not read", "wires not known", "EXCEEDED")
 """What is said of a rating, from the best to the gravest."""
 
 
@@ -130,7 +130,9 @@ def _verdict(ratings: Iterable[_Rating]) -> str:
 def _judged(rating: _Rating) -> str:
     if rating.rated_ka is None:
         return "rating not read" if rating.record.since is None else "rating to be chosen"
-    return "EXCEEDED" if exceeds(rating.faced_ka, rating.rated_ka) else "within"
+    if not exceeds(rating.faced_ka, rating.rated_ka):
+        return "within"
+    return "wires not known" if rating.at.fault and rating.at.fault.at_most else "EXCEEDED"
 
 
 def _point(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:

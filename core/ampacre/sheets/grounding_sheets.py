@@ -84,7 +84,7 @@ def _grounding(study: Study, place: ElectrodePlace) -> tuple[str, ...]:
     hot = least = jumper = ""
     if needs:
         sets = f"({needs.hot_sets}) " if needs.hot_sets > 1 else ""
-        hot = f"{sets}{needs.hot} {needs.hot_material.upper()}"
+        hot = f"{sets}{needs.hot} {needs.hot_material.upper()}" if needs.hot else "not read"
         hot = f"{BY_BUS}; by load {hot}" if needs.by_load else hot
         least = ", ".join(f"{size} {metal.upper()}" for metal, size in needs.electrode.items())
         if needs.jumper_kind:

@@ -12,7 +12,7 @@ __all__ = ["bound_mark", "main_ka", "main_words", "rated_ka"]
 
 def bound_mark(facts: EquipmentFacts) -> str:
     """Give the mark of a fault current that rests on what was not read: to be verified."""
-    return "*" if facts.fault and facts.fault.bounded else ""
+    return "*" if facts.fault and facts.fault.at_most else ""
 
 
 def main_words(piece: r.Panel | r.Disconnect) -> str:

@@ -138,14 +138,14 @@ def _fault(part: Part, key: str, spare: _Spare | None) -> Fault | None:
     source = levels(part.greatest[key], system)
     greatest = _raised(source, part.machines_ka[key])
     least = levels(part.least[key], system)
-    bounded = bool(source.greatest_ka) and not least.greatest_ka
+    at_most = bool(source.greatest_ka) and not least.greatest_ka
     if spare is not None:
         greatest = _either(greatest, levels(spare.greatest, spare.system), max)
         least = _either(least, levels(spare.least, spare.system), min)
     if not greatest.greatest_ka:
         # what lies ahead is not known: 0 kA would pass every rating and stand on a label
         return None
-    return Fault(greatest, source, least, part.machines_ka[key], bounded)
+    return Fault(greatest, source, least, part.machines_ka[key], at_most)
 
 
 def _raised(found: FaultLevels, by_ka: float) -> FaultLevels:

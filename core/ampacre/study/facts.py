@@ -123,15 +123,15 @@ class Fault(Struct, frozen=True):
 
     `greatest` is the maximum study over all states, machines included; `source` the maximum of
     the normal source alone; `least` the minimum study over all states. `machines_ka` is what
-    motors and inverters add to the greatest. `bounded` tells that something on the way is not known
-    and was taken as nothing, so that the greatest is at most as much.
+    motors and inverters add to the greatest. `at_most` tells that a run on the way is not known, so
+    that the greatest is only an upper bound.
     """
 
     greatest: FaultLevels
     source: FaultLevels
     least: FaultLevels
     machines_ka: float = 0.0
-    bounded: bool = False
+    at_most: bool = False
 
 
 class Voltage(Struct, frozen=True):
@@ -165,22 +165,22 @@ class Ampacity(Struct, frozen=True):
 class GroundingFacts(Struct, frozen=True):
     """Grounding and bonding conductors that a service, a separate source or a building needs.
 
-    By the ungrounded conductors `hot` with their material and sets; `by_load` tells that there are
-    none, and these are what the load would need. `electrode` and `jumper` are
+    By the ungrounded conductors `hot` with their material and sets. `electrode` and `jumper` are
     the smallest sizes by material, "cu" and "al"; `jumper_kind` is "main bonding jumper" or
     "system bonding jumper", "" where none belongs. `record` is what the project says of the place.
+    `by_load` tells that there are no such conductors, and `hot` is what the load would need.
     """
 
     at: str
     hot: str
     hot_material: str
     hot_sets: int
-    by_load: bool
     electrode: Mapping[str, str]
     jumper: Mapping[str, str]
     jumper_kind: str
     record: r.Grounding | None
     worksheet: Worksheet
+    by_load: bool = False
 
 
 class EquipmentFacts(Struct, frozen=True):
