@@ -400,7 +400,7 @@ ANSWERS: dict[str, Answer] = {
         "circuit of Compressor 1",
     ),
     "trench_before_backfill": Answer(
-        LABELS, run("run-s2-m3", raceway="direct burial"), "F-4, cover 24 in"
+        LABELS, run("run-s2-m3", raceway="direct burial"), "F-4, cover 36 in, least 24 in"
     ),
     "service_release_inspection": Answer(
         LABELS, piece("s1", main__rating_a=350.0), "Service, for release to the utility S1, 350 A"

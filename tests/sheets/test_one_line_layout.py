@@ -268,6 +268,7 @@ def test_existing_is_thin_new_is_thick_and_removed_is_crossed():
     assert pens("old") == pens("r-old") == {0.3}
     assert pens("new") == pens("r-new") == {0.7}
     assert strokes("gone") == strokes("old") + 2
-    assert strokes("r-gone") == strokes("r-old") + 2
+    # its line and its device
+    assert strokes("r-gone") == strokes("r-old") + 4
     names = {text.text for text in texts(picture)}
     assert {"C-1 (E)", "C-2 (N)", "C-3 (remove)"} <= names

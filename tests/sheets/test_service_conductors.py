@@ -19,7 +19,9 @@ def test_a_joint_by_bus_is_named_on_diagram_and_schedule():
     study = Study(SAMPLE)
     assert "M1 to S1 (N) joint by bus" in words(run_schedule(study, Review(study)))
     assert "M2 to S2 (E) joint by bus" in words(run_schedule(study, Review(study)))
-    assert "joint by bus" in printed(study)["One-line diagram"]
+    said = printed(study)["One-line diagram"]
+    assert "main 400 A, 22 kA; joint by bus" in said
+    assert "main 150 A, 10 kA; joint by bus" in said
 
 
 def test_nothing_is_assumed_of_conductors_that_are_not_there():

@@ -148,7 +148,13 @@ class Fitted(Reserved):
 
     def _piece_words(self, branch: Branch) -> list[Words]:
         units = self.study.settings.units
-        words = piece_words(branch.piece, self.study.found.equipment.get(branch.piece.id), units)
+        facts = self.study.found.equipment.get(branch.piece.id)
+        words = piece_words(branch.piece, facts, units)
+        feed = self.study.project.runs[facts.feed] if facts and facts.feed else None
+        if feed and feed.role == "service" and feed.length_m == 0:
+            # beside the main, as the stretch above it has no room for words
+            main = 1 if isinstance(branch.piece, r.Panel) else 0
+            words[main] = words[main]._replace(text=f"{words[main].text}; {BY_BUS}")
         record = self.study.project.grounding.get(branch.grounding)
         return [*words, electrode_line(record, units)] if record else words
 
@@ -157,9 +163,7 @@ class Fitted(Reserved):
         key = run.id, named, device, service
         if key not in self._runs:
             words = [Words(run.name, "name")] if named else []
-            if run.length_m == 0 and run.role == "service":
-                words.append(Words(BY_BUS, "size"))
-            elif run.length_m != 0:
+            if run.length_m != 0:
                 words += run_words(
                     run, self.study.found.runs.get(run.id), self.study.settings.units
                 )

@@ -158,7 +158,7 @@ def _facts(
     if not hot.size:
         unknown = Line("Ungrounded conductors: not known", note=hot.why)
         working = Worksheet(f"Grounding at {piece.name}", (unknown,))
-        return GroundingFacts(piece.id, "", "", 0, hot.by_load, {}, {}, jumper, record, working)
+        return GroundingFacts(piece.id, "", "", 0, {}, {}, jumper, record, working)
     kinds = [electrode.kind for electrode in record.electrodes] if record else []
     cmil = area_cmil(hot.size) * hot.sets
     edition = project.settings.edition

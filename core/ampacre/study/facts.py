@@ -182,12 +182,12 @@ class GroundingFacts(Struct, frozen=True):
     hot: str
     hot_material: str
     hot_sets: int
-    by_load: bool
     electrode: Mapping[str, str]
     jumper: Mapping[str, str]
     jumper_kind: str
     record: r.Grounding | None
     worksheet: Worksheet
+    by_load: bool = False
 
 
 class Starting(Struct, frozen=True):
