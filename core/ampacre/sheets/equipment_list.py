@@ -29,9 +29,9 @@ __all__ = ["equipment_list"]
 
 _EQUIPMENT = (
     Column("Piece", 44),
-    Column("Work", 20),
+    Column("Work", 27),
     Column("Kind", 34),
-    Column("Rating", 56),
+    Column("Rating", 49),
     Column("Rated, kA", 24, "right"),
     Column("Where", 36),
     Column("Place", 32),
@@ -77,15 +77,17 @@ _USUAL_LISTING = {
     r.Meter: "UL 414",
     r.Disconnect: "UL 98 or UL 489",
     r.Transformer: "UL 1561",
+    r.Pedestal: "UL 231",
 }
 """The product standards that a listing mark usually names (from memory, not confirmed)."""
 
 
 def equipment_list(study: Study, review: Review) -> Iterator[Part]:
     """Make the list of all pieces, and those of chargers, motors and sources."""
-    pieces = [facts for facts in tree_order(study) if facts.piece.owner == "customer"]
+    whole = list(tree_order(study))
+    pieces = [facts for facts in whole if facts.piece.owner == "customer"]
     found = references(review)
-    rows = tuple((*_piece(study, facts), found.get(facts.piece.id, "")) for facts in pieces)
+    rows = tuple((*_piece(study, facts), found.get(facts.piece.id, "")) for facts in whole)
     yield without_blank(Table("Equipment", _EQUIPMENT, rows), "See findings")
     removed = [piece for piece in study.project.equipment.values() if piece.until is not None]
     if removed:
@@ -109,6 +111,8 @@ def _structure(study: Study, piece: r.Equipment) -> str:
 
 def _place(piece: r.Equipment) -> str:
     """Say the environment: what stands outdoors is in a wet place."""
+    if piece.location is None and piece.owner == "utility":
+        return ""
     if piece.location is None:
         return "not read" if piece.since is None else "to be stated"
     return "outdoors, wet" if piece.location == "outdoors" else "indoors, dry"
@@ -116,7 +120,8 @@ def _place(piece: r.Equipment) -> str:
 
 def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     piece = facts.piece
-    usual = _USUAL_LISTING.get(type(piece))
+    ours = piece.owner == "customer"
+    usual = _USUAL_LISTING.get(type(piece)) if ours else None
     return (
         piece.name,
         WORK_MARKS[work_of(piece)],
@@ -125,9 +130,13 @@ def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         number(rated_ka(facts), "ka"),
         _structure(study, piece),
         _place(piece),
-        piece.model or ("to be stated" if usual and work_of(piece) == "new" else ""),
+        piece.model or (_unstated(usual, piece) if ours else "the utility's"),
         piece.listing or (f"confirm {usual}" if usual else ""),
     )
+
+
+def _unstated(usual: str | None, piece: r.Equipment) -> str:
+    return "to be stated" if usual and work_of(piece) == "new" else ""
 
 
 def _rating(study: Study, facts: EquipmentFacts) -> str:
