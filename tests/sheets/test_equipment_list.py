@@ -8,6 +8,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.rules.review import Review
 from ampacre.sheets.equipment_list import equipment_list
+from ampacre.sheets.placards import placards
 from ampacre.store.file import load
 from ampacre.study.study import Study
 
@@ -51,3 +52,23 @@ def test_the_upgraded_orchard_states_its_new_equipment(project):
         if piece.since == r.WORK and piece.until is None and piece.owner == "customer":
             row = _row(project, piece.name)
             assert "to be stated" not in row.values(), piece.name
+
+
+def test_a_bus_with_solar_on_it_shows_why_it_carries_it(project):
+    (row,) = _parts(project)["Buses with sources on them"].rows
+    assert row[:5] == ("Press barn", "200", "150", "40", "340")
+    assert row[5] == "190 A together: not above the bus"
+    small = project.apply(alter(project, "equipment", "barn", bus_a=160.0))
+    (row,) = _parts(small)["Buses with sources on them"].rows
+    assert "at the far end: not above 192 A, 120 % of the bus" in row[5]
+    smaller = project.apply(alter(project, "equipment", "barn", bus_a=125.0))
+    (row,) = _parts(smaller)["Buses with sources on them"].rows
+    assert row[5] == "NO method holds: see findings"
+
+
+def test_solar_has_its_labels(project):
+    (table,) = placards(Study(project), "2026-03-01")
+    said = [row[1] for row in table.rows if "SOLAR INVERTER" in row[1]]
+    assert any(text.startswith("PHOTOVOLTAIC SYSTEM DISCONNECT") for text in said)
+    assert any("RAPID SHUTDOWN" in text for text in said)
+    assert any("OUTPUT CONNECTION" in text and "output 32 A, 240 V" in text for text in said)

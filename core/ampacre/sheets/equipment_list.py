@@ -3,10 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
+from ampacre.rules.inverters import FAR_END_FACTOR, bus_of
 from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
 from ampacre.sheets.labels import WORK_MARKS
@@ -66,6 +68,15 @@ _SOURCES = (
     Column("Device", 50),
     Column("Can be locked open", 55),
 )
+_BUSES = (
+    Column("Panel", 45),
+    Column("Bus, A", 28, "right"),
+    Column("Device ahead, A", 38, "right"),
+    Column("125 % of sources, A", 46, "right"),
+    Column("All but the main, A", 44, "right"),
+    Column("Verdict", 80),
+    Column("Source", 34),
+)
 _IN_SIGHT = ("motor-disconnect-in-sight", "unit-disconnect-in-sight")
 _USUAL_LISTING = {
     r.Charger: "UL 2594",
@@ -101,6 +112,7 @@ def equipment_list(study: Study, review: Review) -> Iterator[Part]:
     motors = [facts for facts in pieces if isinstance(facts.piece, r.Motor)]
     yield Table("Motors", _MOTORS, tuple(_motor(study, facts) for facts in motors))
     yield Table("Sources and where they tie in", _SOURCES, tuple(_sources(study)))
+    yield Table("Buses with sources on them", _BUSES, tuple(_buses(study)))
     yield Notes("Data sheets and listing", tuple(_sheets(pieces)))
 
 
@@ -231,6 +243,32 @@ def _sources(study: Study) -> Iterator[tuple[str, ...]]:
                 amperes(run.device.value),
                 {True: "yes", False: "no", None: "to be stated"}[lockable],
             )
+
+
+def _buses(study: Study) -> Iterator[tuple[str, ...]]:
+    """Show for each bus with inverters or batteries by which method it carries them."""
+    for facts in tree_order(study):
+        bus = bus_of(study, facts)
+        if bus is None:
+            continue
+        total_a = bus.ahead_a + bus.sources_a
+        far_a = FAR_END_FACTOR * bus.bus_a
+        verdict = {
+            "sum": f"{amperes(total_a)} together: not above the bus",
+            "far end": f"{amperes(total_a)} together, sources at the far end: not above "
+            f"{amperes(far_a)}, 120 % of the bus",
+            "breakers": "all devices but the main together: not above the bus",
+            "": "NO method holds: see findings",
+        }[bus.method]
+        yield (
+            facts.piece.name,
+            number(bus.bus_a, "a"),
+            number(bus.ahead_a, "a"),
+            number(bus.sources_a, "a"),
+            number(bus.breakers_a, "a") or "not read",
+            verdict,
+            cite("inverter_bus", study.settings.edition),
+        )
 
 
 def _sheets(pieces: list[EquipmentFacts]) -> Iterator[str]:
