@@ -322,7 +322,7 @@ ANSWERS: dict[str, Answer] = {
         GROUNDING, added("grounding", _ONE_ROD), "rod, measured 18 ohm"
     ),
     "placards_and_warning_labels": Answer(
-        LABELS, piece("inv", name="PV inverter", output_a=24.0), "PV INVERTER, output 24 A, 40 A DEVICE."
+        LABELS, piece("inv", name="PV inverter", output_a=24.0), "PV INVERTER, output 24 A, 240 V, 40 A DEVICE."
     ),
     "no_energizing_before_release": Answer(
         COVER, setting(utility="Valley Power"), "Valley Power energizes after the inspection's release"

@@ -1,7 +1,7 @@
 """Inverters on a panel's bus: the methods of NEC 705.12, of which one must hold."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import msgspec
 
@@ -42,14 +42,17 @@ class Bus(NamedTuple):
             run.run.spaces and max(run.run.spaces) >= self.spaces - 1 for run in self.source_runs
         )
 
-    def passes(self) -> bool:
-        """Whether one of the methods holds: sum, far end, or all breakers."""
+    @property
+    def method(self) -> Literal["sum", "far end", "breakers", ""]:
+        """The first of the methods that holds, "" where none does."""
         total_a = self.ahead_a + self.sources_a
         if not exceeds(total_a, self.bus_a):
-            return True
+            return "sum"
         if self.at_far_end and not exceeds(total_a, FAR_END_FACTOR * self.bus_a):
-            return True
-        return self.breakers_a is not None and not exceeds(self.breakers_a, self.bus_a)
+            return "far end"
+        if self.breakers_a is not None and not exceeds(self.breakers_a, self.bus_a):
+            return "breakers"
+        return ""
 
 
 def bus_of(study: Study, facts: EquipmentFacts) -> Bus | None:
@@ -137,7 +140,7 @@ def bus_carries_sources(study: Study, facts: EquipmentFacts) -> Iterator[Finding
     if facts.feed is None or facts.parent is None:
         return
     bus = bus_of(study, study.equipment(facts.parent))
-    if bus is None or bus.passes() or bus.source_runs[0].run.id != facts.feed:
+    if bus is None or bus.method or bus.source_runs[0].run.id != facts.feed:
         return
     yield found(
         "bus-carries-sources", facts.parent,

@@ -3,11 +3,13 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
 from ampacre.rules.charger_circuits import calls_for_disconnect, locks_open
+from ampacre.rules.inverters import FAR_END_FACTOR, bus_of
 from ampacre.rules.paths import feed_of
 from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
@@ -31,9 +33,9 @@ __all__ = ["equipment_list"]
 
 _EQUIPMENT = (
     Column("Piece", 44),
-    Column("Work", 20),
+    Column("Work", 27),
     Column("Kind", 34),
-    Column("Rating", 56),
+    Column("Rating", 49),
     Column("Rated, kA", 24, "right"),
     Column("Where", 36),
     Column("Place", 32),
@@ -68,6 +70,15 @@ _SOURCES = (
     Column("Device", 50),
     Column("Can be locked open", 55),
 )
+_BUSES = (
+    Column("Panel", 45),
+    Column("Bus, A", 28, "right"),
+    Column("Device ahead, A", 38, "right"),
+    Column("125 % of sources, A", 46, "right"),
+    Column("All but the main, A", 44, "right"),
+    Column("Verdict", 80),
+    Column("Source", 34),
+)
 _IN_SIGHT = ("motor-disconnect-in-sight", "unit-disconnect-in-sight")
 _USUAL_LISTING = {
     r.Charger: "UL 2594",
@@ -79,15 +90,17 @@ _USUAL_LISTING = {
     r.Meter: "UL 414",
     r.Disconnect: "UL 98 or UL 489",
     r.Transformer: "UL 1561",
+    r.Pedestal: "UL 231",
 }
 """The product standards that a listing mark usually names (from memory, not confirmed)."""
 
 
 def equipment_list(study: Study, review: Review) -> Iterator[Part]:
     """Make the list of all pieces, and those of chargers, motors and sources."""
-    pieces = [facts for facts in tree_order(study) if facts.piece.owner == "customer"]
+    whole = list(tree_order(study))
+    pieces = [facts for facts in whole if facts.piece.owner == "customer"]
     found = references(review)
-    rows = tuple((*_piece(study, facts), found.get(facts.piece.id, "")) for facts in pieces)
+    rows = tuple((*_piece(study, facts), found.get(facts.piece.id, "")) for facts in whole)
     yield without_blank(Table("Equipment", _EQUIPMENT, rows), "See findings")
     removed = [piece for piece in study.project.equipment.values() if piece.until is not None]
     if removed:
@@ -101,6 +114,7 @@ def equipment_list(study: Study, review: Review) -> Iterator[Part]:
     motors = [facts for facts in pieces if isinstance(facts.piece, r.Motor)]
     yield Table("Motors", _MOTORS, tuple(_motor(study, facts) for facts in motors))
     yield Table("Sources and where they tie in", _SOURCES, tuple(_sources(study)))
+    yield Table("Buses with sources on them", _BUSES, tuple(_buses(study)))
     yield Notes("Data sheets and listing", tuple(_sheets(pieces)))
 
 
@@ -111,6 +125,8 @@ def _structure(study: Study, piece: r.Equipment) -> str:
 
 def _place(piece: r.Equipment) -> str:
     """Say the environment: what stands outdoors is in a wet place."""
+    if piece.location is None and piece.owner == "utility":
+        return ""
     if piece.location is None:
         return "not read" if piece.since is None else "to be stated"
     return "outdoors, wet" if piece.location == "outdoors" else "indoors, dry"
@@ -118,7 +134,8 @@ def _place(piece: r.Equipment) -> str:
 
 def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
     piece = facts.piece
-    usual = _USUAL_LISTING.get(type(piece))
+    ours = piece.owner == "customer"
+    usual = _USUAL_LISTING.get(type(piece)) if ours else None
     return (
         piece.name,
         work_mark(piece),
@@ -127,9 +144,13 @@ def _piece(study: Study, facts: EquipmentFacts) -> tuple[str, ...]:
         number(rated_ka(facts.piece), "ka"),
         _structure(study, piece),
         _place(piece),
-        piece.model or ("to be stated" if usual and work_of(piece) == "new" else ""),
+        piece.model or (_unstated(usual, piece) if ours else "the utility's"),
         piece.listing or (f"confirm {usual}" if usual else ""),
     )
+
+
+def _unstated(usual: str | None, piece: r.Equipment) -> str:
+    return "to be stated" if usual and work_of(piece) == "new" else ""
 
 
 def _rating(study: Study, facts: EquipmentFacts) -> str:
@@ -238,6 +259,32 @@ def _sources(study: Study) -> Iterator[tuple[str, ...]]:
                 amperes(run.device.value),
                 {True: "yes", False: "no", None: "to be stated"}[lockable],
             )
+
+
+def _buses(study: Study) -> Iterator[tuple[str, ...]]:
+    """Show for each bus with inverters or batteries by which method it carries them."""
+    for facts in tree_order(study):
+        bus = bus_of(study, facts)
+        if bus is None:
+            continue
+        total_a = bus.ahead_a + bus.sources_a
+        far_a = FAR_END_FACTOR * bus.bus_a
+        verdict = {
+            "sum": f"{amperes(total_a)} together: not above the bus",
+            "far end": f"{amperes(total_a)} together, sources at the far end: not above "
+            f"{amperes(far_a)}, 120 % of the bus",
+            "breakers": "all devices but the main together: not above the bus",
+            "": "NO method holds: see findings",
+        }[bus.method]
+        yield (
+            facts.piece.name,
+            number(bus.bus_a, "a"),
+            number(bus.ahead_a, "a"),
+            number(bus.sources_a, "a"),
+            number(bus.breakers_a, "a") or "not read",
+            verdict,
+            cite("inverter_bus", study.settings.edition),
+        )
 
 
 def _sheets(pieces: list[EquipmentFacts]) -> Iterator[str]:

@@ -60,6 +60,8 @@ def _labels(study: Study, facts: EquipmentFacts, date: str) -> Iterator[Label]:
         yield label(text, "standby_sign", "generator_disconnect")
     if isinstance(piece, (r.Inverter, r.Battery)):
         yield from _of_source(study, facts)
+    if isinstance(piece, r.Inverter):
+        yield from _of_solar(study, facts)
     if isinstance(piece, r.Charger) and piece.setting_a:
         text = f"OUTPUT SET TO {show(piece.setting_a, 'a')}. FED FROM {_source(study, facts)}."
         yield label(text, "evse_setting")
@@ -123,11 +125,27 @@ def _of_source(study: Study, facts: EquipmentFacts) -> Iterator[Label]:
             continue
         other = piece_name(study, other_end(run.run, piece.id))
         spaces = ", ".join(map(str, run.run.spaces)) or "its own terminals"
+        volts = f", {show(run.volts, 'v')}" if run.volts else ""
         text = (
             "WARNING: POWER SOURCE OUTPUT CONNECTION. DO NOT RELOCATE THIS OVERCURRENT DEVICE. "
-            f"{piece.name.upper()}, {rating_of(facts)}, {amperes(run.device.value)} DEVICE."
+            f"{piece.name.upper()}, {rating_of(facts)}{volts}, {amperes(run.device.value)} DEVICE."
         )
         yield f"{other}, spaces {spaces}", text, _asked_by(study, "inverter_bus")
+
+
+def _of_solar(study: Study, facts: EquipmentFacts) -> Iterator[Label]:
+    """Give the labels of a solar inverter: where it is switched off, and for those who fight fires."""
+    name = facts.piece.name
+    volts = f", {facts.system.name} V" if facts.system else ""
+    text = f"PHOTOVOLTAIC SYSTEM DISCONNECT. {name.upper()}, {rating_of(facts)}{volts}."
+    yield f"disconnect of {name}", text, "common practice"
+    if is_asked(study, "solar-rapid-shutdown", facts):
+        text = (
+            "SOLAR PV SYSTEM IS EQUIPPED WITH RAPID SHUTDOWN. TURN RAPID SHUTDOWN SWITCH TO THE OFF "
+            f"POSITION TO SHUT DOWN {name.upper()} AND REDUCE SHOCK HAZARD IN THE ARRAY. "
+            "(To be put up once rapid shutdown is confirmed.)"
+        )
+        yield "the service disconnect", text, _asked_by(study, "rapid_shutdown")
 
 
 def _of_series_ratings(study: Study) -> Iterator[Label]:
