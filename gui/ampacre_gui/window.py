@@ -139,7 +139,7 @@ class Window(Guarded, QMainWindow):
         self._recent.chosen.connect(lambda path: self.files.open_all([path]))
         file.addMenu(self._recent)
         commands.fill(
-            file, "save", "save as", "save copy", "-", "sheets", "export", "properties", "lists", "-",
+            file, "save", "save as", "save copy", "-", "sheets", "print", "export", "properties", "lists", "-",
             "close", "quit",
         )  # fmt: skip
         edit = commands.bar_menu(

@@ -76,7 +76,7 @@ def test_standard_keys_are_what_people_expect(window):
         "new": "Ctrl+N", "open": "Ctrl+O", "save": "Ctrl+S", "save as": "Ctrl+Shift+S",
         "close": "Ctrl+W", "quit": "Ctrl+Q", "undo": "Ctrl+Z", "redo": "Ctrl+Shift+Z",
         "delete": "Del", "select all": "Ctrl+A", "zoom in": "Ctrl++", "zoom out": "Ctrl+-",
-        "full size": "Ctrl+0", "find": "Ctrl+F", "rename": "F2",
+        "full size": "Ctrl+0", "find": "Ctrl+F", "rename": "F2", "print": "Ctrl+P",
     }.items():  # fmt: skip
         assert key in keys[name], name
 
