@@ -41,7 +41,7 @@ class Commands(QObject):
         # Qt's own set of keys for Delete has Ctrl+D in it on some desktops
         self.add("delete", self.tr("&Delete"), self.remove, "Del", icon="remove")
         self.add("select all", self.tr("Select &All"), self._select_all, _KEYS.SelectAll)
-        self.add("select none", self.tr("Select &None"), selection.clear, "Ctrl+Shift+A")
+        self.add("select none", self.tr("Select &None"), selection.clear, "Esc")
         self.add("feed from", self.tr("&Feed From\u2026"), self._feed_from, "Ctrl+L", icon="feed")
         self.add("tidy", self.tr("Put Back to &Tidy Place"), self._tidy, "")
         document.history_changed.connect(self.renew)

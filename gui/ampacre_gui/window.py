@@ -250,8 +250,12 @@ class Window(Guarded, QMainWindow):
         delete = self.commands["delete"]
         delete.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         self.removeAction(delete)
+        # in fields and lists Escape means something else
+        none = self.commands["select none"]
+        none.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        self.removeAction(none)
         for view in (canvas, self.outline):
-            view.addAction(delete)
+            view.addActions([delete, none])
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_look)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -431,13 +431,19 @@ class View(Zooming):
 
     # keys -------------------------------------------------------------------------------------
 
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and self._gesture is not None:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_Escape:
+                # what is under way is given up, and the selection stays
+                event.accept()
+                return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()
         if key == Qt.Key.Key_Escape:
-            if self._gesture is not None:
-                self.cancel_gesture()
-            else:
-                self.selection.clear()
+            self.cancel_gesture()
         elif key == Qt.Key.Key_Space and not event.isAutoRepeat():
             self._space = True
             self.viewport().setCursor(Qt.CursorShape.OpenHandCursor)
