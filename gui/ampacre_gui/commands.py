@@ -71,6 +71,14 @@ class Commands(QObject):
         self._window.addAction(action)
         return action
 
+    def keep_to(self, name: str, *views: QWidget) -> None:
+        """Have the key of an action work only in these; elsewhere it means something else."""
+        action = self._actions[name]
+        action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        self._window.removeAction(action)
+        for view in views:
+            view.addAction(action)
+
     def take(self, action: QAction) -> None:
         """Have an action that was made elsewhere, with a name of its own, among the others."""
         self._actions[action.objectName()] = action

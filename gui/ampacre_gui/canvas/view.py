@@ -166,9 +166,9 @@ class View(Zooming):
         self._unfold(key)
         if self.drawing.item(key) and self.zoom_pct < 38:
             self.zoom_to(60)
-        self._bring_in(key)
+        self.bring_in(key)
 
-    def _bring_in(self, key: str) -> None:
+    def bring_in(self, key: str) -> None:
         """Bring an element into view at the zoom there is."""
         item = self.drawing.item(key)
         if item is None:
@@ -388,7 +388,7 @@ class View(Zooming):
         elif self.document.do(intent.edit):
             # a hand that draws keeps its zoom
             self.selection.only(intent.selects)
-            self._bring_in(intent.selects)
+            self.bring_in(intent.selects)
 
     def drawn(self) -> QRectF:
         return self.drawing.drawn
@@ -451,7 +451,7 @@ class View(Zooming):
             self.details_wanted.emit()
         elif key == Qt.Key.Key_Home:
             self.fit()
-        elif key in _WAYS:
+        elif key in _WAYS and not event.modifiers() & Qt.KeyboardModifier.AltModifier:
             reached = step(self.document.study, self.selection.current, _WAYS[key])
             if reached:
                 self.selection.go_to(reached)
