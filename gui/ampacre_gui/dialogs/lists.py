@@ -44,14 +44,14 @@ class _Sort(NamedTuple):
 
 _SORTS = (
     _Sort(
-        "Managed chargers",
+        "Managed Chargers",
         "Chargers that an energy management system keeps under one limit.",
         "groups",
         r.ManagedGroup,
         "Charger group",
     ),
     _Sort(
-        "One at a time",
+        "One at a Time",
         "Loads of which only one runs at a time, such as heating and cooling.",
         "groups",
         r.NoncoincidentGroup,
@@ -237,7 +237,7 @@ class ListsDialog(QDialog):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Groups, structures and raceways"))
+        self.setWindowTitle(self.tr("Groups, Structures, Raceways"))
         self.pages = {sort.title: _Page(document, sort) for sort in _SORTS}
         tabs = tabs_of(self)
         for title, page in self.pages.items():

@@ -24,9 +24,9 @@ from ampacre_gui.phrases import filled
 __all__ = ["PropertiesDialog"]
 
 _FIRST = {
-    "name": "The property",
-    "edition": "Code, units and limits",
-    "permit_number": "Permit and utility",
+    "name": "The Property",
+    "edition": "Code, Units and Limits",
+    "permit_number": "Permit and Utility",
 }
 """The field that each tab begins with, and what the tab is called."""
 
@@ -37,7 +37,7 @@ class PropertiesDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self.setWindowTitle(self.tr("Project properties"))
+        self.setWindowTitle(self.tr("Project Properties"))
         self._fields: list[Field] = []
         tabs = tabs_of(self)
         for place, spec in enumerate(form_of(r.Settings)[0].fields):
