@@ -113,7 +113,7 @@ def _state_cautions_once(program: Program) -> None:
         return
     translate = QCoreApplication.translate
     dialog = CautionsDialog(
-        translate("Program", "Before you start"), translate("Program", "I Understand"),
+        translate("Program", "Before You Start"), translate("Program", "I Understand"),
         program.windows[0],
     )  # fmt: skip
     if dialog.exec():

@@ -41,7 +41,7 @@ class Commands(QObject):
         # Qt's own set of keys for Delete has Ctrl+D in it on some desktops
         self.add("delete", self.tr("&Delete"), self.remove, "Del", icon="remove")
         self.add("select all", self.tr("Select &All"), self._select_all, _KEYS.SelectAll)
-        self.add("select none", self.tr("Select &None"), selection.clear, "Ctrl+Shift+A")
+        self.add("select none", self.tr("Select &None"), selection.clear, "Esc")
         self.add("feed from", self.tr("&Feed From\u2026"), self._feed_from, "Ctrl+L", icon="feed")
         self.add("tidy", self.tr("Put Back to &Tidy Place"), self._tidy, "")
         document.history_changed.connect(self.renew)
@@ -70,6 +70,14 @@ class Commands(QObject):
         self._actions[name] = action
         self._window.addAction(action)
         return action
+
+    def keep_to(self, name: str, *views: QWidget) -> None:
+        """Have the key of an action work only in these; elsewhere it means something else."""
+        action = self._actions[name]
+        action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        self._window.removeAction(action)
+        for view in views:
+            view.addAction(action)
 
     def take(self, action: QAction) -> None:
         """Have an action that was made elsewhere, with a name of its own, among the others."""

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QChildEvent, QEvent, QObject, Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QTabWidget, QWidget
+from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QTabBar, QTabWidget, QWidget
 
 from ampacre_gui.dialogs.panel_help import DRAWING
+from ampacre_gui.guard import Guarded
 
 __all__ = ["Docks"]
 
@@ -23,7 +24,7 @@ class _Watching(Protocol):
     def watch(self, seen: bool) -> None: ...
 
 
-class Docks(QObject):
+class Docks(Guarded, QObject):
     """Docks by the names of their panels."""
 
     def __init__(self, window: QMainWindow, drawing: QWidget) -> None:
@@ -39,6 +40,15 @@ class Docks(QObject):
             (Qt.Corner.BottomRightCorner, _AREAS.RightDockWidgetArea),
         ):
             window.setCorner(corner, area)
+        window.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        # Qt makes the bars with the tabs of docks by itself, and anew when docks are moved
+        if isinstance(event, QChildEvent) and event.type() == QEvent.Type.ChildPolished:
+            bar = event.child()
+            if isinstance(bar, QTabBar):
+                bar.setAccessibleName(self.tr("Panels"))
+        return False
 
     def add(self, name: str, title: str, panel: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
         """Put a panel into a dock of its own, and tell it whenever it comes into sight or goes."""

@@ -64,6 +64,8 @@ class FileCommands(QObject):
         add("save copy", self.tr("Save a Cop&y\u2026"), self._save_copy, "")
         words = self.tr("Sheets and Print Pre&view\u2026")
         add("sheets", words, self._look_at_sheets, "Ctrl+Shift+P")
+        words = self.tr("Pr&int\u2026")
+        add("print", words, self._print, _KEYS.Print, fallback="Ctrl+P")
         words = self.tr("&Export Drawing Set\u2026")
         add("export", words, self._export, "Ctrl+E", icon="export")
         add("properties", self.tr("Project &Properties\u2026"), self._properties, "Alt+Return")
@@ -112,6 +114,9 @@ class FileCommands(QObject):
 
     def _look_at_sheets(self) -> None:
         self._shown_sheets().sheets.list.setFocus()
+
+    def _print(self) -> None:
+        self._shown_sheets().print_when_drawn()
 
     def _export(self) -> None:
         self._shown_sheets().side.forms.setFocus()

@@ -58,7 +58,7 @@ def _remember(path: Path) -> None:
 
 def choose_file(parent: QWidget | None) -> Path | None:
     """Ask which file to open."""
-    name, _ = QFileDialog.getOpenFileName(parent, _tr("Open a project"), _folder(), _filters())
+    name, _ = QFileDialog.getOpenFileName(parent, _tr("Open a Project"), _folder(), _filters())
     return Path(name) if name else None
 
 
@@ -155,7 +155,7 @@ def _save_anew(document: Document, path: Path, parent: QWidget) -> bool:
 def save_as(document: Document, parent: QWidget) -> bool:
     """Save under another name; tells whether it was saved."""
     path = document.path or Path(_folder()) / f"{document.title}{ENDING}"
-    title, why = _tr("Save the project"), why_read_only(path)
+    title, why = _tr("Save the Project"), why_read_only(path)
     if why:
         title, path = filled(_tr("%1: save under another name"), why), _copy_of(path)
     chosen = _choose_place(parent, title, path)
@@ -165,7 +165,7 @@ def save_as(document: Document, parent: QWidget) -> bool:
 def save_copy(document: Document, parent: QWidget) -> Path | None:
     """Write the project to another file and go on with this one; gives the file's path."""
     start = document.path or Path(_folder()) / f"{document.title}{ENDING}"
-    path = _choose_place(parent, _tr("Save a copy of the project"), _copy_of(start))
+    path = _choose_place(parent, _tr("Save a Copy of the Project"), _copy_of(start))
     if path is None:
         return None
     try:

@@ -24,6 +24,7 @@ from ampacre_gui.find_bar import FindBar
 from ampacre_gui.guard import Guarded, faults
 from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
+from ampacre_gui.nudging import Nudging
 from ampacre_gui.outside import Outside
 from ampacre_gui.panels.checklist import Checklist
 from ampacre_gui.panels.details import Details
@@ -82,6 +83,7 @@ class Window(Guarded, QMainWindow):
         self._docks = Docks(self, self.canvas)
         self.files = FileCommands(document, self.commands, self._infobar, opener, self)
         self._add_commands()
+        self._nudging = Nudging(document, self.selection, self.commands, self.canvas)
         Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
         self._lay_out()
         self._build_menus()
@@ -139,7 +141,7 @@ class Window(Guarded, QMainWindow):
         self._recent.chosen.connect(lambda path: self.files.open_all([path]))
         file.addMenu(self._recent)
         commands.fill(
-            file, "save", "save as", "save copy", "-", "sheets", "export", "properties", "lists", "-",
+            file, "save", "save as", "save copy", "-", "sheets", "print", "export", "properties", "lists", "-",
             "close", "quit",
         )  # fmt: skip
         edit = commands.bar_menu(
@@ -147,6 +149,7 @@ class Window(Guarded, QMainWindow):
             "rename", "feed from", "balance", "tidy", "delete", "-", "select all", "select none", "-",
             "find", "find next", "find previous", "equipment",
         )  # fmt: skip
+        edit.insertMenu(commands["tidy"], self._nudging.menu(edit))
         edit.insertMenu(commands["tidy"], ReplaceMenu(self.document, self.selection, edit))
         view = commands.bar_menu(
             bar, self.tr("&View"), "zoom in", "zoom out", "full size", "fit", "fit selection",
@@ -246,12 +249,9 @@ class Window(Guarded, QMainWindow):
         faults.happened.connect(self._show_fault)
         for line in self.findChildren(QLineEdit):
             WindowKeys.prevail_in(line)
-        # from other panels the key must not reach what is selected on the drawing
-        delete = self.commands["delete"]
-        delete.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        self.removeAction(delete)
-        for view in (canvas, self.outline):
-            view.addAction(delete)
+        # from other panels these keys must not reach what is selected on the drawing
+        for name in ("delete", "select none"):
+            self.commands.keep_to(name, canvas, self.outline)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_look)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -152,6 +152,22 @@ def test_escape_gives_a_band_up(canvas):
     assert canvas.selection.ids == ("panel",)
 
 
+def test_escape_selects_nothing_on_the_drawing_and_in_the_outline_only(window, canvas):
+    for place in (canvas, window.outline):
+        place.setFocus()
+        canvas.selection.only("barn")
+        QTest.keyClick(place, Qt.Key.Key_Escape)
+        assert canvas.selection.ids == ()
+    canvas.selection.only("barn")
+    QTest.keyClick(window.runs.grid, Qt.Key.Key_Escape)
+    assert canvas.selection.ids == ("barn",)
+    window.outline.setFocus()
+    QTest.keyClick(window.outline, Qt.Key.Key_F2)
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Escape)
+    assert canvas.selection.ids == ("barn",)
+    assert QApplication.focusWidget() is window.outline
+
+
 def test_dragging_a_piece_moves_it_with_what_hangs_from_it(canvas):
     before = {key: canvas.point_of(key) for key in ("panel", "barn", "charger", "meter")}
     start = at(canvas, "panel") + QPoint(0, -6)

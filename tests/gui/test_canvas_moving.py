@@ -93,6 +93,70 @@ def test_every_run_has_its_grip_where_it_leaves_its_source(orchard):
         assert start != end or target.role == "piece"
 
 
+# with the keyboard --------------------------------------------------------------------------------
+
+ALT = Qt.KeyboardModifier.AltModifier
+
+
+def nudge(canvas, *keys):
+    """Hold Alt, press arrows, let go of Alt."""
+    for key in keys:
+        QTest.keyPress(canvas, key, ALT)
+        QTest.keyRelease(canvas, key)
+    QTest.keyRelease(canvas, Qt.Key.Key_Alt)
+
+
+def test_alt_and_arrows_move_what_is_selected_by_steps(canvas):
+    history, project = canvas.document.history, canvas.document.project
+    canvas.setFocus()
+    canvas.selection.set(("meter", "barn"))
+    right, down = Qt.Key.Key_Right, Qt.Key.Key_Down
+    nudge(canvas, right, right, down)
+    # the barn hangs from the meter and comes along
+    place = canvas.document.project.placement
+    assert set(place) == {"meter"}
+    assert (place["meter"].dx_mm, place["meter"].dy_mm) == (5.0, 2.5)
+    assert canvas.selection.ids == ("meter", "barn")
+    assert [edit.label for edit in history.edits] == ["Move M1"]
+    nudge(canvas, Qt.Key.Key_Up, Qt.Key.Key_Left)
+    assert canvas.document.project.placement["meter"].dx_mm == 2.5
+    assert len(history.edits) == 2
+    canvas.document.undo()
+    canvas.document.undo()
+    assert canvas.document.project == project
+
+
+def test_steps_there_and_back_leave_nothing_to_undo(canvas):
+    canvas.setFocus()
+    canvas.selection.only("barn")
+    nudge(canvas, Qt.Key.Key_Left, Qt.Key.Key_Right)
+    assert not canvas.document.history.edits
+    assert not canvas.document.project.placement
+
+
+def test_steps_need_a_selected_piece_and_the_keys_of_the_drawing(window, canvas):
+    nudge(canvas, Qt.Key.Key_Left)
+    canvas.selection.only(run_to(canvas, "barn").id)
+    nudge(canvas, Qt.Key.Key_Left)
+    assert canvas.selection.ids == (run_to(canvas, "barn").id,)
+    assert window.commands.why_not(window.commands["move left"]) == "select a piece first"
+    canvas.selection.only("barn")
+    window.findings.setFocus()
+    nudge(QApplication.focusWidget(), Qt.Key.Key_Left)
+    assert not canvas.document.project.placement
+    window.commands["move left"].trigger()
+    assert canvas.document.project.placement["barn"].dx_mm == -2.5
+
+
+def test_what_is_moved_by_steps_stays_in_view(canvas):
+    canvas.setFocus()
+    canvas.zoom_to(200)
+    canvas.selection.only("barn")
+    canvas.bring_to_middle("barn")
+    nudge(canvas, *[Qt.Key.Key_Left] * 40)
+    assert canvas.visible_area().contains(canvas.drawing.item("barn").core)
+
+
 # gliding ------------------------------------------------------------------------------------------
 
 

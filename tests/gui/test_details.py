@@ -6,12 +6,13 @@ import msgspec
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QTabWidget
 
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put
 from ampacre.model.words import KINDS
 from ampacre.quantity import NotUnderstood
+from ampacre_gui.dialogs.properties import PropertiesDialog
 from ampacre_gui.panels.editors import ChoiceEditor, LineEditor, TextEditor
 from ampacre_gui.panels.entries import read_entry, shown
 from ampacre_gui.panels.form import fields_of, form_of, value_at, with_value
@@ -220,6 +221,26 @@ def test_escape_brings_back_what_stood_in_a_field(window, details, enters):
     QTest.keyClick(bus.editor, Qt.Key.Key_Tab)
     assert not window.document.history.edits
     assert window.selection.ids == ("panel",)
+
+
+def test_escape_brings_back_what_stood_in_a_field_of_several_lines(window, qtbot):
+    document = window.document
+    document.do(alter(document.project, "project", "project", scope="Gate is locked"))
+    dialog = PropertiesDialog(document, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    editor = next(each for each in dialog.findChildren(TextEditor) if each.toPlainText())
+    tabs = dialog.findChild(QTabWidget)
+    tabs.setCurrentIndex(next(at for at in range(3) if tabs.widget(at).isAncestorOf(editor)))
+    editor.setFocus()
+    QTest.keyClicks(editor, "Key is with ")
+    QTest.keyClick(editor, Qt.Key.Key_Escape)
+    assert editor.toPlainText() == "Gate is locked"
+    assert dialog.isVisible()
+    QTest.keyClick(editor, Qt.Key.Key_Tab)
+    assert len(document.history.edits) == 1
+    QTest.keyClick(editor, Qt.Key.Key_Escape)
+    assert not dialog.isVisible()
 
 
 def test_a_reason_goes_once_something_else_is_typed(window, details):

@@ -259,13 +259,13 @@ def a_day_at_the_table(screen, tmp_path):
     """Draw, overload, put right, undo, be killed, recover and print."""
     hand = Hand(screen, tmp_path / "holding.ampacre")
     program = hand.start()
-    screen.wait_for("Before you start")
+    screen.wait_for("Before You Start")
     screen.key("Return")
     screen.wait_for("Untitled property")
 
     draw_small_property(hand)
     screen.key("ctrl+s")
-    screen.wait_for("Save the project")
+    screen.wait_for("Save the Project")
     screen.write(str(hand.file))
     screen.key("Return")
     screen.wait_for("holding")
@@ -314,7 +314,7 @@ def a_day_at_the_table(screen, tmp_path):
     def asks_where():
         # the sheets are drawn first
         screen.key("ctrl+e")
-        return screen.title().startswith("Export the drawing set")
+        return screen.title().startswith("Export the Drawing Set")
 
     until(asks_where, "the window of the sheets asks for a file", 30.0)
     screen.write(str(paper))

@@ -35,7 +35,7 @@ def test_an_entry_of_each_sort_is_added_and_removed(dialog, document, sort):
 
 
 def test_chargers_are_put_under_one_limit(dialog, document):
-    page = dialog.pages["Managed chargers"]
+    page = dialog.pages["Managed Chargers"]
     page.add_button.click()
     members = field(page, "members").editor
     words = [members._list.item(row).text() for row in range(members._list.count())]
@@ -86,16 +86,16 @@ def tick(page, name):
 def test_only_what_may_be_a_member_is_listed(dialog, document):
     document.do(put("", "equipment", r.Motor(id="pump", name="Pump")))
     listed = {}
-    for title in ("Managed chargers", "One at a time"):
+    for title in ("Managed Chargers", "One at a Time"):
         page = dialog.pages[title]
         page.add_button.click()
         members = field(page, "members").editor._list
         listed[title] = {members.item(row).text() for row in range(members.count())}
-    assert listed == {"Managed chargers": {"C1"}, "One at a time": {"Pump"}}
+    assert listed == {"Managed Chargers": {"C1"}, "One at a Time": {"Pump"}}
 
 
 def test_a_charger_in_two_groups_is_refused_and_the_tick_taken_back(dialog, document):
-    page = dialog.pages["Managed chargers"]
+    page = dialog.pages["Managed Chargers"]
     page.add_button.click()
     tick(page, "C1")
     page.add_button.click()

@@ -344,6 +344,39 @@ def test_the_panel_follows_what_is_selected(orchard):
     assert sheet.panel_of(None) == ""
 
 
+def test_the_circuit_to_what_is_selected_comes_into_view(orchard, qapp):
+    project, panel = orchard.document.project, orchard.circuits
+    named = {piece.name: key for key, piece in project.equipment.items()}
+    orchard._docks.show("circuits")
+
+    def row_shown(name):
+        orchard.selection.only(named[name])
+        qapp.processEvents()
+        index = panel.grid.currentIndex()
+        assert panel.grid.viewport().rect().intersects(panel.grid.visualRect(index))
+        return panel.model.element(index.row())
+
+    for name, panel_name in (("C1", "Farmhouse"), ("ATS", "S1")):
+        circuit = project.runs[row_shown(name)]
+        assert (circuit.source, circuit.target) == (named[panel_name], named[name])
+        assert orchard.selection.ids == (named[name],)
+    # what hangs from a piece of the panel is reached by the circuit to that piece
+    below = next(
+        run.target
+        for run in project.runs.values()
+        if run.source == named["ATS"] and panel._sheet.panel_of(run.target) == run.target
+    )
+    panel._sheet.panel = named["S1"]
+    assert panel._sheet.circuit_to(below) == circuit.id
+    assert panel._sheet.circuit_to(named["Utility line"]) == ""
+    # a cell that is chosen stays when the project changes
+    spare_row = next(at for at in range(panel.model.rowCount()) if not panel.model.element(at))
+    panel.grid.setCurrentIndex(panel.model.index(spare_row, 1))
+    orchard.document.do(alter(project, "project", "project", ambient_c=35.0))
+    qapp.processEvents()
+    assert panel.grid.currentIndex().row() == spare_row
+
+
 @pytest.mark.parametrize("make", [RunsSheet, CircuitsSheet])
 def test_all_cells_of_a_sample_can_be_read(orchard, make):
     model = TableModel(make(orchard.document))
@@ -716,7 +749,8 @@ def test_the_chooser_shows_another_panel(window, qapp):
     window.selection.only("charger")
     qapp.processEvents()
     assert circuits.panel.currentText() == "P"
-    assert circuits.grid.currentIndex().row() == -1
+    circuit = run_to(window.document.project, "charger")
+    assert circuits.grid.currentIndex().row() == circuits.model.row_of(circuit)
 
 
 def test_tables_have_names_for_screen_readers(window, runs):

@@ -76,7 +76,7 @@ def test_standard_keys_are_what_people_expect(window):
         "new": "Ctrl+N", "open": "Ctrl+O", "save": "Ctrl+S", "save as": "Ctrl+Shift+S",
         "close": "Ctrl+W", "quit": "Ctrl+Q", "undo": "Ctrl+Z", "redo": "Ctrl+Shift+Z",
         "delete": "Del", "select all": "Ctrl+A", "zoom in": "Ctrl++", "zoom out": "Ctrl+-",
-        "full size": "Ctrl+0", "find": "Ctrl+F", "rename": "F2",
+        "full size": "Ctrl+0", "find": "Ctrl+F", "rename": "F2", "print": "Ctrl+P",
     }.items():  # fmt: skip
         assert key in keys[name], name
 
@@ -487,7 +487,7 @@ def test_recent_files_that_are_gone_are_greyed(window, tmp_path):
 
 
 def test_the_cautions_are_stated(qtbot):
-    dialog = CautionsDialog("Before you start", "I Understand")
+    dialog = CautionsDialog("Before You Start", "I Understand")
     qtbot.addWidget(dialog)
     words = " ".join(
         label.text() for label in dialog.findChildren(QWidget) if hasattr(label, "text")
@@ -506,7 +506,7 @@ def test_cautions_are_stated_at_the_first_start_only(program, monkeypatch):
     program.show_new()
     app._state_cautions_once(program)
     app._state_cautions_once(program)
-    assert shown == ["Before you start"]
+    assert shown == ["Before You Start"]
     assert QSettings().value("cautions stated", False, type=bool)
 
 
@@ -535,7 +535,7 @@ def test_properties_say_of_empty_fields_that_nothing_is_entered(window, qtbot):
     qtbot.addWidget(dialog)
     tabs = dialog.findChild(QTabWidget)
     assert [tabs.tabText(at) for at in range(tabs.count())] == [
-        "The property", "Code, units and limits", "Permit and utility",
+        "The Property", "Code, Units and Limits", "Permit and Utility",
     ]  # fmt: skip
     above = next(f for f in dialog._fields if f.spec.name == "review_above_a")
     assert above.editor.placeholderText() == "not entered (A)"
@@ -557,7 +557,7 @@ def test_all_keys_are_listed(window, qtbot):
 
 def test_no_key_is_reserved_for_unicode_entry(window):
     """GNOME takes Ctrl+Shift with U and the digits and letters of a number (A to F) for that."""
-    reserved = {f"Ctrl+Shift+{letter}" for letter in "BCDEFU0123456789"}
+    reserved = {f"Ctrl+Shift+{letter}" for letter in "ABCDEFU0123456789"}
     keys = itertools.chain.from_iterable(
         action.shortcuts() for action in window.findChildren(QAction)
     )

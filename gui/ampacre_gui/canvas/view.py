@@ -166,9 +166,9 @@ class View(Zooming):
         self._unfold(key)
         if self.drawing.item(key) and self.zoom_pct < 38:
             self.zoom_to(60)
-        self._bring_in(key)
+        self.bring_in(key)
 
-    def _bring_in(self, key: str) -> None:
+    def bring_in(self, key: str) -> None:
         """Bring an element into view at the zoom there is."""
         item = self.drawing.item(key)
         if item is None:
@@ -388,7 +388,7 @@ class View(Zooming):
         elif self.document.do(intent.edit):
             # a hand that draws keeps its zoom
             self.selection.only(intent.selects)
-            self._bring_in(intent.selects)
+            self.bring_in(intent.selects)
 
     def drawn(self) -> QRectF:
         return self.drawing.drawn
@@ -431,13 +431,19 @@ class View(Zooming):
 
     # keys -------------------------------------------------------------------------------------
 
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and self._gesture is not None:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_Escape:
+                # what is under way is given up, and the selection stays
+                event.accept()
+                return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()
         if key == Qt.Key.Key_Escape:
-            if self._gesture is not None:
-                self.cancel_gesture()
-            else:
-                self.selection.clear()
+            self.cancel_gesture()
         elif key == Qt.Key.Key_Space and not event.isAutoRepeat():
             self._space = True
             self.viewport().setCursor(Qt.CursorShape.OpenHandCursor)
@@ -445,7 +451,7 @@ class View(Zooming):
             self.details_wanted.emit()
         elif key == Qt.Key.Key_Home:
             self.fit()
-        elif key in _WAYS:
+        elif key in _WAYS and not event.modifiers() & Qt.KeyboardModifier.AltModifier:
             reached = step(self.document.study, self.selection.current, _WAYS[key])
             if reached:
                 self.selection.go_to(reached)

@@ -32,7 +32,7 @@ class AcceptDialog(QDialog):
 
     def __init__(self, message: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Accept a finding"))
+        self.setWindowTitle(self.tr("Accept a Finding"))
         told = QLabel(message)
         told.setWordWrap(True)
         self.reason = QPlainTextEdit()

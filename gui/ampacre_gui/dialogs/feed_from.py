@@ -31,7 +31,7 @@ class FeedFromDialog(QDialog):
         self._document = document
         self._target = target
         name = document.project.equipment[target].name
-        self.setWindowTitle(filled(self.tr("Feed %1 from"), name))
+        self.setWindowTitle(filled(self.tr("Feed %1 From"), name))
         self._search = QLineEdit()
         self._search.setPlaceholderText(self.tr("Find a piece"))
         self._search.setAccessibleName(self._search.placeholderText())

@@ -38,7 +38,7 @@ class KeysDialog(QDialog):
 
     def __init__(self, actions: Iterable[QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Keyboard shortcuts"))
+        self.setWindowTitle(self.tr("Keyboard Shortcuts"))
         lines = QTreeWidget()
         lines.setColumnCount(2)
         lines.setHeaderLabels([self.tr("Command"), self.tr("Keys")])

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QPushButton,
     QScrollArea,
-    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -19,7 +18,7 @@ from PySide6.QtWidgets import (
 from ampacre.model import records as r
 from ampacre.model.edits import new_id, put
 from ampacre.model.project import Change, Edit, Project, Refused, StaleEdit, TableName
-from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter
+from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter, tabs_of
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.entries import sentence
@@ -45,7 +44,7 @@ class _Sort(NamedTuple):
 
 _SORTS = (
     _Sort(
-        "Managed chargers",
+        "Managed Chargers",
         "Chargers that an energy management system turns down, to keep what they draw or all load of "
         "a service or panel under one limit.",
         "groups",
@@ -53,7 +52,7 @@ _SORTS = (
         "Charger group",
     ),
     _Sort(
-        "One at a time",
+        "One at a Time",
         "Loads of which only one runs at a time, such as heating and cooling.",
         "groups",
         r.NoncoincidentGroup,
@@ -104,6 +103,7 @@ class _Page(QWidget):
         self._reason = QLabel()
         self._reason.setWordWrap(True)
         self._form = QScrollArea()
+        self._form.setAccessibleName(self.tr("Fields of the chosen entry"))
         self._form.setWidgetResizable(True)
         self._form.setFrameShape(QScrollArea.Shape.NoFrame)
         about = QLabel(self.tr(sort.about))
@@ -238,10 +238,9 @@ class ListsDialog(QDialog):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Groups, structures and raceways"))
+        self.setWindowTitle(self.tr("Groups, Structures, Raceways"))
         self.pages = {sort.title: _Page(document, sort) for sort in _SORTS}
-        tabs = QTabWidget()
-        tabs.setDocumentMode(True)
+        tabs = tabs_of(self)
         for title, page in self.pages.items():
             tabs.addTab(page, self.tr(title))
         box = QVBoxLayout(self)

@@ -6,7 +6,6 @@ import msgspec
 from PySide6.QtWidgets import (
     QDialog,
     QScrollArea,
-    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -14,7 +13,7 @@ from PySide6.QtWidgets import (
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Refused, StaleEdit
-from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter
+from ampacre_gui.dialogs.live import close_button, press_nothing_on_enter, tabs_of
 from ampacre_gui.document import Document
 from ampacre_gui.panels.entries import sentence
 from ampacre_gui.panels.fields import Field, FieldGrid
@@ -25,9 +24,9 @@ from ampacre_gui.phrases import filled
 __all__ = ["PropertiesDialog"]
 
 _FIRST = {
-    "name": "The property",
-    "edition": "Code, units and limits",
-    "permit_number": "Permit and utility",
+    "name": "The Property",
+    "edition": "Code, Units and Limits",
+    "permit_number": "Permit and Utility",
 }
 """The field that each tab begins with, and what the tab is called."""
 
@@ -38,16 +37,16 @@ class PropertiesDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self.setWindowTitle(self.tr("Project properties"))
+        self.setWindowTitle(self.tr("Project Properties"))
         self._fields: list[Field] = []
-        tabs = QTabWidget()
-        tabs.setDocumentMode(True)
+        tabs = tabs_of(self)
         for place, spec in enumerate(form_of(r.Settings)[0].fields):
             field = Field(spec, [])
             field.entered.connect(lambda value, field=field: self._enter(field, value))
             if spec.name in _FIRST:
                 grid = FieldGrid()
-                tabs.addTab(_page(grid), self.tr(_FIRST[spec.name]))
+                title = self.tr(_FIRST[spec.name])
+                tabs.addTab(_page(grid, title), title)
             grid.add(field, place)
             self._fields.append(field)
         box = QVBoxLayout(self)
@@ -79,13 +78,14 @@ class PropertiesDialog(QDialog):
         self._show()
 
 
-def _page(content: QWidget) -> QScrollArea:
+def _page(content: QWidget, name: str) -> QScrollArea:
     holder = QWidget()
     box = QVBoxLayout(holder)
     box.setContentsMargins(10, 14, 10, 10)
     box.addWidget(content)
     box.addStretch(1)
     area = QScrollArea()
+    area.setAccessibleName(name)
     area.setWidgetResizable(True)
     area.setFrameShape(QScrollArea.Shape.NoFrame)
     area.setWidget(holder)

@@ -90,7 +90,7 @@ class TemplateDialog(QDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("New from a template"))
+        self.setWindowTitle(self.tr("New From a Template"))
         self._starts = [_Start(template) for template in TEMPLATES]
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Templates"))

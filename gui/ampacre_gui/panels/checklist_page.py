@@ -38,6 +38,7 @@ class ChecklistPage(Guarded, HandPage):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(self.tr("Question at hand"))
         self._noted_before = ""
         self._shown: Asked | None = None
         self.place, self.question, self.source, self.why = (wrapped() for _ in range(4))

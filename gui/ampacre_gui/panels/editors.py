@@ -133,7 +133,7 @@ class TextEditor(Guarded, QPlainTextEdit):
         super().__init__(parent)
         self._spec = spec
         self._units: UnitSystem = "us"
-        self._as_shown = ""
+        self._as_shown = self._known = ""
         self.setTabChangesFocus(True)
         self.setFixedHeight(self.fontMetrics().lineSpacing() * 3 + 12)
 
@@ -142,13 +142,22 @@ class TextEditor(Guarded, QPlainTextEdit):
         self.setPlaceholderText(hint)
         if not self.hasFocus() and value != self.toPlainText():
             self.setPlainText(value)
-        self._as_shown = value
+        self._as_shown = self._known = value
 
     def event(self, event: QEvent) -> bool:
         if self.toPlainText() == self._as_shown and _asks_for_undo(event):
             event.ignore()
             return False
         return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self.toPlainText() != self._known:
+            self._as_shown = self._known
+            self.setPlainText(self._known)
+            self.selectAll()
+            self.refused.emit("")
+            return
+        super().keyPressEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

@@ -35,6 +35,7 @@ class FindingPage(HandPage):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(self.tr("Finding at hand"))
         self._document = document
 
     def say(self, words: str) -> None:

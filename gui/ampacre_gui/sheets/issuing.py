@@ -39,7 +39,7 @@ class IssueDialog(QDialog):
         self, path: Path, number: int, date: QDate, open_words: str, parent: QWidget
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(filled(self.tr("Issue set %1"), number))
+        self.setWindowTitle(filled(self.tr("Issue Set %1"), number))
         words = self.tr("Its sheets are kept as %1 and its project as %2, beside the file.")
         told = QLabel(filled(words, kept_sheets(path, number).name, kept_path(path, number).name))
         told.setWordWrap(True)

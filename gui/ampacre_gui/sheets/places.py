@@ -20,7 +20,7 @@ def _tr(text: str) -> str:
 
 def ask_for_folder(form: Form, parent: QWidget) -> Path | None:
     """Ask for the folder of a form's files, beginning in the one of last time."""
-    title = filled(_tr("Folder for the files: %1"), _tr(form.name))
+    title = filled(_tr("Folder for the Files: %1"), _tr(form.name))
     name = QFileDialog.getExistingDirectory(parent, title, str(_usual_folder()))
     if not name:
         return None
@@ -32,7 +32,7 @@ def ask_for_file(form: Form, name: str, parent: QWidget) -> Path | None:
     """Ask for the one file of a form; what is typed without the form's ending gets it."""
     start = str(_usual_folder() / f"{name}{form.ending}")
     kind = f"{form.ending[1:].upper()} (*{form.ending})"
-    chosen, _ = QFileDialog.getSaveFileName(parent, _tr("Export the drawing set"), start, kind)
+    chosen, _ = QFileDialog.getSaveFileName(parent, _tr("Export the Drawing Set"), start, kind)
     if not chosen:
         return None
     path = Path(chosen)

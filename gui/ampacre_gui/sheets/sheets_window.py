@@ -54,6 +54,7 @@ class SheetsWindow(Guarded, QWidget):
         self._complete = False
         self._stopped = ""
         self._number = ""
+        self._prints_next = False
         self._had_focus: QWidget | None = None
         self._known: tuple[Path | None, Mapping[str, r.Issue]] | None = None
         self.bar, self.sheets, self.pages = SettingsBar(), SheetList(), Pages()
@@ -177,7 +178,7 @@ class SheetsWindow(Guarded, QWidget):
         self.bar.show_paper(self._document.project.settings.paper)
         self._show_issued()
         self._snapshot = self._document.project
-        self._complete, self._stopped = False, ""
+        self._complete, self._stopped, self._prints_next = False, "", False
         self.sheets.begin()
         self._drawing.start(self._job(self._snapshot))
         self.foot.begin()
@@ -207,6 +208,10 @@ class SheetsWindow(Guarded, QWidget):
         if self.sheets.current is None:
             self.sheets.go_to(self._number)
         self._look()
+        if self._prints_next and self._complete:
+            # the dialog runs until it is closed: not inside of what the worker has to say
+            QTimer.singleShot(0, self.side.print.click)
+        self._prints_next = False
 
     def _not_drawn(self, why: str) -> None:
         self._end_drawing(filled(self.tr("The sheets could not be drawn: %1."), why))
@@ -288,6 +293,12 @@ class SheetsWindow(Guarded, QWidget):
         if len(numbers) < self.sheets.list.count() and not form.tables:
             job = replace(job, only=numbers)
         self._exporting.start(job, form, file_name(self._document.title))
+
+    def print_when_drawn(self) -> None:
+        """Ask for a printer as soon as the sheets are there; calling them off calls off this too."""
+        self._prints_next = self._drawing.busy
+        if not self._prints_next:
+            self.side.print.click()
 
     def print(self) -> None:
         """Ask for a printer, and print the sheets that are checked."""

@@ -126,6 +126,21 @@ class CircuitsSheet(Sheet):
             at = facts.parent or "" if facts else ""
         return ""
 
+    def circuit_to(self, key: str) -> str:
+        """Give the run of this panel that an element hangs from; "" where it does not."""
+        study, project = self.document.study, self.document.project
+        starts = {facts.run.target: facts.run.id for facts in self._circuits()}
+        run = project.runs.get(key)
+        at: str | None = run.source if run else key
+        seen: set[str] = set()
+        while at and at not in seen:
+            if at in starts:
+                return starts[at]
+            seen.add(at)
+            facts = study.found.equipment.get(at)
+            at = facts.parent if facts else None
+        return ""
+
     def follow(self) -> None:
         known = [key for _, key in self.panels()]
         if self.panel not in known:

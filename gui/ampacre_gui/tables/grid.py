@@ -212,8 +212,11 @@ class Grid(Guarded, QTableView):
         """Select the rows of what is selected in the window; a rectangle that says so stays."""
         wanted = [key for key in self._selection.ids if self._model.row_of(key) >= 0]
         here = {self._model.element(row) for row in self._rows()}
-        if not wanted or set(wanted) == here - {""}:
-            return
+        if wanted and set(wanted) != here - {""}:
+            self.show_rows(wanted)
+
+    def show_rows(self, wanted: list[str]) -> None:
+        """Select the rows of elements, and bring the last one into view."""
         column = max(self.currentIndex().column(), 0)
         found = QItemSelection()
         for key in wanted:

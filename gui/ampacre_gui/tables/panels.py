@@ -141,11 +141,16 @@ class CircuitsPanel(_TablePanel):
         self._fill_chooser()
 
     def renew(self) -> None:
-        if self._selection.ids != self._followed:
+        moved_on, current = self._selection.ids != self._followed, self._selection.current
+        if moved_on:
             self._followed = self._selection.ids
-            self._show_panel(self._sheet.panel_of(self._selection.current))
+            self._show_panel(self._sheet.panel_of(current))
         super().renew()
         self._fill_chooser()
+        if moved_on and current and self.model.row_of(current) < 0:
+            circuit = self._sheet.circuit_to(current)
+            if circuit:
+                self.grid.show_rows([circuit])
 
     def _show_panel(self, key: str) -> None:
         if key and key != self._sheet.panel:

@@ -2,10 +2,13 @@
 
 import pytest
 from pypdf import PdfReader
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QPageSize
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtTest import QTest
 from sheets_windows import (
     LEFT,
+    MOST_MS,
     idle,
     orchard,
 )
@@ -61,3 +64,46 @@ def test_printing_can_be_called_off(opened, qtbot, monkeypatch, tmp_path):
     idle(sheets, qtbot)
     assert not (tmp_path / "printed.pdf").exists()
     assert sheets.side.print.isEnabled()
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """The times that the printer's dialog came up; each time somebody thinks better of it."""
+    times = []
+
+    def execute(dialog):
+        times.append(dialog.windowTitle())
+        return 0
+
+    monkeypatch.setattr(QPrintDialog, "exec", execute)
+    return times
+
+
+def test_print_in_the_main_window_asks_for_a_printer_when_the_sheets_are_there(
+    recorded, show, qtbot, asked
+):
+    window = show(orchard())
+    QTest.keyClick(window.canvas, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    assert not asked
+    qtbot.waitUntil(lambda: len(asked) == 1, timeout=MOST_MS)
+    sheets = window.files.sheets
+    assert sheets.isVisible()
+    window.commands["print"].trigger()
+    assert len(asked) == 2
+    sheets.renew()
+    idle(sheets, qtbot)
+    qtbot.wait(0)
+    assert len(asked) == 2
+    sheets.close()
+
+
+def test_calling_off_the_drawing_calls_off_the_print_too(recorded, show, qtbot, asked):
+    window = show(orchard())
+    window.commands["print"].trigger()
+    sheets = window.files.sheets
+    qtbot.mouseClick(sheets.foot.cancel, LEFT)
+    sheets.renew()
+    idle(sheets, qtbot)
+    qtbot.wait(0)
+    assert not asked
+    sheets.close()

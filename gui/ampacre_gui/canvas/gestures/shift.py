@@ -4,18 +4,14 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 
-from ampacre.model.edits import place
-from ampacre.model.project import Edit
-from ampacre.model.records import Placement
 from ampacre_gui.canvas.gestures.gesture import Gesture
 from ampacre_gui.canvas.painter import SCALE
+from ampacre_gui.moving import STEP_MM, carried_by, move, topmost
 
 if TYPE_CHECKING:
     from ampacre_gui.canvas.view import View
 
 __all__ = ["Shift"]
-
-_GRID_MM = 2.5
 
 
 class Shift(Gesture):
@@ -25,12 +21,10 @@ class Shift(Gesture):
 
     def __init__(self, view: "View", start: QPoint) -> None:
         super().__init__(view, start)
-        project, network = view.document.project, view.document.study.network
-        chosen = [key for key in view.selection.ids if key in project.equipment]
-        below = {key: network.below(key) if key in network.graph else set() for key in chosen}
-        self._moved = [key for key in chosen if not any(key in below[other] for other in chosen)]
-        carried = set(self._moved).union(*(below[key] for key in self._moved))
-        runs = project.runs.values()
+        study = view.document.study
+        self._moved = topmost(study, view.selection.ids)
+        carried = set(self._moved).union(*(carried_by(study, key) for key in self._moved))
+        runs = study.project.runs.values()
         self._carried = [*carried, *(run.id for run in runs if run.source in carried)]
         view.drawing.offer_handle("")
         view.drawing.offer_supply_end("")
@@ -47,20 +41,13 @@ class Shift(Gesture):
 
     def _offset_mm(self, at: QPoint) -> QPointF:
         moved = (self.spot(at) - self.spot(self.start)) / SCALE
-        return QPointF(
-            round(moved.x() / _GRID_MM) * _GRID_MM, round(moved.y() / _GRID_MM) * _GRID_MM
-        )
+        return QPointF(round(moved.x() / STEP_MM) * STEP_MM, round(moved.y() / STEP_MM) * STEP_MM)
 
     def finish(self, at: QPoint) -> None:
         off = self._offset_mm(at)
         self.cancel()
-        project = self.view.document.project
-        edit = Edit("", ())
-        for key in self._moved:
-            present = project.placement.get(key) or Placement(id=key)
-            moved = place(project, key, present.dx_mm + off.x(), present.dy_mm + off.y())
-            edit = edit.then(moved)
-        self.view.document.do(edit)
+        document = self.view.document
+        document.do(move(document.project, self._moved, off.x(), off.y()))
 
     def cancel(self) -> None:
         self._show(QPointF())
