@@ -52,7 +52,7 @@ def test_chargers_are_put_under_one_limit(dialog, document):
 
 
 def test_a_group_holds_all_load_where_it_measures(dialog, document):
-    page = dialog.pages["Managed chargers"]
+    page = dialog.pages["Managed Chargers"]
     page.add_button.click()
     for name, words in (("holds", "all load where it measures"), ("measured_at", "P")):
         choice = field(page, name).editor
