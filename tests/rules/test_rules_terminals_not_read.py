@@ -50,7 +50,7 @@ def test_conductors_behind_a_device_not_read_are_judged_at_75_c():
     # 4/0 aluminum: 180 A at 75 C (NEC Table 310.16), 150 A at 60 C
     fine(fed(None, "4/0", 167 * 240), "wire-carries-load")
     said = message(fed(None, "4/0", 185 * 240), "wire-carries-load")
-    assert "carry 180 A at their terminations" in said
+    assert "carry 180 A uncorrected (terminations at 75 C)" in said
     assert "taken at" not in said
 
 
