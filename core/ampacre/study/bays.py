@@ -4,7 +4,7 @@ Every pass goes from bay to bay. What it finds in one rests on the bay and on wh
 next above or below, so that after an edit most bays stand as they were.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
@@ -14,7 +14,7 @@ from ampacre.model.project import Project
 from ampacre.study.memo import Memo
 from ampacre.study.tree import Tree
 
-__all__ = ["Bay", "bays_of", "of_keys", "part_of"]
+__all__ = ["Bay", "bays_of", "besides", "of_keys", "part_of"]
 
 T = TypeVar("T")
 
@@ -110,3 +110,9 @@ def part_of(
         raceways={key: project.raceways[key] for key in ways},
         project=project.project,
     )
+
+
+def besides(table: Mapping[str, T], found: Iterable[Mapping[str, object]]) -> dict[str, T]:
+    """Give what of a table is in none of these."""
+    known = set().union(*found)
+    return {key: table[key] for key in table.keys() - known}

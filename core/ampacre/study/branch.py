@@ -119,6 +119,11 @@ class Branch:
     greatest: Mapping[str, Loops]
     sweeps: Memo
 
+    @property
+    def source_name(self) -> str:
+        """Name of the source that forms it, for what is said of standby."""
+        return self.plot.whole.project.equipment[self.tree.island.root].name or "standby"
+
     @cached_property
     def running(self) -> Swept:
         """Voltages and currents with everything on, worked out when they are first asked for."""

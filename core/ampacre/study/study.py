@@ -7,11 +7,12 @@ from ampacre.model import records as r
 from ampacre.model.network import Island, Network, parts_of
 from ampacre.model.project import Project
 from ampacre.model.standing import standing
-from ampacre.study.assemble import equipment_facts, facts_of_raceways, run_facts
 from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts, Running, Voltage
 from ampacre.study.joined import Joined, join
 from ampacre.study.memo import Memo
 from ampacre.study.moved import moved_load
+from ampacre.study.piece_facts import equipment_facts
+from ampacre.study.run_facts import facts_of_raceways, run_facts
 from ampacre.study.solve import Solved, solve
 
 __all__ = ["Changed", "Found", "Study"]
