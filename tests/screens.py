@@ -68,7 +68,7 @@ def states(program: Program, width: int, height: int) -> Iterator[tuple[str, QWi
         window = program.windows[-1]
         window.setWindowState(Qt.WindowState.WindowNoState)
         window.resize(width, height)
-        window._docks.take_standard_sizes()
+        window._docks.take_standard_sizes(width)
         window.canvas.fit()
         settle()
         return window
