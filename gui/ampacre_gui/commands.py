@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 from ampacre.model.edits import place, remove
 from ampacre.model.project import Edit
 from ampacre.model.words import KINDS
+from ampacre.study.keeping import kept
 from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.dialogs.feed_from import FeedFromDialog
 from ampacre_gui.dialogs.running import run_dialog
@@ -44,6 +45,8 @@ class Commands(QObject):
         self.add("select none", self.tr("Select &None"), selection.clear, "Esc")
         self.add("feed from", self.tr("&Feed From\u2026"), self._feed_from, "Ctrl+L", icon="feed")
         self.add("tidy", self.tr("Put Back to &Tidy Place"), self._tidy, "")
+        keep = self.add("keep choices", self.tr("&Keep Chosen Values"), self._keep_choices, "")
+        keep.setToolTip(self.tr("Enters what the program chose, so that no later load changes it"))
         document.history_changed.connect(self.renew)
         document.changed.connect(lambda _: self.renew())
         selection.changed.connect(self.renew)
@@ -120,6 +123,7 @@ class Commands(QObject):
         pieces = [key for key in ids if key in project.equipment]
         self.allow("delete", bool(ids), tr("select a piece or a run first"))
         self.allow("select all", bool(project.equipment), tr("nothing is drawn yet"))
+        self.allow("keep choices", bool(project.equipment), tr("nothing is drawn yet"))
         self.allow("select none", bool(ids), tr("nothing is selected"))
         single = len(pieces) == 1 and len(ids) == 1
         self.allow("feed from", single, tr("select one piece first"))
@@ -162,6 +166,17 @@ class Commands(QObject):
             if key in project.placement:
                 edit = edit.then(place(project, key, 0, 0))
         self._document.do(edit)
+
+    def _keep_choices(self) -> None:
+        """Enter what was chosen for what is selected, or for all that is drawn."""
+        project = self._document.project
+        edit = kept(
+            self._document.study, self._selection.ids or (*project.equipment, *project.runs)
+        )
+        if edit.changes:
+            self._document.do(edit)
+        else:
+            self._document.trouble.emit(self.tr("Nothing there was chosen by the program"))
 
     def _feed_from(self) -> None:
         target = self._selection.current

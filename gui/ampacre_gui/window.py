@@ -146,7 +146,7 @@ class Window(Guarded, QMainWindow):
         )  # fmt: skip
         edit = commands.bar_menu(
             bar, self.tr("&Edit"), "undo", "redo", "-", "cut", "copy", "paste", "duplicate", "-",
-            "rename", "feed from", "balance", "tidy", "delete", "-", "select all", "select none", "-",
+            "rename", "feed from", "balance", "tidy", "keep choices", "delete", "-", "select all", "select none", "-",
             "find", "find next", "find previous", "equipment",
         )  # fmt: skip
         edit.insertMenu(commands["tidy"], self._nudging.menu(edit))

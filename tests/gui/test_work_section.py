@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from ampacre.model import records as r
-from ampacre.model.edits import put
+from ampacre.model.edits import alter, put
 from ampacre.model.standing import work_of
 from ampacre_gui.panels.editors import SEVERAL
 
@@ -193,3 +193,40 @@ def test_nobody_can_choose_reused_without_saying_of_what(window, details):
     QTest.keyClick(choice, Qt.Key.Key_Down)
     assert choice.currentText() == "removed"
     assert not choice.model().item(choice.findData("reused")).isEnabled()
+
+
+def left_open(window, name):
+    """Take the sizes out of the run to a piece, so that the program chooses them."""
+    document = window.document
+    run = next(
+        run
+        for run in document.project.runs.values()
+        if document.project.equipment[run.target].name == name
+    )
+    document.do(alter(document.project, "runs", run.id, conductors=r.Conductors()))
+    return document.project.runs[run.id]
+
+
+def test_a_new_run_that_is_there_now_keeps_what_was_chosen_for_it(orchard):
+    document, run = orchard.document, left_open(orchard, "C2")
+    chosen = document.study.run(run.id).size
+    assert chosen.how == "chosen"
+    orchard.selection.only(run.id)
+    choose(orchard.details, "existing")
+    assert document.project.runs[run.id].conductors.size == chosen.value
+    assert document.history.peek_undo().label == "Mark the run to C2 as existing"
+    orchard.commands["undo"].trigger()
+    assert document.project.runs[run.id] == run
+
+
+def test_chosen_values_are_kept_on_request(orchard):
+    document, run = orchard.document, left_open(orchard, "C2")
+    orchard.selection.only(run.id)
+    orchard.commands["keep choices"].trigger()
+    assert document.project.runs[run.id].conductors.size is not None
+    assert document.history.peek_undo().label == "Keep what was chosen for the run to C2"
+    said = []
+    document.trouble.connect(said.append)
+    orchard.commands["keep choices"].trigger()
+    assert said == ["Nothing there was chosen by the program"]
+    assert len(document.history.edits) == 2

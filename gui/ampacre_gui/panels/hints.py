@@ -6,27 +6,12 @@ from ampacre.model import records as r
 from ampacre.model.standing import work_of
 from ampacre.quantity import UnitSystem, show, unit_word
 from ampacre.study.facts import Chosen, EquipmentFacts, RunFacts
+from ampacre.study.keeping import CHOICES
 from ampacre_gui.panels.entries import choice_word
 from ampacre_gui.panels.form import FieldSpec
 
 __all__ = ["Hint", "chosen_in_place", "hint"]
 
-_CHOSEN_FIELDS = {
-    "device.rating_a": "device",
-    "device.interrupting_ka": "interrupting_ka",
-    "conductors.size": "size",
-    "conductors.material": "material",
-    "conductors.insulation": "insulation",
-    "conductors.sets": "sets",
-    "conductors.neutral": "neutral",
-    "conductors.grounding": "grounding",
-    "conductors.grounding_material": "grounding_material",
-    "raceway": "raceway",
-    "terminal_c": "terminal_c",
-    "trade_size": "trade_size",
-    "place": "place",
-    "cover_m": "cover",
-}
 _EMPTY_WORDS = {
     "name": "no name",
     "basis": "no method of its own",
@@ -53,7 +38,7 @@ class Hint(NamedTuple):
 
 def chosen_in_place(spec: FieldSpec, facts: RunFacts) -> Chosen[Any] | None:
     """Give what the study chose or assumed in place of an entry, None where it did not."""
-    name = _CHOSEN_FIELDS.get(spec.name)
+    name = CHOICES.get(spec.name)
     chosen: Chosen[Any] | None = getattr(facts, name) if name else None
     if chosen is None or chosen.how not in ("chosen", "assumed") or chosen.value is None:
         return None
@@ -73,7 +58,7 @@ def hint(
         return Hint(_EMPTY_WORDS[spec.name])
     if isinstance(record, r.Standing) and work_of(record) != "new":
         return Hint(f"not known{_unit(spec, units)}")
-    if spec.name in _CHOSEN_FIELDS:
+    if spec.name in CHOICES:
         return Hint("program chooses")
     return Hint(f"not entered{_unit(spec, units)}")
 

@@ -9,6 +9,7 @@ from ampacre.model.former import SetWork, marked, replaced, with_former, without
 from ampacre.model.project import Edit, Project
 from ampacre.model.standing import work_of
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.keeping import built
 from ampacre_gui.document import Document
 from ampacre_gui.names import record_of
 from ampacre_gui.panels.editors import ChoiceEditor
@@ -18,7 +19,7 @@ from ampacre_gui.panels.record_form import Element, RecordForm, heading
 __all__ = ["WorkSection"]
 
 _WORKS = {
-    "existing": "It is there already and stays",
+    "existing": "It is there already and stays, as it was chosen where it came with the work",
     "new": "It comes with the work",
     "reused": "It is made of what is there, or takes its place: said in the fields below",
     "removed": "It is there now and goes with the work",
@@ -144,5 +145,9 @@ class WorkSection(QWidget):
         )
 
     def _mark(self, work: SetWork) -> None:
-        if not self._document.do(marked(self._document.project, self._keys, work)):
+        if work == "existing":
+            edit = built(self._document.study, self._keys)
+        else:
+            edit = marked(self._document.project, self._keys, work)
+        if not self._document.do(edit):
             self.entered.emit()
