@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QSettings, QTimer
+from PySide6.QtGui import QSessionManager
 from PySide6.QtWidgets import QApplication, QWidget
 
 from ampacre.model.project import Project
@@ -12,7 +13,7 @@ from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.dialogs.questions import show_problem
 from ampacre_gui.document import Document
-from ampacre_gui.filing import open_document
+from ampacre_gui.filing import ask_to_keep, open_document
 from ampacre_gui.guard import watch_everything_else
 from ampacre_gui.icons import program_icon
 from ampacre_gui.journaling import left_untitled
@@ -88,6 +89,25 @@ class Program:
             document.recover(journal, project)
             self.show(document)
 
+    def end_session(self, manager: QSessionManager) -> None:
+        """Before the desktop's session ends: ask as at closing, or at least keep all in journals.
+
+        Nothing is closed yet: another program may call the end off.
+        """
+        for window in self.windows:
+            window.enter_typed()
+            window.document.keep()
+        unsaved = [window for window in self.windows if window.document.modified]
+        if not unsaved or not manager.allowsInteraction():
+            return
+        for window in unsaved:
+            window.raise_()
+            window.activateWindow()
+            if not ask_to_keep(window.document, window):
+                manager.cancel()
+                return
+        manager.release()
+
     def quit(self) -> None:
         """Close all windows, each asking for itself; stops where one stays open."""
         for window in list(self.windows):
@@ -125,6 +145,7 @@ def run(argv: list[str]) -> int:
     logging.basicConfig(level=logging.WARNING)
     application = make_application([sys.argv[0]])
     program = Program()
+    application.commitDataRequest.connect(program.end_session)
     for name in argv:
         program.show_file(Path(name))
     program.recover_untitled()

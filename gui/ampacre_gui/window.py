@@ -365,11 +365,14 @@ class Window(Guarded, QMainWindow):
     def _show_panel_help(self) -> None:
         run_dialog(PanelHelpDialog(*self._docks.panel_in_use(), self))
 
-    def closeEvent(self, event: QCloseEvent) -> None:
+    def enter_typed(self) -> None:
+        """Have what was typed and not yet entered count."""
         focus = QApplication.focusWidget()
         if focus is not None and self.isAncestorOf(focus):
-            # what was typed and not yet entered counts
             focus.clearFocus()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.enter_typed()
         if not ask_to_keep(self.document, self):
             event.ignore()
             return
