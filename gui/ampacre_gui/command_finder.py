@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QAction, QBrush, QFont, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
@@ -92,6 +92,9 @@ class _Line(Guarded, QLineEdit):
 class CommandFinder(Guarded, QFrame):
     """Lies over the window while somebody looks for a command, and goes when the focus does."""
 
+    coming = Signal()
+    """Commands are about to be shown: say now which of them can be used."""
+
     def __init__(self, commands: Commands, window: QWidget) -> None:
         super().__init__(window)
         self._commands = commands
@@ -135,6 +138,7 @@ class CommandFinder(Guarded, QFrame):
         """Show all commands; the one used last is at hand."""
         if not self.isVisible():
             self._back = QApplication.focusWidget()
+        self.coming.emit()
         self._entries = entries(self._commands)
         self.line.clear()
         self._fill("")

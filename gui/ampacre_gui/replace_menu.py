@@ -10,7 +10,19 @@ from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import system_of
 from ampacre_gui.selection import Selection
 
-__all__ = ["ReplaceMenu"]
+__all__ = ["ReplaceMenu", "one_piece", "replace"]
+
+
+def one_piece(document: Document, selection: Selection) -> str:
+    """Give the one piece that is selected, "" where it is not just one."""
+    ids = selection.ids
+    return ids[0] if len(ids) == 1 and ids[0] in document.project.equipment else ""
+
+
+def replace(document: Document, key: str, kind: str) -> None:
+    """Make a piece one of another kind."""
+    system = system_of(document.study, key)
+    document.do(replace_kind(document.project, key, kind, system))
 
 
 class ReplaceMenu(QMenu):
@@ -30,9 +42,7 @@ class ReplaceMenu(QMenu):
         self._renew()
 
     def _piece(self) -> str:
-        """The one piece that is selected, "" where it is not just one."""
-        ids = self._selection.ids
-        return ids[0] if len(ids) == 1 and ids[0] in self._document.project.equipment else ""
+        return one_piece(self._document, self._selection)
 
     def _renew(self) -> None:
         self.menuAction().setEnabled(bool(self._piece()))
@@ -45,10 +55,5 @@ class ReplaceMenu(QMenu):
             reason = why_not(self._document.project, key, kind)
             action.setEnabled(not reason)
             action.setToolTip(reason)
-            action.triggered.connect(lambda _=False, kind=kind: self._replace(key, kind))
+            action.triggered.connect(lambda _=False, kind=kind: replace(self._document, key, kind))
         give_access_keys(self)
-
-    def _replace(self, key: str, kind: str) -> None:
-        document = self._document
-        system = system_of(document.study, key)
-        document.do(replace_kind(document.project, key, kind, system))
