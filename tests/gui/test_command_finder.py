@@ -101,6 +101,9 @@ def test_kinds_to_replace_the_selected_piece_with_are_found(window, finder):
     window.commands["command"].trigger()
     QTest.keyClicks(finder.line, "replace motor")
     assert finder.lines.topLevelItem(0).text(1) == "A motor feeds nothing, and P feeds Barn, C1"
+    # however long the reason, the words can be read
+    room = finder.fontMetrics().horizontalAdvance("Replace With Motor")
+    assert finder.lines.columnWidth(0) > room + 10
     finder.line.clear()
     QTest.keyClicks(finder.line, "replace disconnect")
     QTest.keyClick(finder.line, Qt.Key.Key_Return)
