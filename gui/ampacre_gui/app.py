@@ -4,7 +4,15 @@ import logging
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QSettings, QTimer
+from PySide6.QtCore import (
+    QCoreApplication,
+    QLibraryInfo,
+    QLocale,
+    QSettings,
+    Qt,
+    QTimer,
+    QTranslator,
+)
 from PySide6.QtGui import QSessionManager
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -124,8 +132,19 @@ def make_application(argv: list[str]) -> QApplication:
     application.setStyle("Fusion")
     application.setStyleSheet(style_sheet())
     application.setWindowIcon(program_icon())
+    _let_qt_speak(application)
     watch_everything_else()
     return application
+
+
+def _let_qt_speak(application: QApplication) -> None:
+    """Have Qt's own words, such as those of its dialogs, in the language of the system."""
+    words = QTranslator(application)
+    folder = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
+    if words.load(QLocale.system(), "qtbase", "_", folder):
+        application.installTranslator(words)
+    # Qt would turn the windows round for a language that our own words are not written in
+    application.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
 
 
 def _state_cautions_once(program: Program) -> None:

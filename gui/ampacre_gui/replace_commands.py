@@ -8,7 +8,7 @@ from ampacre.model.replacing import why_not
 from ampacre.model.words import KINDS
 from ampacre_gui.commands import Commands
 from ampacre_gui.document import Document
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 from ampacre_gui.replace_menu import one_piece, replace
 from ampacre_gui.selection import Selection
 
@@ -24,7 +24,7 @@ class ReplaceCommands(QObject):
         self._selection = selection
         self._commands = commands
         for kind in KINDS:
-            words = filled(self.tr("Replace With %1"), kind.title())
+            words = filled(self.tr("Replace With %1"), said(kind).title())
             commands.add(_name(kind), words, partial(self._replace, kind), "")
         self.renew()
 

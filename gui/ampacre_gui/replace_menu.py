@@ -8,6 +8,7 @@ from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import system_of
+from ampacre_gui.phrases import said
 from ampacre_gui.selection import Selection
 
 __all__ = ["ReplaceMenu", "one_piece", "replace"]
@@ -51,7 +52,7 @@ class ReplaceMenu(QMenu):
         self.clear()
         key = self._piece()
         for kind in KINDS if key else ():
-            action = self.addAction(kind_icon(kind, 20), kind)
+            action = self.addAction(kind_icon(kind, 20), said(kind))
             reason = why_not(self._document.project, key, kind)
             action.setEnabled(not reason)
             action.setToolTip(reason)
