@@ -4,7 +4,16 @@ import logging
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QSettings, QTimer
+from PySide6.QtCore import (
+    QCoreApplication,
+    QLibraryInfo,
+    QLocale,
+    QSettings,
+    Qt,
+    QTimer,
+    QTranslator,
+)
+from PySide6.QtGui import QSessionManager
 from PySide6.QtWidgets import QApplication, QWidget
 
 from ampacre.model.project import Project
@@ -12,7 +21,7 @@ from ampacre.store.journal import NotRecovered, put_aside, recover
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.dialogs.questions import show_problem
 from ampacre_gui.document import Document
-from ampacre_gui.filing import open_document
+from ampacre_gui.filing import ask_to_keep, open_document
 from ampacre_gui.guard import watch_everything_else
 from ampacre_gui.icons import program_icon
 from ampacre_gui.journaling import left_untitled
@@ -88,6 +97,25 @@ class Program:
             document.recover(journal, project)
             self.show(document)
 
+    def end_session(self, manager: QSessionManager) -> None:
+        """Before the desktop's session ends: ask as at closing, or at least keep all in journals.
+
+        Nothing is closed yet: another program may call the end off.
+        """
+        for window in self.windows:
+            window.enter_typed()
+            window.document.keep()
+        unsaved = [window for window in self.windows if window.document.modified]
+        if not unsaved or not manager.allowsInteraction():
+            return
+        for window in unsaved:
+            window.raise_()
+            window.activateWindow()
+            if not ask_to_keep(window.document, window):
+                manager.cancel()
+                return
+        manager.release()
+
     def quit(self) -> None:
         """Close all windows, each asking for itself; stops where one stays open."""
         for window in list(self.windows):
@@ -104,8 +132,19 @@ def make_application(argv: list[str]) -> QApplication:
     application.setStyle("Fusion")
     application.setStyleSheet(style_sheet())
     application.setWindowIcon(program_icon())
+    _let_qt_speak(application)
     watch_everything_else()
     return application
+
+
+def _let_qt_speak(application: QApplication) -> None:
+    """Have Qt's own words, such as those of its dialogs, in the language of the system."""
+    words = QTranslator(application)
+    folder = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
+    if words.load(QLocale.system(), "qtbase", "_", folder):
+        application.installTranslator(words)
+    # Qt would turn the windows round for a language that our own words are not written in
+    application.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
 
 
 def _state_cautions_once(program: Program) -> None:
@@ -125,6 +164,7 @@ def run(argv: list[str]) -> int:
     logging.basicConfig(level=logging.WARNING)
     application = make_application([sys.argv[0]])
     program = Program()
+    application.commitDataRequest.connect(program.end_session)
     for name in argv:
         program.show_file(Path(name))
     program.recover_untitled()

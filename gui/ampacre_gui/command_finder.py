@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QAction, QBrush, QFont, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
@@ -29,6 +29,7 @@ __all__ = ["CommandFinder", "Entry", "entries"]
 
 _USED = "commands used"
 _WIDTH, _ROWS, _TOP = 620, 12, 64
+_REASON = 300
 _MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
 
@@ -92,6 +93,9 @@ class _Line(Guarded, QLineEdit):
 class CommandFinder(Guarded, QFrame):
     """Lies over the window while somebody looks for a command, and goes when the focus does."""
 
+    coming = Signal()
+    """Commands are about to be shown: say now which of them can be used."""
+
     def __init__(self, commands: Commands, window: QWidget) -> None:
         super().__init__(window)
         self._commands = commands
@@ -113,12 +117,13 @@ class CommandFinder(Guarded, QFrame):
         header = self.lines.header()
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        for column in (1, 2):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Fixed)
+        header.setSectionResizeMode(2, QHeaderView.ResizeMode.ResizeToContents)
         self.lines.itemClicked.connect(lambda *_: self.run())
         self.note = QLabel()
         self.note.setObjectName("quiet")
         self.note.setTextFormat(Qt.TextFormat.PlainText)
+        self.note.setWordWrap(True)
         self.note.setContentsMargins(4, 0, 4, 0)
         box = QVBoxLayout(self)
         box.setContentsMargins(10, 10, 10, 8)
@@ -135,6 +140,7 @@ class CommandFinder(Guarded, QFrame):
         """Show all commands; the one used last is at hand."""
         if not self.isVisible():
             self._back = QApplication.focusWidget()
+        self.coming.emit()
         self._entries = entries(self._commands)
         self.line.clear()
         self._fill("")
@@ -173,11 +179,14 @@ class CommandFinder(Guarded, QFrame):
             item.setData(0, Qt.ItemDataRole.UserRole, place)
             item.setTextAlignment(2, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             item.setForeground(1, faint)
+            item.setToolTip(1, entry.otherwise)
             if not entry.action.isEnabled():
                 for column in range(3):
                     item.setForeground(column, faint)
                     item.setFont(column, slanted)
             self.lines.addTopLevelItem(item)
+        # a long reason leaves room for the words
+        self.lines.setColumnWidth(1, min(self.lines.sizeHintForColumn(1), _REASON))
         first = self.lines.topLevelItem(0)
         if first is None:
             self.note.setText(self.tr("No command by these letters"))

@@ -16,6 +16,7 @@ from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.document import Document
 from ampacre_gui.icons import command_icon, kind_icon
 from ampacre_gui.intents import SOURCES, Intent, can_feed, to_add
+from ampacre_gui.phrases import said
 from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
 from ampacre_gui.walking import feeder_of
@@ -221,7 +222,7 @@ class Commands(QObject):
             self.fill(menu, "details", "rename", "worksheet", "-")
         adding = menu.addMenu(self._where_added())
         for kind in KINDS:
-            action = adding.addAction(kind_icon(kind, 20), kind)
+            action = adding.addAction(kind_icon(kind, 20), said(kind))
             action.triggered.connect(lambda _=False, kind=kind: self.add_below(kind))
         give_access_keys(adding)
         if selected:

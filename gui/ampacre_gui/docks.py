@@ -83,6 +83,11 @@ class Docks(Guarded, QObject):
         self._docks[name].show()
         self._docks[name].raise_()
 
+    def go_to(self, name: str) -> None:
+        """Bring a panel to the front and give it the keyboard."""
+        self.show(name)
+        self._docks[name].widget().setFocus()
+
     def toggles(self) -> list[QAction]:
         """Give the actions that show and hide each panel."""
         return [dock.toggleViewAction() for dock in self._docks.values()]

@@ -213,6 +213,10 @@ class Document(QObject):
         self.file_changed.emit()
         self.history_changed.emit()
 
+    def keep(self) -> None:
+        """Have all changes stand in the journal, whatever becomes of the program."""
+        self._journal.sync()
+
     def close(self) -> None:
         """Leave the document: its journal is no longer needed."""
         self._journal.close()

@@ -42,7 +42,7 @@ class Journaling(QObject):
         self._closed = False
         self._lock: QLockFile | None = None
         self._timer = QTimer(self, singleShot=True, interval=_SYNC_MS)
-        self._timer.timeout.connect(self._sync)
+        self._timer.timeout.connect(self._sync_aside)
 
     @property
     def digest(self) -> str:
@@ -94,6 +94,12 @@ class Journaling(QObject):
         self._path, self._data = path, encode(project)
         self._let_go()
 
+    def sync(self) -> None:
+        """Make what is kept last through a power cut before anything else happens."""
+        self._timer.stop()
+        if self._journal is not None:
+            self._journal.sync()
+
     def close(self) -> None:
         """Delete the journal: all is saved, or the changes are given up."""
         self._timer.stop()
@@ -109,6 +115,6 @@ class Journaling(QObject):
             self._lock.unlock()
             self._lock = None
 
-    def _sync(self) -> None:
+    def _sync_aside(self) -> None:
         if self._journal is not None:
             Thread(target=self._journal.sync, daemon=True).start()

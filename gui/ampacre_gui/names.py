@@ -6,6 +6,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.model.words import kind_of
 from ampacre.quantity import UnitSystem, show
+from ampacre_gui.phrases import said
 
 __all__ = ["counted_elements", "element_name", "rating_words", "record_of"]
 
@@ -19,7 +20,7 @@ def element_name(project: Project, key: str) -> str:
     """Give the tag of a piece, or where a run leads; "the project" for anything else."""
     piece = project.equipment.get(key)
     if piece:
-        return piece.name or kind_of(piece)
+        return piece.name or said(kind_of(piece))
     run = project.runs.get(key)
     if not run:
         return "the project"

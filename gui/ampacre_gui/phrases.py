@@ -1,8 +1,18 @@
-"""Puts values into the places of a translated phrase."""
+"""Words for people: those that stand as data somewhere, and phrases with places for values."""
 
 import re
 
-__all__ = ["filled"]
+from PySide6.QtCore import QCoreApplication
+
+__all__ = ["filled", "said"]
+
+
+def said(words: str) -> str:
+    """Give words that stand as data - a kind, a field, a page of help - in the language in use.
+
+    A translation has all of them in the context "words".
+    """
+    return QCoreApplication.translate("words", words)
 
 
 def filled(phrase: str, *values: object) -> str:

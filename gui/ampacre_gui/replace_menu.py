@@ -8,9 +8,22 @@ from ampacre_gui.access_keys import give_access_keys
 from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import system_of
+from ampacre_gui.phrases import said
 from ampacre_gui.selection import Selection
 
-__all__ = ["ReplaceMenu"]
+__all__ = ["ReplaceMenu", "one_piece", "replace"]
+
+
+def one_piece(document: Document, selection: Selection) -> str:
+    """Give the one piece that is selected, "" where it is not just one."""
+    ids = selection.ids
+    return ids[0] if len(ids) == 1 and ids[0] in document.project.equipment else ""
+
+
+def replace(document: Document, key: str, kind: str) -> None:
+    """Make a piece one of another kind."""
+    system = system_of(document.study, key)
+    document.do(replace_kind(document.project, key, kind, system))
 
 
 class ReplaceMenu(QMenu):
@@ -30,9 +43,7 @@ class ReplaceMenu(QMenu):
         self._renew()
 
     def _piece(self) -> str:
-        """The one piece that is selected, "" where it is not just one."""
-        ids = self._selection.ids
-        return ids[0] if len(ids) == 1 and ids[0] in self._document.project.equipment else ""
+        return one_piece(self._document, self._selection)
 
     def _renew(self) -> None:
         self.menuAction().setEnabled(bool(self._piece()))
@@ -41,14 +52,9 @@ class ReplaceMenu(QMenu):
         self.clear()
         key = self._piece()
         for kind in KINDS if key else ():
-            action = self.addAction(kind_icon(kind, 20), kind)
+            action = self.addAction(kind_icon(kind, 20), said(kind))
             reason = why_not(self._document.project, key, kind)
             action.setEnabled(not reason)
             action.setToolTip(reason)
-            action.triggered.connect(lambda _=False, kind=kind: self._replace(key, kind))
+            action.triggered.connect(lambda _=False, kind=kind: replace(self._document, key, kind))
         give_access_keys(self)
-
-    def _replace(self, key: str, kind: str) -> None:
-        document = self._document
-        system = system_of(document.study, key)
-        document.do(replace_kind(document.project, key, kind, system))

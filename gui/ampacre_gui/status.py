@@ -10,7 +10,7 @@ from ampacre_gui.document import Document
 from ampacre_gui.flags import flag_icon
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.findings_text import counted
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 from ampacre_gui.selection import Selection
 
 __all__ = ["Status"]
@@ -80,7 +80,7 @@ class Status(QStatusBar):
         ids = self._selection.ids
         if len(ids) == 1:
             piece = project.equipment.get(ids[0])
-            kind = f"{kind_of(piece)} " if piece else ""
+            kind = f"{said(kind_of(piece))} " if piece else ""
             self._words.setText(f"{kind}{element_name(project, ids[0])}")
         elif ids:
             self._words.setText(filled(self.tr("%1 selected"), len(ids)))

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 from ampacre_gui.samples import SAMPLES
 
 __all__ = ["Welcome"]
@@ -67,9 +67,9 @@ class Welcome(QFrame):
             ),
         ]  # fmt: skip
         for sample in SAMPLES:
-            shows = filled(self.tr("Sample: %1"), self.tr(sample.shows))
+            shows = filled(self.tr("Sample: %1"), said(sample.shows))
             wanted = partial(self.sample_wanted.emit, sample.file)
-            rows.append((self.tr(sample.title), shows, wanted))
+            rows.append((said(sample.title), shows, wanted))
         for row, (text, what, act) in enumerate(rows):
             button = QPushButton(text)
             button.clicked.connect(lambda _=False, act=act: act())

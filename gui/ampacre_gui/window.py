@@ -26,6 +26,7 @@ from ampacre_gui.icons import program_icon
 from ampacre_gui.infobar import InfoBar
 from ampacre_gui.nudging import Nudging
 from ampacre_gui.outside import Outside
+from ampacre_gui.panel_commands import add_panel_commands
 from ampacre_gui.panels.checklist import Checklist
 from ampacre_gui.panels.details import Details
 from ampacre_gui.panels.drawer import Drawer
@@ -35,6 +36,7 @@ from ampacre_gui.panels.outline import Outline
 from ampacre_gui.panels.worksheet import WorksheetPanel
 from ampacre_gui.phrases import filled
 from ampacre_gui.recent_menu import RecentMenu
+from ampacre_gui.replace_commands import ReplaceCommands
 from ampacre_gui.replace_menu import ReplaceMenu
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
@@ -85,7 +87,10 @@ class Window(Guarded, QMainWindow):
         self._add_commands()
         self._nudging = Nudging(document, self.selection, self.commands, self.canvas)
         Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
+        replacing = ReplaceCommands(document, self.selection, self.commands)
+        self.command_finder.coming.connect(replacing.renew)
         self._lay_out()
+        add_panel_commands(self._docks, self.commands)
         self._build_menus()
         self._tools = Toolbar(self.commands)
         self.addToolBar(self._tools)
@@ -118,11 +123,11 @@ class Window(Guarded, QMainWindow):
         add("equipment", self.tr("Find &Equipment to Add"), self._find_equipment, "Ins")
         add("panel help", self.tr("What This &Panel Does"), self._show_panel_help, "F1")
         add("command", self.tr("Find a &Command"), self.command_finder.come, "Ctrl+K")
-        add("runs", self.tr("&Runs Table"), lambda: self._show_table("runs"), "Ctrl+Shift+R")
+        add("runs", self.tr("&Runs Table"), lambda: self._docks.go_to("runs"), "Ctrl+Shift+R")
         add(
             "circuits",
             self.tr("&Circuits of a Panel"),
-            lambda: self._show_table("circuits"),
+            lambda: self._docks.go_to("circuits"),
             "Ctrl+Shift+T",
         )
         add("balance", self.tr("&Balance Legs"), self._balance, "Ctrl+Shift+L")
@@ -332,12 +337,8 @@ class Window(Guarded, QMainWindow):
         self._show_worksheet()
         self.worksheet.show_number(field)
 
-    def _show_table(self, name: str) -> None:
-        self._docks.show(name)
-        self._docks[name].widget().setFocus()
-
     def _balance(self) -> None:
-        self._show_table("circuits")
+        self._docks.go_to("circuits")
         self.circuits.balance()
 
     def _rename(self) -> None:
@@ -365,11 +366,14 @@ class Window(Guarded, QMainWindow):
     def _show_panel_help(self) -> None:
         run_dialog(PanelHelpDialog(*self._docks.panel_in_use(), self))
 
-    def closeEvent(self, event: QCloseEvent) -> None:
+    def enter_typed(self) -> None:
+        """Have what was typed and not yet entered count."""
         focus = QApplication.focusWidget()
         if focus is not None and self.isAncestorOf(focus):
-            # what was typed and not yet entered counts
             focus.clearFocus()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.enter_typed()
         if not ask_to_keep(self.document, self):
             event.ignore()
             return

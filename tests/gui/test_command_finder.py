@@ -5,6 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from ampacre.model import records as r
 from ampacre_gui.command_finder import entries
 from ampacre_gui.matching import best_first, fit
 
@@ -90,6 +91,37 @@ def test_numbers_beside_pieces_and_the_map_are_found_too(window, finder):
     QTest.keyClicks(finder.line, "map")
     QTest.keyClick(finder.line, Qt.Key.Key_Return)
     assert not window.overview.wanted
+
+
+def test_kinds_to_replace_the_selected_piece_with_are_found(window, finder):
+    QTest.keyClicks(finder.line, "replace disconnect")
+    assert finder.lines.topLevelItem(0).text(1) == "select one piece first"
+    finder.leave()
+    window.selection.only("panel")
+    window.commands["command"].trigger()
+    QTest.keyClicks(finder.line, "replace motor")
+    assert finder.lines.topLevelItem(0).text(1) == "A motor feeds nothing, and P feeds Barn, C1"
+    # however long the reason, the words can be read
+    room = finder.fontMetrics().horizontalAdvance("Replace With Motor")
+    assert finder.lines.columnWidth(0) > room + 10
+    finder.line.clear()
+    QTest.keyClicks(finder.line, "replace disconnect")
+    QTest.keyClick(finder.line, Qt.Key.Key_Return)
+    assert isinstance(window.document.project.equipment["panel"], r.Disconnect)
+    window.commands["undo"].trigger()
+    assert isinstance(window.document.project.equipment["panel"], r.Panel)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"), [("findings", "findings"), ("history", "history"), ("on site", "checklist")]
+)
+def test_panels_are_found_and_come_to_the_front(window, finder, typed, name):
+    window._docks[name].hide()
+    QTest.keyClicks(finder.line, f"panel {typed}")
+    assert finder.lines.topLevelItem(0).text(0).endswith(window._docks[name].windowTitle())
+    QTest.keyClick(finder.line, Qt.Key.Key_Return)
+    assert window._docks[name].isVisible()
+    assert window._docks[name].isAncestorOf(QApplication.focusWidget())
 
 
 def test_arrows_choose_and_the_one_used_last_comes_first(window, finder):

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from ampacre.model import records as r
 from ampacre.model.edits import alter, put
+from ampacre.model.words import KINDS
 from ampacre.rules.review import Review
 from ampacre.sheets.badges import BADGES
 from ampacre.sheets.frame import CAUTIONS
@@ -55,6 +56,8 @@ def rename(document, name):
 # commands and keys ----------------------------------------------------------------------------
 
 WITHOUT_KEY = {"tidy", "details", "about", "sample", "save copy", "overview map"}
+WITHOUT_KEY |= {f"panel {name}" for name in ("outline", "history", "findings", "checklist")}
+WITHOUT_KEY |= {f"replace with {kind}" for kind in KINDS}
 WITHOUT_KEY |= {f"beside {badge or 'everything'}" for badge in BADGES}
 
 

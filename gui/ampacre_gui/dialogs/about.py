@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QV
 from ampacre.sheets.frame import CAUTIONS
 from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.icons import program_icon
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 
 __all__ = ["CautionsDialog", "about"]
 
@@ -43,7 +43,7 @@ class CautionsDialog(QDialog):
         box.addLayout(head)
         box.addSpacing(6)
         for caution in CAUTIONS:
-            line = QLabel(f"\u2022  {self.tr(caution)}")
+            line = QLabel(f"\u2022  {said(caution)}")
             line.setWordWrap(True)
             box.addWidget(line)
         box.addSpacing(8)

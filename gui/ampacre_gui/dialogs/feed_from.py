@@ -16,7 +16,7 @@ from ampacre.model.words import kind_of
 from ampacre_gui.document import Document
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, can_feed, to_feed
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 
 __all__ = ["FeedFromDialog"]
 
@@ -43,7 +43,7 @@ class FeedFromDialog(QDialog):
             if can_feed(piece) and piece.id != target:
                 item = QListWidgetItem(kind_icon(kind_of(piece), 22), piece.name, self.pieces)
                 item.setData(_KEY, piece.id)
-                item.setToolTip(kind_of(piece))
+                item.setToolTip(said(kind_of(piece)))
         self._words = QLabel()
         self._words.setWordWrap(True)
         self._words.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)

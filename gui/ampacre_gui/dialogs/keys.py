@@ -13,6 +13,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ampacre_gui.phrases import said
+
 __all__ = ["KeysDialog"]
 
 _ON_THE_DRAWING = (
@@ -53,7 +55,7 @@ class KeysDialog(QDialog):
             if keys:
                 QTreeWidgetItem(lines, [action.iconText().partition("\n")[0], keys])
         for what, keys in _ON_THE_DRAWING:
-            QTreeWidgetItem(lines, [self.tr(what), self.tr(keys)])
+            QTreeWidgetItem(lines, [said(what), said(keys)])
         lines.resizeColumnToContents(0)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)

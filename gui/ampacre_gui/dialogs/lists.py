@@ -26,6 +26,7 @@ from ampacre_gui.panels.fields import Field, FieldGrid
 from ampacre_gui.panels.form import form_of, value_at, with_value
 from ampacre_gui.panels.hints import Hint
 from ampacre_gui.panels.references import choices_for
+from ampacre_gui.phrases import said
 
 __all__ = ["ListsDialog"]
 
@@ -93,7 +94,7 @@ class _Page(QWidget):
         self._key = ""
         self._fields: list[Field] = []
         self.entries = QListWidget()
-        self.entries.setAccessibleName(self.tr(sort.title))
+        self.entries.setAccessibleName(said(sort.title))
         self.entries.setFixedWidth(210)
         self.entries.currentItemChanged.connect(lambda *_: self._show_current())
         self.add_button = QPushButton(self.tr("Add"))
@@ -106,7 +107,7 @@ class _Page(QWidget):
         self._form.setAccessibleName(self.tr("Fields of the chosen entry"))
         self._form.setWidgetResizable(True)
         self._form.setFrameShape(QScrollArea.Shape.NoFrame)
-        about = QLabel(self.tr(sort.about))
+        about = QLabel(said(sort.about))
         about.setObjectName("quiet")
         about.setWordWrap(True)
         buttons = QHBoxLayout()
@@ -242,7 +243,7 @@ class ListsDialog(QDialog):
         self.pages = {sort.title: _Page(document, sort) for sort in _SORTS}
         tabs = tabs_of(self)
         for title, page in self.pages.items():
-            tabs.addTab(page, self.tr(title))
+            tabs.addTab(page, said(title))
         box = QVBoxLayout(self)
         box.setContentsMargins(12, 8, 12, 12)
         box.addWidget(tabs)

@@ -19,7 +19,7 @@ from ampacre_gui.panels.entries import sentence
 from ampacre_gui.panels.fields import Field, FieldGrid
 from ampacre_gui.panels.form import form_of
 from ampacre_gui.panels.hints import hint
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 
 __all__ = ["PropertiesDialog"]
 
@@ -45,7 +45,7 @@ class PropertiesDialog(QDialog):
             field.entered.connect(lambda value, field=field: self._enter(field, value))
             if spec.name in _FIRST:
                 grid = FieldGrid()
-                title = self.tr(_FIRST[spec.name])
+                title = said(_FIRST[spec.name])
                 tabs.addTab(_page(grid, title), title)
             grid.add(field, place)
             self._fields.append(field)

@@ -23,7 +23,7 @@ from ampacre_gui.canvas.painter import Sketch, paint
 from ampacre_gui.dialogs.running import run_dialog
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 
 __all__ = ["TemplateDialog", "choose_template"]
 
@@ -95,7 +95,7 @@ class TemplateDialog(QDialog):
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Templates"))
         self.list.setWordWrap(True)
-        self.list.addItems([self.tr(template.name) for template in TEMPLATES])
+        self.list.addItems([said(template.name) for template in TEMPLATES])
         self.list.setFixedWidth(210)
         self.preview = _Preview()
         self.sentence = QLabel()
@@ -136,7 +136,7 @@ class TemplateDialog(QDialog):
     def _look(self, row: int) -> None:
         start = self._starts[row]
         self.preview.show_start(start)
-        self.sentence.setText(self.tr(start.template.sentence))
+        self.sentence.setText(said(start.template.sentence))
 
     def project(self) -> Project:
         """The project of the starting point that is chosen."""

@@ -12,6 +12,7 @@ from ampacre_gui.flags import flag_icon
 from ampacre_gui.names import element_name
 from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.headed_model import NOWHERE, HeadedModel, Heading
+from ampacre_gui.phrases import said
 
 __all__ = ["ANSWER", "LINE", "PLACE", "QUESTION", "ChecklistModel", "Grouping", "Wanted"]
 
@@ -102,7 +103,7 @@ class ChecklistModel(HeadedModel[_Placed]):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
         if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return self.tr(_COLUMNS[section])
+            return said(_COLUMNS[section])
         return None
 
     def line_data(self, line: _Placed, column: int, role: int) -> Any:

@@ -32,7 +32,7 @@ from ampacre_gui.panels.number_list import NumberList
 from ampacre_gui.panels.numbers import numbers_of
 from ampacre_gui.panels.record_form import Element, Part, RecordForm, heading
 from ampacre_gui.panels.work_section import WorkSection
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 from ampacre_gui.selection import Selection
 
 __all__ = ["Details"]
@@ -219,7 +219,7 @@ class Details(Guarded, QScrollArea):
 
     def _fill_head(self, record: Element, facts: EquipmentFacts | RunFacts | None) -> None:
         self._head.setText(capital(element_name(self._document.project, record.id)))
-        kind = self.tr("run") if isinstance(record, r.Run) else kind_of(record)
+        kind = self.tr("run") if isinstance(record, r.Run) else said(kind_of(record))
         self._what.setText(f"{kind} \u00b7 {work_of(record)}")
         self._way.setText(self._way_words(record, facts))
         self._way.setVisible(bool(self._way.text()))

@@ -34,6 +34,7 @@ from ampacre.model.words import KINDS
 from ampacre_gui.dragging import KIND, data_of_kind
 from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
+from ampacre_gui.phrases import said
 
 __all__ = ["Drawer"]
 
@@ -126,9 +127,9 @@ class _Kinds(Guarded, QListWidget):
         self.setFrameShape(QListWidget.Shape.NoFrame)
         self.setAccessibleName(self.tr("Kinds of equipment"))
         for kind in KINDS:
-            item = QListWidgetItem(kind, self)
+            item = QListWidgetItem(said(kind), self)
             item.setData(_KIND, kind)
-            item.setToolTip(_WHAT_FOR[kind])
+            item.setToolTip(said(_WHAT_FOR[kind]))
         self.draw_icons()
 
     def draw_icons(self) -> None:
@@ -235,14 +236,14 @@ class Drawer(QWidget):
         for row in range(self._kinds.count()):
             item = self._kinds.item(row)
             kind = item.data(_KIND)
-            words = f"{kind} {_OTHER_WORDS.get(kind, '')}"
+            words = f"{item.text().casefold()} {_OTHER_WORDS.get(kind, '')}"
             fits = all(word in words for word in wanted)
             item.setHidden(not fits)
             if fits:
                 fitting.append(item)
         # a kind's own name goes before the other words for it
         asked = " ".join(wanted)
-        fitting.sort(key=lambda item: not item.data(_KIND).startswith(asked))
+        fitting.sort(key=lambda item: not item.text().casefold().startswith(asked))
         first = next(iter(fitting), None)
         self._kinds.setCurrentItem(first)  # type: ignore[arg-type]
         self._kinds.setVisible(first is not None)

@@ -5,6 +5,7 @@ from typing import Any
 from ampacre.model.words import value_word
 from ampacre.quantity import NotUnderstood, UnitSystem, exact, read, show, trade_size
 from ampacre_gui.panels.form import FieldSpec
+from ampacre_gui.phrases import said
 
 __all__ = ["bounds_words", "choice_word", "read_entry", "sentence", "shown"]
 
@@ -33,14 +34,14 @@ def choice_word(spec: FieldSpec, value: Any) -> str:
     name = spec.path[-1]
     special = _CHOICE_WORDS.get((name, value))
     if special:
-        return special
+        return said(special)
     if name == "trade_size":
         return f"{value} in"
     if name in ("size", "neutral", "grounding"):
         return f"{value} {'AWG' if '/' in value or int(value) < 250 else 'kcmil'}"
     if spec.unit and type(value) in (int, float):
         return show(value, spec.unit)
-    return value_word(value)
+    return said(value_word(value))
 
 
 def shown(spec: FieldSpec, value: Any, units: UnitSystem) -> str:

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QPushButton, QW
 from ampacre.rules.review import SEVERITIES
 from ampacre.rules.rule import RULES
 from ampacre_gui.panels.fields import capital
+from ampacre_gui.phrases import said
 
 __all__ = ["FindingsFilter"]
 
@@ -35,7 +36,7 @@ class FindingsFilter(QWidget):
         self.mark, self.topic = QComboBox(), QComboBox()
         self.mark.addItem(self.tr("All kinds"), "")
         for mark in (*SEVERITIES, "accepted", "missing"):
-            self.mark.addItem(self.tr(_MARKS[mark]), mark)
+            self.mark.addItem(said(_MARKS[mark]), mark)
         self.topic.addItem(self.tr("All topics"), "")
         for topic in sorted({rule.topic for rule in RULES.values()}):
             self.topic.addItem(capital(topic), topic)

@@ -11,6 +11,7 @@ from msgspec import Meta, Struct
 
 from ampacre.model import records as r
 from ampacre.model.words import field_word, unit_of
+from ampacre_gui.phrases import said
 
 __all__ = [
     "FieldSpec",
@@ -93,7 +94,7 @@ def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
         if isinstance(inner, type) and issubclass(inner, Struct):
             nested = typing.get_type_hints(inner, include_extras=True)
             fields = tuple(_spec((name, part), nested[part]) for part in inner.__struct_fields__)
-            parts.append(Group(field_word(name), fields, (name,) if optional else ()))
+            parts.append(Group(said(field_word(name)), fields, (name,) if optional else ()))
         else:
             plain.append(_spec((name,), hints[name]))
     further = [
@@ -149,7 +150,7 @@ def _spec(path: tuple[str, ...], hint: Any) -> FieldSpec:
     meta = Meta()
     if get_origin(inner) is Annotated:
         inner, meta = get_args(inner)
-    spec = FieldSpec(path, field_word(name), "text", unit_of(name), optional=optional)
+    spec = FieldSpec(path, said(field_word(name)), "text", unit_of(name), optional=optional)
     if inner is str and meta.pattern:
         return spec._replace(editor="reference", table=_TABLES.get(name, "equipment"))
     if get_origin(inner) is Literal:

@@ -26,6 +26,7 @@ from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, to_add, to_feed
 from ampacre_gui.names import rating_words
+from ampacre_gui.phrases import said
 from ampacre_gui.stretches import stretches
 
 __all__ = ["KEY", "OutlineModel"]
@@ -188,7 +189,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
         if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return self.tr(_COLUMNS[section])
+            return said(_COLUMNS[section])
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -218,7 +219,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
     def _text(self, key: str, column: int) -> str:
         piece = self._document.project.equipment[key]
         if column == _NAME:
-            return piece.name or kind_of(piece)
+            return piece.name or said(kind_of(piece))
         if column == _RATING:
             return rating_words(piece, self._document.project.settings.units)
         return ""
@@ -238,7 +239,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
         """Say a line as a whole: "Panel LP-1, 200 A, existing, fed from M1, one violation"."""
         project = self._document.project
         piece = project.equipment[key]
-        kind = kind_of(piece)
+        kind = said(kind_of(piece))
         words = [
             f"{kind[:1].upper()}{kind[1:]} {piece.name}",
             self._text(key, _RATING),

@@ -21,6 +21,7 @@ from ampacre_gui.panels.editors import ChoiceEditor, LineEditor
 from ampacre_gui.panels.entries import choice_word
 from ampacre_gui.panels.form import FieldSpec, fields_of
 from ampacre_gui.panels.references import Choices
+from ampacre_gui.phrases import said
 
 __all__ = ["PartsEditor"]
 
@@ -110,7 +111,7 @@ class PartsEditor(QWidget):
         self._add_button.setAutoDefault(False)
         needs_choice = any(field.editor == "reference" for field in fields_of(self._kind))
         self._add_button.setEnabled(bool(choices) or not needs_choice)
-        self._add_button.setAccessibleName(f"{self.tr('Add to')} {field_word(spec.name)}")
+        self._add_button.setAccessibleName(f"{self.tr('Add to')} {said(field_word(spec.name))}")
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addLayout(self._below)

@@ -19,7 +19,7 @@ from ampacre_gui.panels.form import FieldSpec, Group, empty_part, value_at, with
 from ampacre_gui.panels.hints import Hint, hint
 from ampacre_gui.panels.references import Choices, choices_for
 from ampacre_gui.panels.relevance import is_relevant, is_seldom_filled
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 
 __all__ = ["Element", "Part", "RecordForm", "heading"]
 
@@ -126,7 +126,7 @@ class RecordForm(QWidget):
             first = self.tr("What it was") if self._before else self.tr("What it is")
             title = heading(self._titled(capital(group.title) or first))
         if group.optional and group.optional[0] in _PARTS:
-            box = QCheckBox(self.tr(_PARTS[group.optional[0]]))
+            box = QCheckBox(said(_PARTS[group.optional[0]]))
             box.clicked.connect(lambda _: self._set_part(group.optional, box))
         return Part(group, title, box)
 

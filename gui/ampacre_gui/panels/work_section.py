@@ -15,6 +15,7 @@ from ampacre_gui.names import record_of
 from ampacre_gui.panels.editors import ChoiceEditor
 from ampacre_gui.panels.form import Group, form_of
 from ampacre_gui.panels.record_form import Element, RecordForm, heading
+from ampacre_gui.phrases import said
 
 __all__ = ["WorkSection"]
 
@@ -95,9 +96,9 @@ class WorkSection(QWidget):
         return [self.choice, *self.form.stops, *before, *self.buttons]
 
     def _work_choice(self) -> ChoiceEditor:
-        choice = ChoiceEditor([(self.tr(work), work) for work in _WORKS], optional=False)
+        choice = ChoiceEditor([(said(work), work) for work in _WORKS], optional=False)
         for work, more in _WORKS.items():
-            choice.explain(work, self.tr(more))
+            choice.explain(work, said(more))
         choice.only_show("reused")
         choice.setAccessibleName(self.tr("What it is to the work"))
         choice.entered.connect(self._mark)

@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication, QSettings, QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ampacre_gui.dialogs.questions import DO, STAY, ask
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 from ampacre_gui.sheets.forms import Form
 
 __all__ = ["ask_for_file", "ask_for_folder", "may_replace"]
@@ -20,7 +20,7 @@ def _tr(text: str) -> str:
 
 def ask_for_folder(form: Form, parent: QWidget) -> Path | None:
     """Ask for the folder of a form's files, beginning in the one of last time."""
-    title = filled(_tr("Folder for the Files: %1"), _tr(form.name))
+    title = filled(_tr("Folder for the Files: %1"), said(form.name))
     name = QFileDialog.getExistingDirectory(parent, title, str(_usual_folder()))
     if not name:
         return None

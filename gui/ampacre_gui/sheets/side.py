@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from ampacre.model import records as r
-from ampacre_gui.phrases import filled
+from ampacre_gui.phrases import filled, said
 from ampacre_gui.sheets.forms import FORMS, Form
 
 __all__ = ["Side"]
@@ -39,7 +39,7 @@ class Side(QWidget):
         self.forms = QComboBox()
         self.forms.setAccessibleName(self.tr("Form"))
         for form in FORMS:
-            self.forms.addItem(self.tr(form.name))
+            self.forms.addItem(said(form.name))
         kept = [form.ending for form in FORMS].index(_kept_ending())
         self.forms.setCurrentIndex(kept)
         self.forms.currentIndexChanged.connect(self._take_form)
@@ -99,7 +99,7 @@ class Side(QWidget):
         self._say_form()
 
     def _say_form(self) -> None:
-        self._good_for.setText(self.tr(self.form.good_for))
+        self._good_for.setText(said(self.form.good_for))
 
     def show_sets(self, issues: Iterable[r.Issue]) -> None:
         """List the sets handed in, the last one first."""

@@ -9,6 +9,7 @@ from ampacre.model.project import Refused, StaleEdit
 from ampacre.quantity import NotUnderstood, unit_word
 from ampacre_gui.guard import Guarded
 from ampacre_gui.panels.entries import sentence
+from ampacre_gui.phrases import said
 from ampacre_gui.stretches import stretches
 from ampacre_gui.tables.cell_roles import Wrong, aligned, note, role_value
 from ampacre_gui.tables.cells import Cell, Column, Draft, Sheet, in_order
@@ -218,11 +219,11 @@ class TableModel(Guarded, QAbstractTableModel):
 
     def _place(self, index: Index) -> str:
         place = self.sheet.place(self._keys[index.row()], index.row() + 1)
-        return f"{place[:1].upper()}{place[1:]}, {self.tr(self.column(index).title).casefold()}"
+        return f"{place[:1].upper()}{place[1:]}, {said(self.column(index).title).casefold()}"
 
     def head(self, column: Column) -> str:
         """Give the title of a column, with the unit of the numbers below it."""
-        title = self.tr(column.title)
+        title = said(column.title)
         word = unit_word(column.unit, self.sheet.units) if column.unit else ""
         return f"{title}, {word}" if word else title
 
@@ -235,7 +236,7 @@ class TableModel(Guarded, QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return self.head(column)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return self.tr(column.about) if column.about else None
+            return said(column.about) if column.about else None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return aligned(column)
         return None
