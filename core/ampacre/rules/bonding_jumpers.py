@@ -9,11 +9,12 @@ from ampacre.model.project import Edit
 from ampacre.rules.electrode_conductors import METAL_WORD
 from ampacre.rules.grounding import pulled
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import circuits_out, is_circuit, run_name
+from ampacre.rules.reading import is_circuit, run_name
 from ampacre.rules.rule import Finding, found, on_piece, on_run
 from ampacre.rules.standby import switches_of
 from ampacre.sizing.bonding import bonding_jumper
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "grounding"

@@ -8,11 +8,12 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.model.system import legs_of_spaces
-from ampacre.rules.paths import below, feed_of, labelled, relabelled
+from ampacre.rules.paths import feed_of, labelled, relabelled
 from ampacre.rules.reading import run_name, supply_device_a
 from ampacre.rules.resizing import with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import below
 from ampacre.study.study import Study
 
 TOPIC = "branch circuits"

@@ -10,20 +10,13 @@ from ampacre.model import records as r
 from ampacre.model.edits import insert_on, new_id, next_name, refeed
 from ampacre.model.project import Edit
 from ampacre.rules.chargers import CONTINUOUS, LEAST_A
-from ampacre.rules.paths import (
-    below,
-    circuit_of,
-    dwelling_near,
-    feed_of,
-    labelled,
-    relabelled,
-    upward,
-)
+from ampacre.rules.paths import circuit_of, dwelling_near, feed_of, labelled, relabelled, upward
 from ampacre.rules.questions import ask_of_piece
 from ampacre.rules.reading import supply_device_a
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import below
 from ampacre.study.leaves import charger_a, unconfirmed
 from ampacre.study.study import Study
 

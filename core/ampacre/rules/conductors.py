@@ -10,19 +10,13 @@ from ampacre.codebook.conductors import area_cmil, dwelling_83, size_word
 from ampacre.codebook.devices import small_conductor_limit
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.reading import (
-    assumed_terminals,
-    circuits_out,
-    is_circuit,
-    known,
-    run_name,
-    target_of,
-)
+from ampacre.rules.reading import assumed_terminals, is_circuit, known, run_name, target_of
 from ampacre.rules.resizing import larger_size, with_device, with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.protection import largest_device_a
 from ampacre.study.dwelling import sole_dwelling
 from ampacre.study.facts import RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "conductors"

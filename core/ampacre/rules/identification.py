@@ -7,9 +7,10 @@ from ampacre.model.edits import next_name
 from ampacre.model.project import Edit
 from ampacre.model.words import kind_of
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import circuits_out, ids_of
+from ampacre.rules.reading import ids_of
 from ampacre.rules.rule import Finding, found, on_piece, on_project
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "labels"

@@ -10,10 +10,11 @@ from ampacre.codebook.ratings import BUS_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.reading import an, circuits_out, main_of, run_name, supply_device_a
+from ampacre.rules.reading import an, main_of, run_name, supply_device_a
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "sources"

@@ -12,6 +12,7 @@ from ampacre.rules.seen_at_services import enters
 from ampacre.rules.structures import supplies_of
 from ampacre.rules.supplies import listed
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "labels"
@@ -227,8 +228,8 @@ def panel_source_label(study: Study, facts: EquipmentFacts) -> bool:
 
 
 def _says_purpose(study: Study, facts: EquipmentFacts) -> str:
-    pieces = (study.standing.equipment[study.run(key).run.target] for key in facts.runs_out)
-    return f"{facts.piece.name}: {listed([piece.name for piece in pieces])}"
+    names = [piece.name for _, piece in circuits_out(study, facts)]
+    return f"{facts.piece.name}: {listed(names)}"
 
 
 @ask_of_piece(
@@ -300,8 +301,7 @@ def lock_provision_stays(study: Study, facts: EquipmentFacts) -> bool:
     At disconnects of motors, chargers and sources that are not in sight of them (NEC 110.25).
     """
     kinds = (r.Motor, r.Charger, *_SOURCES)
-    pieces = (study.standing.equipment[study.run(key).run.target] for key in facts.runs_out)
-    return any(isinstance(piece, kinds) for piece in pieces)
+    return any(isinstance(piece, kinds) for _, piece in circuits_out(study, facts))
 
 
 @ask_of_run(

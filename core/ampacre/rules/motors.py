@@ -11,13 +11,14 @@ from ampacre.codebook.motors import device_limit_pct, starting_limit_pct
 from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import below, feed_of, relabelled
+from ampacre.rules.paths import feed_of, relabelled
 from ampacre.rules.questions import ask_of_piece
 from ampacre.rules.reading import an, is_circuit, known, run_name, supply_device_a
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.sizing.motors import motor_device_a, motor_feeder_device_a
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import below
 from ampacre.study.leaves import motor_a
 from ampacre.study.study import Study
 

@@ -10,7 +10,7 @@ from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit, TableName
-from ampacre.rules.reading import circuits_out, main_of, supply_device_a
+from ampacre.rules.reading import main_of, supply_device_a
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds
 from ampacre.sizing.ampacity import end_column
@@ -20,7 +20,6 @@ from ampacre.study.study import Study
 __all__ = [
     "METRES_PER_FT",
     "as_large_as",
-    "below",
     "circuit_of",
     "dwelling_near",
     "end_device_a",
@@ -50,15 +49,6 @@ def upward(study: Study, key: str) -> Iterator[tuple[RunFacts, EquipmentFacts]]:
         parent = study.equipment(facts.parent)
         yield study.run(facts.feed), parent
         facts = parent
-
-
-def below(study: Study, key: str) -> Iterator[EquipmentFacts]:
-    """Give all that hangs below a piece in the normal state, itself left out."""
-    above = [key]
-    while above:
-        for _, piece in circuits_out(study, study.equipment(above.pop())):
-            above.append(piece.id)
-            yield study.equipment(piece.id)
 
 
 def circuit_of(study: Study, key: str) -> tuple[RunFacts, EquipmentFacts] | None:

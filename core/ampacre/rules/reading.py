@@ -13,14 +13,12 @@ from ampacre.study.study import Study
 __all__ = [
     "an",
     "assumed_terminals",
-    "circuits_out",
     "how_far",
     "ids_of",
     "is_circuit",
     "known",
     "main_of",
     "of_kind",
-    "other_end",
     "place_name",
     "run_name",
     "supply_device_a",
@@ -63,11 +61,6 @@ def known(chosen: Chosen[T | None]) -> T | None:
 def target_of(study: Study, run: r.Run) -> r.Equipment:
     """Give the piece that a run supplies as drawn."""
     return study.standing.equipment[run.target]
-
-
-def other_end(run: r.Run, key: str) -> str:
-    """Give the piece at the end of a run that is not `key`."""
-    return run.target if run.source == key else run.source
 
 
 def run_name(study: Study, run: r.Run) -> str:
@@ -128,10 +121,3 @@ def how_far(fault: Fault) -> tuple[Severity, str]:
 def supply_device_a(facts: RunFacts) -> float | None:
     """Rating of a run's own device at its supply end [A]; None where there is none or not known."""
     return known(facts.device) if facts.run.protected_at == "supply" else None
-
-
-def circuits_out(study: Study, facts: EquipmentFacts) -> Iterator[tuple[RunFacts, r.Equipment]]:
-    """Give the runs that leave a piece, each with the piece at its other end."""
-    for key in facts.runs_out:
-        run = study.run(key)
-        yield run, study.standing.equipment[other_end(run.run, facts.piece.id)]

@@ -6,6 +6,7 @@ from ampacre.model import records as r
 from ampacre.rules.questions import ask_of_piece, ask_of_run
 from ampacre.rules.surge import surge_stated
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "devices"
@@ -161,8 +162,8 @@ def dwelling_feeder_surge_protected(study: Study, facts: EquipmentFacts) -> bool
     """
     if study.settings.edition != "2023" or facts.at_service or not facts.supplied:
         return False
-    homes = (study.standing.equipment[study.run(key).run.target] for key in facts.runs_out)
-    return any(isinstance(piece, r.DwellingLoad) for piece in homes)
+    fed = (piece for _, piece in circuits_out(study, facts))
+    return any(isinstance(piece, r.DwellingLoad) for piece in fed)
 
 
 @ask_of_piece(

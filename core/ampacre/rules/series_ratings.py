@@ -8,13 +8,14 @@ import msgspec
 from ampacre.codebook.devices import INTERRUPTING_KA
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import below, feed_of, has_main, relabelled
+from ampacre.rules.paths import feed_of, has_main, relabelled
 from ampacre.rules.questions import ask_of_piece
 from ampacre.rules.reading import how_far, run_name
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.sizing.series import series_counts
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import below
 from ampacre.study.leaves import motor_a
 from ampacre.study.study import Study
 

@@ -13,12 +13,12 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter, insert_on, new_id, next_name
 from ampacre.model.project import Change, Edit
 from ampacre.model.standing import work_of
-from ampacre.rules.paths import below, dwelling_near, labelled, with_main
-from ampacre.rules.reading import circuits_out
+from ampacre.rules.paths import dwelling_near, labelled, with_main
 from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import exceeds
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import below, circuits_out
 from ampacre.study.study import Study
 
 __all__ = [

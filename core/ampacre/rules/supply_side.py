@@ -18,11 +18,12 @@ from ampacre.rules.paths import (
     relabelled,
     upward,
 )
-from ampacre.rules.reading import circuits_out, is_circuit, known, run_name
+from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.rules.tied_sources import Source, output_of, sources_at
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "sources"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import below, end_main, has_main, next_larger, with_main
+from ampacre.rules.paths import end_main, has_main, next_larger, with_main
 from ampacre.rules.reading import (
     assumed_terminals,
     is_circuit,
@@ -16,6 +16,7 @@ from ampacre.rules.reading import (
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.taps import TEN_FEET_M, TWENTY_FIVE_FEET_M
 from ampacre.study.facts import RunFacts
+from ampacre.study.fed import below
 from ampacre.study.study import Study
 
 TOPIC = "taps"

@@ -7,24 +7,13 @@ from ampacre.codebook.conductors import SIZES
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.inverters import FAR_END_FACTOR, SOURCE_FACTOR, bus_of
-from ampacre.rules.paths import (
-    below,
-    end_device_a,
-    next_larger,
-    upward,
-)
-from ampacre.rules.reading import (
-    assumed_terminals,
-    circuits_out,
-    known,
-    of_kind,
-    run_name,
-    supply_device_a,
-)
+from ampacre.rules.paths import end_device_a, next_larger, upward
+from ampacre.rules.reading import assumed_terminals, known, of_kind, run_name, supply_device_a
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
 from ampacre.sizing.impedance import run_impedance
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import below, circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "sources"

@@ -14,11 +14,12 @@ from ampacre.rules.paths import (
     with_main,
 )
 from ampacre.rules.questions import ask_of_piece
-from ampacre.rules.reading import circuits_out, main_of, supply_device_a
+from ampacre.rules.reading import main_of, supply_device_a
 from ampacre.rules.resizing import with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.sizing.transformers import rated_current_a, transformer_device_a
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "transformers"

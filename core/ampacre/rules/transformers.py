@@ -10,9 +10,10 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.model.system import SYSTEMS, System
-from ampacre.rules.reading import an, circuits_out, main_of, supply_device_a
+from ampacre.rules.reading import an, main_of, supply_device_a
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 TOPIC = "load"

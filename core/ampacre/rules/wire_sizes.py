@@ -7,13 +7,14 @@ import msgspec
 from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model import records as r
 from ampacre.model.project import Edit
-from ampacre.rules.paths import as_large_as, below, next_larger, relabelled
+from ampacre.rules.paths import as_large_as, next_larger, relabelled
 from ampacre.rules.reading import is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_run
 from ampacre.sizing.conductor import SMALLEST_IN_PARALLEL
 from ampacre.sizing.protection import largest_device_a
 from ampacre.study.dwelling import sole_dwelling
 from ampacre.study.facts import RunFacts
+from ampacre.study.fed import below
 from ampacre.study.study import Study
 
 TOPIC = "conductors"

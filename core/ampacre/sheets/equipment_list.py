@@ -11,7 +11,6 @@ from ampacre.quantity import show
 from ampacre.rules.charger_circuits import calls_for_disconnect, locks_open
 from ampacre.rules.inverters import FAR_END_FACTOR, bus_of
 from ampacre.rules.paths import feed_of
-from ampacre.rules.reading import other_end
 from ampacre.rules.review import Review
 from ampacre.sheets.labels import work_mark
 from ampacre.sheets.ratings import rated_ka
@@ -26,6 +25,7 @@ from ampacre.sheets.wording import (
     tree_order,
 )
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import other_end
 from ampacre.study.leaves import motor_a
 from ampacre.study.study import Study
 

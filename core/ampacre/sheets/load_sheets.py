@@ -10,6 +10,7 @@ from ampacre.sheets.wording import computed, line_row, listed, number, tree_orde
 from ampacre.study.before_after import Row, before_and_after
 from ampacre.study.capacity import capacity
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 from ampacre.study.tally import connected_va, picked
 
@@ -240,7 +241,7 @@ def _carried(study: Study, switch: EquipmentFacts, name: str) -> Iterator[tuple[
     while waiting:
         at = waiting.pop(0)
         piece = at.piece
-        waiting += [study.equipment(study.run(key).run.target) for key in at.runs_out]
+        waiting += [study.equipment(fed.id) for _, fed in circuits_out(study, at)]
         if isinstance(piece, r.DwellingLoad):
             general_va = connected_va(picked(at.tally or {}, "dwelling general"))
             kind = "lighting, receptacles, kitchen and laundry circuits"

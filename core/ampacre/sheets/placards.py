@@ -10,11 +10,11 @@ from ampacre.model import records as r
 from ampacre.quantity import show
 from ampacre.rules.paths import dwelling_near
 from ampacre.rules.questions import QUESTIONS, is_asked
-from ampacre.rules.reading import other_end
 from ampacre.sheets.ratings import bound_mark
 from ampacre.sheets.table import Column, Part, Table
 from ampacre.sheets.wording import amperes, listed, piece_name, rating_of, run_title, tree_order
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import circuits_out, other_end
 from ampacre.study.study import Study
 
 __all__ = ["placards"]
@@ -161,7 +161,7 @@ def _of_series_ratings(study: Study) -> Iterator[Label]:
 
 
 def _supplied(study: Study, facts: EquipmentFacts) -> str:
-    names = [piece_name(study, study.run(key).run.target) for key in facts.runs_out]
+    names = [piece_name(study, piece.id) for _, piece in circuits_out(study, facts)]
     return listed(names) or "nothing yet"
 
 

@@ -1,10 +1,10 @@
 """Load before and after the work, side by side, with what the work adds, moves and removes."""
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.study.facts import Demand
+from ampacre.study.fed import below
 from ampacre.study.study import Study
 from ampacre.study.tally import Category, connected_va, sorted_out
 
@@ -94,14 +94,11 @@ def _connected(study: Study, key: str) -> dict[Category, float]:
 
 
 def _below(study: Study, key: str) -> dict[str, None]:
-    """Give the pieces that take load below a point, in order."""
-    return dict.fromkeys(_leaves(study, key)) if key in study.found.equipment else {}
-
-
-def _leaves(study: Study, key: str) -> Iterator[str]:
-    waiting = [key]
-    while waiting:
-        facts = study.equipment(waiting.pop())
-        if not isinstance(facts.piece, r.Point):
-            yield facts.piece.id
-        waiting += [study.run(run).run.target for run in facts.runs_out]
+    """Give the pieces that take load at or below a point, in order."""
+    if key not in study.found.equipment:
+        return {}
+    return dict.fromkeys(
+        facts.piece.id
+        for facts in (study.equipment(key), *below(study, key))
+        if not isinstance(facts.piece, r.Point)
+    )

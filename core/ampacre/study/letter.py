@@ -7,6 +7,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Project
 from ampacre.study.dwelling import appliance_motor_a
 from ampacre.study.facts import EquipmentFacts
+from ampacre.study.fed import below
 from ampacre.study.leaves import chargers_in, motor_a, unconfirmed
 from ampacre.study.study import Study
 from ampacre.study.tally import nominal_va
@@ -77,14 +78,14 @@ def load_letters(study: Study) -> tuple[LoadLetter, ...]:
 
 def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
     assert facts.demand is not None
-    below = [study.equipment(key) for key in _fed_below(study, facts)]
-    chargers = [each for each in below if isinstance(each.piece, r.Charger)]
+    under = [*below(study, facts.piece.id)]
+    chargers = [each for each in under if isinstance(each.piece, r.Charger)]
     meter = _above(study, facts, r.Meter)
     transformer = _above(study, facts, r.Transformer)
     kva = getattr(transformer.piece, "kva", None) if transformer else None
     if transformer is not None and kva is None:
         kva = transformer.chosen.get("kva")
-    at_service = [*below, *_path(study, facts)]
+    at_service = [*under, *_path(study, facts)]
     watched = {each.group: each for at in at_service for each in at.watched}
     places = {each.group: at.piece.name for at in at_service for each in at.watched}
     ids = {each.piece.id for each in chargers}
@@ -97,7 +98,7 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
         connected_kva=facts.demand.connected_va / 1000,
         demand_kva=facts.demand.calculated_va / 1000,
         demand_a=facts.demand.heavier_a,
-        largest_motor=_largest_motor(below),
+        largest_motor=_largest_motor(under),
         chargers=len(chargers),
         chargers_kw=sum(map(_hardware_kw, chargers)),
         managed_a=limits,
@@ -113,18 +114,6 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
             transformer.demand.calculated_va / 1000 if transformer and transformer.demand else None
         ),
     )
-
-
-def _fed_below(study: Study, facts: EquipmentFacts) -> Iterator[str]:
-    """Pieces fed from a piece, whichever way their runs were drawn."""
-    waiting = [facts]
-    while waiting:
-        at = waiting.pop()
-        for key in at.runs_out:
-            run = study.run(key).run
-            fed = run.source if run.target == at.piece.id else run.target
-            yield fed
-            waiting.append(study.equipment(fed))
 
 
 def _path(study: Study, facts: EquipmentFacts) -> Iterator[EquipmentFacts]:

@@ -297,3 +297,18 @@ def test_what_has_no_rating_has_no_capacity(key):
     facts = Study(letter_site().project()).equipment(key)
     assert capacity(facts) == ()
     assert tightest(facts) is None
+
+
+def test_a_run_that_was_drawn_towards_its_supply_leads_on_all_the_same():
+    site = Site()
+    site.add(r.UtilitySource, "line")
+    site.add(r.Panel, "main", "line", bus_a=200.0)
+    site.add(r.Panel, "barn", bus_a=100.0)
+    site.runs["back"] = r.Run(id="back", source="barn", target="main", length_m=20.0)
+    site.add(r.Load, "fan", "barn", BRANCH, va=1_800.0)
+    study = Study(site.project())
+    assert study.equipment("barn").parent == "main"
+    rows = {row.key: row for row in before_and_after(study)}
+    assert rows["main"].now_va == rows["barn"].now_va == 1_800.0
+    letters = load_letters(study)
+    assert all(letter.connected_kva == 1.8 for letter in letters)
