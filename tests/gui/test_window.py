@@ -55,7 +55,7 @@ def rename(document, name):
 
 # commands and keys ----------------------------------------------------------------------------
 
-WITHOUT_KEY = {"tidy", "details", "about", "sample", "save copy", "overview map"}
+WITHOUT_KEY = {"tidy", "keep choices", "details", "about", "sample", "save copy", "overview map"}
 WITHOUT_KEY |= {f"panel {name}" for name in ("outline", "history", "findings", "checklist")}
 WITHOUT_KEY |= {f"replace with {kind}" for kind in KINDS}
 WITHOUT_KEY |= {f"beside {badge or 'everything'}" for badge in BADGES}
