@@ -20,9 +20,9 @@ from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of
 from ampacre.sheets.tree import plant
-from ampacre.study.study import Study
+from ampacre.study.study import Study, alike
 
-__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "redraw", "shape"]
+__all__ = ["Box", "OneLine", "lay_out", "mark_letters", "redraw", "same_shape"]
 
 MARGIN_MM = 10.0
 TREE_GAP = 12.0
@@ -92,7 +92,7 @@ def redraw(
     """Draw some pieces and runs again where they stand, with what is known of them now.
 
     Gives all elements of each, and of those that share a line of a list with them. Right as long
-    as `shape` is what it was when the diagram was laid out.
+    as the project has the `same_shape` as when the diagram was laid out.
     """
     drafter = Drafter(study, flags or {}, badge=badge)
     parts = one_line.parts
@@ -110,36 +110,40 @@ def _by_owner(elements: Iterable[Element]) -> dict[str, tuple[Element, ...]]:
     return {key: tuple(found) for key, found in owned.items()}
 
 
-def shape(project: Project) -> tuple[object, ...]:
-    """Give all that the geometry of the diagram depends on, to be compared with what it was."""
-    pieces = {
-        key: (
-            type(piece),
-            symbol_of(piece),
-            piece.name,
-            piece.structure,
-            shown_work(piece),
-            piece.owner,
-            isinstance(piece, r.Battery) and piece.forming,
-        )
-        for key, piece in project.equipment.items()
-    }
-    runs = {
-        key: (
-            run.source,
-            run.target,
-            run.name,
-            run.spaces,
-            run.lands_on,
-            run.protected_at,
-            run.device is None,
-            run.length_m == 0,
-            shown_work(run),
-        )
-        for key, run in project.runs.items()
-    }
-    grounding = {key: record.at for key, record in project.grounding.items()}
-    return pieces, runs, project.placement, project.structures, grounding
+def same_shape(old: Project, new: Project) -> bool:
+    """Whether all that the geometry of the diagram depends on is the same in both."""
+    return (
+        alike(old.equipment, new.equipment, _shape_of_piece)
+        and alike(old.runs, new.runs, _shape_of_run)
+        and alike(old.grounding, new.grounding, lambda record: record.at)
+        and (old.placement, old.structures) == (new.placement, new.structures)
+    )
+
+
+def _shape_of_piece(piece: r.AnyEquipment) -> tuple[object, ...]:
+    return (
+        type(piece),
+        symbol_of(piece),
+        piece.name,
+        piece.structure,
+        shown_work(piece),
+        piece.owner,
+        isinstance(piece, r.Battery) and piece.forming,
+    )
+
+
+def _shape_of_run(run: r.Run) -> tuple[object, ...]:
+    return (
+        run.source,
+        run.target,
+        run.name,
+        run.spaces,
+        run.lands_on,
+        run.protected_at,
+        run.device is None,
+        run.length_m == 0,
+        shown_work(run),
+    )
 
 
 def mark_letters(number: int) -> str:

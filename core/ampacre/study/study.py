@@ -15,7 +15,7 @@ from ampacre.study.piece_facts import equipment_facts
 from ampacre.study.run_facts import facts_of_raceways, run_facts
 from ampacre.study.solve import Solved, solve
 
-__all__ = ["Changed", "Found", "Study"]
+__all__ = ["Changed", "Found", "Study", "alike"]
 
 T = TypeVar("T")
 
@@ -138,15 +138,16 @@ class Study:
 def _same_shape(old: Project, new: Project) -> bool:
     """Whether the drawing has the same geometry: kinds, names, places and connections."""
     return (
-        _alike(
+        alike(
             old.equipment, new.equipment, lambda piece: (type(piece), piece.name, piece.structure)
         )
-        and _alike(old.runs, new.runs, lambda run: (run.source, run.target, run.spaces))
+        and alike(old.runs, new.runs, lambda run: (run.source, run.target, run.spaces))
         and (old.placement, old.structures) == (new.placement, new.structures)
     )
 
 
-def _alike(old: Mapping[str, T], new: Mapping[str, T], shape: Callable[[T], object]) -> bool:
+def alike(old: Mapping[str, T], new: Mapping[str, T], shape: Callable[[T], object]) -> bool:
+    """Whether two tables hold the same keys, and records of the same shape."""
     if old.keys() != new.keys():
         return False
     altered = [key for key, record in new.items() if old[key] is not record]

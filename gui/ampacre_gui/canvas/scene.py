@@ -13,7 +13,7 @@ from ampacre.picture.primitives import Element
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Severity
 from ampacre.sheets.badges import Badge
-from ampacre.sheets.one_line import OneLine, lay_out, redraw, shape
+from ampacre.sheets.one_line import OneLine, lay_out, redraw, same_shape
 from ampacre.study.study import Study
 from ampacre_gui.canvas.cells import Cells, drawing_order
 from ampacre_gui.canvas.items import ElementItem, FeedHandle, Figure, Role
@@ -45,7 +45,7 @@ class Scene(Guarded, QGraphicsScene):
         self.supply_end = FeedHandle(self._touch_handle)
         self._project = Project()
         self._one_line: OneLine | None = None
-        self._shape: tuple[object, ...] = ()
+        self._laid_out_folded: frozenset[str] = frozenset()
         self._known: dict[str, tuple[object, ...]] = {}
         self._marks: Mapping[str, Severity] = {}
         self.folded: frozenset[str] = frozenset()
@@ -59,24 +59,29 @@ class Scene(Guarded, QGraphicsScene):
     def show_study(self, study: Study, review: Review) -> bool:
         """Bring the items up to date; tells whether the drawing was laid out anew."""
         project = study.project
-        places = dict.fromkeys(finding.where for finding in review.findings)
-        marks = {key: severity for key in places if (severity := review.worst(key))}
+        marks: dict[str, Severity] = {}
+        for finding in review.standing:
+            # the gravest come first
+            marks.setdefault(finding.where, finding.severity)
         known = self._known_of(study, marks)
-        now = (*shape(project), self.folded)
-        anew = self._one_line is None or now != self._shape
+        anew = self._one_line is None or not self._stays_in_shape(project)
         if anew:
             self._one_line = lay_out(study, self.folded, marks, self.badge)
+            self._laid_out_folded = self.folded
             self._show_all(self._one_line, project)
         elif self._one_line is not None:
             changed = [key for key, what in known.items() if what != self._known[key]]
             owned = redraw(self._one_line, study, changed, marks, self.badge)
             self._show(owned, project)
-        self._shape, self._known, self._project = now, known, project
+        self._known, self._project = known, project
         for key in self._items if anew else marks.keys() | self._marks.keys():
             self._state(key, mark=marks.get(key, ""))
         self._marks = marks
         self.redrawn.emit()
         return anew
+
+    def _stays_in_shape(self, project: Project) -> bool:
+        return self.folded == self._laid_out_folded and same_shape(self._project, project)
 
     def _known_of(
         self, study: Study, marks: Mapping[str, Severity]
