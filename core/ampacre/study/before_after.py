@@ -1,5 +1,6 @@
 """Load before and after the work, side by side, with what the work adds, moves and removes."""
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from ampacre.model import records as r
@@ -37,33 +38,52 @@ class Row(NamedTuple):
         return sum(self.added.values())
 
 
+class _State(NamedTuple):
+    """A network with the connected load of each of its pieces by category [VA]."""
+
+    study: Study
+    connected: Mapping[str, Mapping[Category, float]]
+
+    def va(self, key: str) -> float:
+        """All connected load of a piece [VA], nothing where it does not stand."""
+        return sum(self.connected.get(key, {}).values())
+
+
 def before_and_after(study: Study) -> tuple[Row, ...]:
     """Compare every point of a property before any work and at the study's stage, in id order.
 
     Each is a network of its own, solved by itself.
     """
-    now = study.at(None)
-    keys = now.found.equipment.keys() | study.found.equipment.keys()
-    return tuple(_row(now, study, key) for key in sorted(keys) if _is_point(now, study, key))
+    now, result = (_State(each, _connected(each)) for each in (study.at(None), study))
+    keys = now.study.found.equipment.keys() | study.found.equipment.keys()
+    return tuple(_row(now, result, key) for key in sorted(keys) if _is_point(now, result, key))
 
 
-def _is_point(now: Study, result: Study, key: str) -> bool:
-    facts = result.found.equipment.get(key) or now.found.equipment[key]
+def _connected(study: Study) -> dict[str, dict[Category, float]]:
+    return {
+        key: {category: connected_va(part) for category, part in sorted_out(facts.tally).items()}
+        for key, facts in study.found.equipment.items()
+        if facts.tally and not isinstance(facts.piece, r.Point)
+    }
+
+
+def _is_point(now: _State, result: _State, key: str) -> bool:
+    facts = result.study.found.equipment.get(key) or now.study.found.equipment[key]
     return isinstance(facts.piece, r.Point)
 
 
-def _row(now: Study, result: Study, key: str) -> Row:
-    old, new = (study.found.equipment.get(key) for study in (now, result))
-    before, after = _below(now, key), _below(result, key)
+def _row(now: _State, result: _State, key: str) -> Row:
+    old, new = (state.study.found.equipment.get(key) for state in (now, result))
+    before, after = _below(now.study, key), _below(result.study, key)
     added: dict[Category, float] = {}
     here_va = away_va = removed_va = 0.0
     for leaf in dict.fromkeys((*before, *after)):
-        was, will = _connected(now, leaf), _connected(result, leaf)
-        if leaf not in before and leaf in now.found.equipment:
-            here_va += sum(was.values())
-        elif leaf not in after and leaf in result.found.equipment:
-            away_va += sum(was.values())
+        if leaf not in before and leaf in now.study.found.equipment:
+            here_va += now.va(leaf)
+        elif leaf not in after and leaf in result.study.found.equipment:
+            away_va += now.va(leaf)
             continue
+        was, will = now.connected.get(leaf, {}), result.connected.get(leaf, {})
         for category in dict.fromkeys((*was, *will)):
             more_va = will.get(category, 0.0) - was.get(category, 0.0)
             if more_va > 0:
@@ -76,21 +96,13 @@ def _row(now: Study, result: Study, key: str) -> Row:
         facts.piece.name,
         old.demand if old else None,
         new.demand if new else None,
-        sum(sum(_connected(now, leaf).values()) for leaf in before),
+        sum(map(now.va, before)),
         dict(sorted(added.items())),
         here_va,
         away_va,
         removed_va,
-        sum(sum(_connected(result, leaf).values()) for leaf in after),
+        sum(map(result.va, after)),
     )
-
-
-def _connected(study: Study, key: str) -> dict[Category, float]:
-    """Give the connected load of one piece by category [VA], nothing where it does not stand."""
-    facts = study.found.equipment.get(key)
-    if facts is None or not facts.tally:
-        return {}
-    return {category: connected_va(part) for category, part in sorted_out(facts.tally).items()}
 
 
 def _below(study: Study, key: str) -> dict[str, None]:
