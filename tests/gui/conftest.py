@@ -10,6 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import connect, put
 from ampacre.model.project import Project
 from ampacre.store.file import decode
+from ampacre_gui.app import Program
 from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
 from ampacre_gui.style import style_sheet
@@ -153,3 +154,13 @@ def orchard(show):
 @pytest.fixture
 def empty_window(show):
     return show(Project())
+
+
+@pytest.fixture
+def program(qtbot, monkeypatch):
+    """The running program; windows that are left open are closed without asking."""
+    program = Program()
+    yield program
+    monkeypatch.setattr("ampacre_gui.window.ask_to_keep", lambda document, parent: True)
+    for window in list(program.windows):
+        window.close()

@@ -8,17 +8,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QPushButton
 from ampacre.model.edits import alter
 from ampacre.store.file import load, save
 from ampacre.store.journal import beside, recover
-from ampacre_gui.app import Program
 from ampacre_gui.document import Document
-
-
-@pytest.fixture
-def program(qtbot, monkeypatch):
-    program = Program()
-    yield program
-    monkeypatch.setattr("ampacre_gui.window.ask_to_keep", lambda document, parent: True)
-    for window in list(program.windows):
-        window.close()
 
 
 @pytest.fixture

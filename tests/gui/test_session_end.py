@@ -7,7 +7,6 @@ from PySide6.QtTest import QTest
 
 from ampacre.store.file import load
 from ampacre.store.journal import beside, recover
-from ampacre_gui.app import Program
 
 
 class Session:
@@ -24,15 +23,6 @@ class Session:
 
     def release(self):
         self.told.append("release")
-
-
-@pytest.fixture
-def program(qtbot, monkeypatch):
-    program = Program()
-    yield program
-    monkeypatch.setattr("ampacre_gui.window.ask_to_keep", lambda document, parent: True)
-    for window in list(program.windows):
-        window.close()
 
 
 @pytest.fixture

@@ -30,7 +30,6 @@ from ampacre.sheets.frame import CAUTIONS
 from ampacre.store.file import load, save
 from ampacre.study.study import Study
 from ampacre_gui import filing
-from ampacre_gui.app import Program
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.dialogs.accept import Acceptance, AcceptDialog
 from ampacre_gui.dialogs.feed_from import FeedFromDialog
@@ -339,15 +338,6 @@ def test_worksheet_shows_the_lines_of_the_selected_point(orchard):
 
 
 # files ----------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def program(qtbot, monkeypatch):
-    program = Program()
-    yield program
-    monkeypatch.setattr("ampacre_gui.window.ask_to_keep", lambda document, parent: True)
-    for window in list(program.windows):
-        window.close()
 
 
 def test_a_file_is_opened_once(program, project, tmp_path):
