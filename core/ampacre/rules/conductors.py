@@ -74,8 +74,9 @@ def wire_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
 
     The termination column, or the conductor's own where that is lower, carries uncorrected the load
     with 125 % of its continuous part; the corrected and adjusted ampacity carries the calculated
-    load (NEC 210.19(A)(1), 215.2(A)(1), 230.42, 110.14(C), 334.80). Conductors of the dwelling table need no 125 % (310.12). Chargers have a
-    rule of their own; the conductors of a generator follow its nameplate (445.13).
+    load (NEC 210.19(A)(1), 215.2(A)(1), 230.42, 110.14(C), 334.80). Conductors of the dwelling
+    table need no 125 % (310.12). Chargers have a rule of their own; the conductors of a generator
+    follow its nameplate (445.13).
     """
     carried = facts.ampacity
     if carried is None or known(facts.size) is None:

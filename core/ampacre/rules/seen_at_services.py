@@ -93,7 +93,8 @@ def service_disconnect_not_in_bathroom(_study: Study, facts: EquipmentFacts) -> 
 def service_line_side_covered(_study: Study, facts: EquipmentFacts) -> bool:
     """Barriers cover what stays live in service equipment.
 
-    With the disconnect off nothing uninsulated is exposed (NEC 230.62(C); 2017: panels, 408.3(A)(2)).
+    With the disconnect off nothing uninsulated is exposed (NEC 230.62(C); 2017: panels,
+    408.3(A)(2)).
     """
     return facts.at_service and facts.work != "existing"
 

@@ -36,8 +36,9 @@ class OneLine(NamedTuple):
 
     `places` holds the symbol and words of each piece shown; `paths` the strokes of each run (two
     where it is shown by marks at both ends); `ports` where a line that hangs from a piece starts;
-    `buses` left end, right end and height of each bus or joint; `outlines` the corners of each structure's outlines. `symbols` names the symbols
-    that are used. `bounds` encloses it all: what was moved by hand may stand at negative x or y.
+    `buses` left end, right end and height of each bus or joint; `outlines` the corners of each
+    structure's outlines. `symbols` names the symbols that are used. `bounds` encloses it all: what
+    was moved by hand may stand at negative x or y.
 
     `owned` has all elements of each piece and run, `grounds` those of each structure. `parts` and
     `fixed` are what `redraw` makes them from again.

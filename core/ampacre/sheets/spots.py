@@ -122,9 +122,9 @@ class Interrupted(Hung):
 class Lead:
     """The stretch of line above a piece.
 
-    `device` tells at which end the device of the run is drawn, `device_y` its top; `words_y` is
-    the top of the run's words, `label` their room, and `entry` the width of the line beside a mark
-    at the top. `service_y` is where the service point is marked, None where the run does not pass it.
+    `device` tells at which end the device of the run is drawn, `device_y` its top; `words_y` is the
+    top of the run's words, `label` their room, and `entry` the width of the line beside a mark at
+    the top. `service_y` is where the service point is marked, None where the run does not pass it.
     `flagged` tells whether the mark of a finding or a change stands here: it stands with the words.
     """
 

@@ -1,9 +1,9 @@
 """What hangs from what on the drawing: a forest of branches over everything a project records.
 
 The energised trees of the normal state come first; what they do not reach (what is not supplied,
-what is to be removed) makes further branches. A run that is a second way to a piece is drawn where all
-that it comes from is a short chain that can stand beside the piece; else it is shown by matching
-marks at both ends.
+what is to be removed) makes further branches. A run that is a second way to a piece is drawn where
+all that it comes from is a short chain that can stand beside the piece; else it is shown by
+matching marks at both ends.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping

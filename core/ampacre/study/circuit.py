@@ -50,11 +50,11 @@ class Circuit(NamedTuple):
 
     `settings` are the project's limits and local amendments. `device_ahead_a` is the nearest device
     on the supply side, at a transformer's secondary that of the primary as the secondary sees it;
-    `ahead_unread` tells that its rating was not read.
-    `rated_a` is the rated current of the transformer that the run supplies, or of the generator
-    that supplies it. `load_end_device_a` is the main of the piece at its far end. `bundle` tells
-    that the run stands for many circuits, or is a joint by bus, and has no conductors of its own;
-    `residential` that it is at a dwelling; `nonlinear` that most of its load is so.
+    `ahead_unread` tells that its rating was not read. `rated_a` is the rated current of the
+    transformer that the run supplies, or of the generator that supplies it. `load_end_device_a` is
+    the main of the piece at its far end. `bundle` tells that the run stands for many circuits, or
+    is a joint by bus, and has no conductors of its own; `residential` that it is at a dwelling;
+    `nonlinear` that most of its load is so.
     """
 
     run: r.Run

@@ -38,9 +38,10 @@ _GENERATOR_X_R = 20.0
 class Loops(NamedTuple):
     """Loop impedances of a fault at a piece's load side [ohm].
 
-    None where there is no such loop or something on the way to it is not known. Line to line, line to neutral, and line to ground by the wires that bring a ground-fault
-    current back. A three-phase fault sees half the line-to-line loop. `bounded` tells that a run on
-    the way is not known and was taken as nothing, so that the fault is less than these give.
+    None where there is no such loop or something on the way to it is not known. Line to line, line
+    to neutral, and line to ground by the wires that bring a ground-fault current back. A
+    three-phase fault sees half the line-to-line loop. `bounded` tells that a run on the way is not
+    known and was taken as nothing, so that the fault is less than these give.
     """
 
     line_line: complex | None

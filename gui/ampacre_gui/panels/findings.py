@@ -119,7 +119,8 @@ class Findings(QWidget):
     def show_selected(self) -> None:
         """Bring to hand the gravest finding of what is selected, or else of what feeds it.
 
-        What is missing of it counts as one, the least. Where one of them is at hand already, it stays.
+        What is missing of it counts as one, the least. Where one of them is at hand already, it
+        stays.
         """
         self._selected_anew = self._late.isActive()
         if self._selected_anew:

@@ -1,7 +1,7 @@
 """What stands in a table: columns as data, cells, and drafts that become one edit.
 
-Nothing here draws or listens: a sheet says which rows there are, what their cells hold, and what typing
-into a cell makes of the project.
+Nothing here draws or listens: a sheet says which rows there are, what their cells hold, and what
+typing into a cell makes of the project.
 """
 
 import re
