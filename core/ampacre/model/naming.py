@@ -1,9 +1,9 @@
-"""Tags of equipment: the next free one of a kind, and what a copy of something named is called."""
+"""Tags of equipment, what a copy of something named is called, and names in a row."""
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
-__all__ = ["another_name", "is_tag", "next_tag"]
+__all__ = ["another_name", "first_names", "is_tag", "listed", "next_tag"]
 
 _PREFIX = {
     "utility source": "Utility",
@@ -63,3 +63,9 @@ def another_name(used: Collection[str], name: str) -> str:
 def first_names(names: list[str]) -> str:
     """Give the first few names, and a word for the rest."""
     return ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")
+
+
+def listed(names: Iterable[str]) -> str:
+    """Join names as a sentence does: "A, B and C"; "" where there are none."""
+    *first, last = list(names) or [""]
+    return f"{', '.join(first)} and {last}" if first else last

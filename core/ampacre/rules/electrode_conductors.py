@@ -5,10 +5,10 @@ from typing import Final
 
 from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.paths import relabelled
 from ampacre.rules.rule import Finding, found, on_piece, on_project
-from ampacre.rules.supplies import listed
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 

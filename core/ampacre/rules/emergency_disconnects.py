@@ -4,18 +4,12 @@ from collections.abc import Iterator
 from typing import Final
 
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.by_service import on_service
 from ampacre.rules.paths import dwelling_near, relabelled
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
-from ampacre.rules.supplies import (
-    Service,
-    apart_m,
-    insert_disconnect,
-    listed,
-    means_behind,
-    supplies,
-)
+from ampacre.rules.supplies import Service, apart_m, insert_disconnect, means_behind, supplies
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 

@@ -3,6 +3,7 @@
 from typing import Final
 
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.quantity import show
 from ampacre.rules.by_service import services_of
 from ampacre.rules.paths import dwelling_near, feed_of
@@ -10,7 +11,6 @@ from ampacre.rules.questions import ask_of_piece, ask_of_run
 from ampacre.rules.reading import main_of
 from ampacre.rules.seen_at_services import enters
 from ampacre.rules.structures import supplies_of
-from ampacre.rules.supplies import listed
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study

@@ -5,6 +5,7 @@ from typing import Final
 
 from ampacre.codebook.ratings import SWITCH_A
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.by_service import on_service
 from ampacre.rules.paths import relabelled
@@ -19,7 +20,6 @@ from ampacre.rules.supplies import (
     has_main_lugs,
     in_dwelling,
     least_means_a,
-    listed,
     rating_a,
     services,
 )

@@ -8,11 +8,12 @@ import msgspec
 from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.codebook.raceways import RACEWAYS
 from ampacre.model.edits import alter
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.paths import labelled, next_larger, relabelled
 from ampacre.rules.reading import assumed_terminals, is_circuit, known, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
-from ampacre.rules.supplies import in_dwelling, is_of_sources, least_means_a, listed, rating_a
+from ampacre.rules.supplies import in_dwelling, is_of_sources, least_means_a, rating_a
 from ampacre.sizing.bonding import bonding_jumper
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.fed import circuits_out

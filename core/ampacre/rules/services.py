@@ -5,12 +5,13 @@ from typing import Final
 
 from ampacre.model import records as r
 from ampacre.model.edits import free_spaces, refeed
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.by_service import on_service, services_of
 from ampacre.rules.paths import relabelled
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
-from ampacre.rules.supplies import Service, listed, structures_served, supplies
+from ampacre.rules.supplies import Service, structures_served, supplies
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import below
 from ampacre.study.study import Study

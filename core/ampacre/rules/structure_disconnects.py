@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.rule import Finding, exceeds, found, on_project
 from ampacre.rules.service_disconnects import larger_means
@@ -15,7 +16,6 @@ from ampacre.rules.supplies import (
     has_main_lugs,
     insert_disconnect,
     least_means_a,
-    listed,
     means_behind,
     rating_a,
     serves_dwelling,

@@ -5,13 +5,14 @@ from typing import Final
 
 from ampacre.codebook.raceways import METAL
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.by_service import services_of
 from ampacre.rules.grounding import pull_copper
 from ampacre.rules.paths import relabelled, upward
 from ampacre.rules.reading import is_circuit, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
-from ampacre.rules.supplies import Supply, apart_m, has_main_lugs, listed, means_behind, supplies
+from ampacre.rules.supplies import Supply, apart_m, has_main_lugs, means_behind, supplies
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 

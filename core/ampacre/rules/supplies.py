@@ -35,7 +35,6 @@ __all__ = [
     "insert_disconnect",
     "is_of_sources",
     "least_means_a",
-    "listed",
     "lugs_only",
     "means_behind",
     "rating_a",
@@ -324,9 +323,3 @@ def apart_m(study: Study, one: str | None, other: str | None) -> float | None:
     if east is None or north is None or other_east is None or other_north is None:
         return None
     return math.hypot(east - other_east, north - other_north)
-
-
-def listed(names: Iterable[str]) -> str:
-    """Say names in a row: A, B and C."""
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last

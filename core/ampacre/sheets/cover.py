@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from ampacre.model import records as r
 from ampacre.model.amendments import amended
+from ampacre.model.naming import listed
 from ampacre.model.words import field_word, unit_of, value_word
 from ampacre.picture.lettering import shorten
 from ampacre.picture.primitives import Element
@@ -13,7 +14,7 @@ from ampacre.sheets.revisions import set_number
 from ampacre.sheets.scope import scope_of_work
 from ampacre.sheets.sheet_index import IndexLine, sheet_index
 from ampacre.sheets.table import Column, Figure, Notes, Part, Table
-from ampacre.sheets.wording import amperes, listed
+from ampacre.sheets.wording import amperes
 from ampacre.store.issued import handed_in
 from ampacre.study.study import Study
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.standing import work_of
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
@@ -16,14 +17,7 @@ from ampacre.sheets.labels import work_mark
 from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
-from ampacre.sheets.wording import (
-    amperes,
-    listed,
-    number,
-    piece_name,
-    rating_of,
-    tree_order,
-)
+from ampacre.sheets.wording import amperes, number, piece_name, rating_of, tree_order
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import other_end
 from ampacre.study.leaves import motor_a

@@ -5,11 +5,12 @@ from typing import Literal
 
 from ampacre.codebook.burial import underground
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.rules.reading import is_circuit
 from ampacre.sheets.grounding_sheets import electrode_places
 from ampacre.sheets.labels import electrode_words
 from ampacre.sheets.table import Column, Part, Table
-from ampacre.sheets.wording import amperes, cover_words, listed
+from ampacre.sheets.wording import amperes, cover_words
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study
 

@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Mapping
 
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.words import kind_of
 from ampacre.quantity import show
 from ampacre.sheets.table import Column, Notes, Part, Table
-from ampacre.sheets.wording import computed, line_row, listed, number, tree_order
+from ampacre.sheets.wording import computed, line_row, number, tree_order
 from ampacre.study.before_after import Row, before_and_after
 from ampacre.study.capacity import capacity
 from ampacre.study.facts import EquipmentFacts

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.quantity import show
 from ampacre.rules.paths import dwelling_near
 from ampacre.rules.questions import QUESTIONS, is_asked
 from ampacre.sheets.ratings import bound_mark
 from ampacre.sheets.table import Column, Part, Table
-from ampacre.sheets.wording import amperes, listed, piece_name, rating_of, run_title, tree_order
+from ampacre.sheets.wording import amperes, piece_name, rating_of, run_title, tree_order
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import circuits_out, other_end
 from ampacre.study.study import Study

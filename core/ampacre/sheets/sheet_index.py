@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.quantity import show
 from ampacre.rules.reading import is_circuit
 from ampacre.sheets.labels import electrode_words, work_mark
@@ -13,7 +14,6 @@ from ampacre.sheets.wording import (
     amperes,
     computed,
     few,
-    listed,
     piece_name,
     rating_of,
     runs_in_order,

@@ -10,13 +10,14 @@ from operator import attrgetter
 from ampacre.codebook.articles import cite
 from ampacre.codebook.working_space import working_depths_ft
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.words import signed
 from ampacre.quantity import show
 from ampacre.rules.questions import QUESTIONS, Asked, asked, is_asked
 from ampacre.rules.reading import place_name
 from ampacre.rules.rule import RULES
 from ampacre.sheets.table import Column, Part, Table
-from ampacre.sheets.wording import listed, tree_order
+from ampacre.sheets.wording import tree_order
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.study import Study
 

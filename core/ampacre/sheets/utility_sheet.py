@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.quantity import show
 from ampacre.sheets.table import Column, Notes, Part, Table
 from ampacre.sheets.wording import (
@@ -10,7 +11,6 @@ from ampacre.sheets.wording import (
     amperes,
     cover_words,
     length_words,
-    listed,
     rating_of,
     run_title,
     tree_order,

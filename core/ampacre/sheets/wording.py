@@ -19,7 +19,6 @@ __all__ = [
     "few",
     "length_words",
     "line_row",
-    "listed",
     "marked",
     "nameplate",
     "number",
@@ -72,12 +71,6 @@ def amperes(value: float | None, instead: str = NOT_READ) -> str:
 def marked(chosen: Chosen[str | None]) -> str:
     """Show a value of a run, with the mark of what is assumed."""
     return f"{chosen.value or ''}{'*' if chosen.value and chosen.how == 'assumed' else ''}"
-
-
-def listed(words: list[str] | tuple[str, ...]) -> str:
-    """Join names as a sentence does: "A, B and C"."""
-    *first, last = words or ("",)
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def few(words: list[str], most: int) -> list[str]:
