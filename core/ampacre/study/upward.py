@@ -64,7 +64,7 @@ class Loads(NamedTuple):
 class Given(NamedTuple):
     """What holds for every piece alike.
 
-    `member_of` gives the group of each piece, `serving` counts the pieces that serve each dwelling
+    `member_of` gives the group that each piece counts in, `serving` counts the pieces that serve each dwelling
     in the whole project.
     """
 
