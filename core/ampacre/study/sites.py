@@ -19,8 +19,9 @@ def site_tally(piece: r.Pedestal, key: Key, park: r.Basis | None, edition: str) 
     """Tally of a pedestal: the highest-rated receptacle of each of its sites, at slips all of them.
 
     Two receptacles of different voltage for one slip count as the larger (note 1 of the table of
-    shore power, whose factor goes by the number of receptacles that count). Sites let to the public go by the table of their park. A private pedestal counts whole: the
-    definitions of parks and marinas leave it out.
+    shore power, whose factor goes by the number of receptacles that count). Sites let to the public
+    go by the table of their park. A private pedestal counts whole: the definitions of parks and
+    marinas leave it out.
     """
     category, method = _table_of(piece)
     let = piece.open_to_public if piece.open_to_public is not None else park == method

@@ -70,9 +70,10 @@ def running(
     """Solve the case "everything on": all loads at nameplate, chargers at what they may draw.
 
     `sources` are the root of the island and its transformers, with chosen ratings and `loops`
-    behind them. `ohms` are impedances of each run's line conductor and neutral, `tallies` are those of the pieces
-    that use power; `resting` are noncoincident pieces that stand still. A dwelling runs at its calculated load. Inverters give nothing. A managed group
-    shares its limit, or what other load leaves of it, in proportion to its settings.
+    behind them. `ohms` are impedances of each run's line conductor and neutral, `tallies` are those
+    of the pieces that use power; `resting` are noncoincident pieces that stand still. A dwelling
+    runs at its calculated load. Inverters give nothing. A managed group shares its limit, or what
+    other load leaves of it, in proportion to its settings.
     """
     roots = [tree.island.root]
     roots += [key for key in tree.island.order if key in sources and key != tree.island.root]

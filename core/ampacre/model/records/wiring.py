@@ -78,10 +78,11 @@ class Run(Standing, frozen=True, kw_only=True):
 
     The device stands at the supplying end unless `protected_at` says otherwise. `spaces` are those
     of the panel it leaves, and give its legs; a run that leaves anything else says its `legs`, or
-    nothing for all of them. `lands_on` matters at a transfer switch. A length of 0 is a joint by bus inside one
-    enclosure. `neutral_with` names the circuit whose neutral this one shares. `gfci_protected` tells
-    of protection for people at the device or the first outlet, `ground_fault_trip_a` what the
-    protection of equipment trips at. An overhead run keeps `clearance_m` over what it `spans`.
+    nothing for all of them. `lands_on` matters at a transfer switch. A length of 0 is a joint by
+    bus inside one enclosure. `neutral_with` names the circuit whose neutral this one shares.
+    `gfci_protected` tells of protection for people at the device or the first outlet,
+    `ground_fault_trip_a` what the protection of equipment trips at. An overhead run keeps
+    `clearance_m` over what it `spans`.
     """
 
     name: Label = ""
