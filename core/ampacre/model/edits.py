@@ -10,10 +10,11 @@ from ampacre.model import records as r
 from ampacre.model.naming import first_names, next_tag
 from ampacre.model.project import Change, Edit, Project, TableName
 from ampacre.model.system import System
-from ampacre.model.words import field_word, kind_of
+from ampacre.model.words import field_word, kind_of, run_word
 
 __all__ = [
     "alter",
+    "changed",
     "connect",
     "free_spaces",
     "insert_on",
@@ -60,9 +61,8 @@ def changed(table: TableName, before: r.Record, after: r.Record) -> tuple[Change
 
 
 def _called(project: Project, record: Any) -> str:
-    if isinstance(record, r.Run) and not record.name:
-        target = project.equipment.get(record.target)
-        return f"the run to {target.name}" if target else "a run"
+    if isinstance(record, r.Run):
+        return run_word(project, record)
     return getattr(record, "name", "") or "the project"
 
 

@@ -11,7 +11,7 @@ import msgspec
 from ampacre.model import records as r
 from ampacre.model.edits import changed
 from ampacre.model.project import Change, Edit, Project, TableName
-from ampacre.model.words import kind_of, run_word
+from ampacre.model.words import element_word
 
 __all__ = ["SetWork", "marked", "replaced", "with_former", "without_former"]
 
@@ -33,7 +33,7 @@ def marked(project: Project, keys: Iterable[str], work: SetWork) -> Edit:
     for key in keys:
         table, before = _element(project, key)
         changes += changed(table, before, _as_work(before, work))
-    names = [_called(project, change.key) for change in changes]
+    names = [element_word(project, change.key) for change in changes]
     what = names[0] if len(names) == 1 else f"{len(names)} pieces and runs"
     return Edit(f"Mark {what} as {work}", tuple(changes))
 
@@ -56,7 +56,7 @@ def replaced(project: Project, key: str) -> Edit:
     after = msgspec.structs.replace(
         before, since=before.since or r.WORK, until=None, reuses=None, was=was
     )
-    return Edit(f"Replace {_called(project, key)} in the work", changed(table, before, after))
+    return Edit(f"Replace {element_word(project, key)} in the work", changed(table, before, after))
 
 
 def with_former(project: Project, key: str) -> Edit:
@@ -65,7 +65,7 @@ def with_former(project: Project, key: str) -> Edit:
     fields = {name: getattr(before, name) for name in before.__struct_fields__ if name in _KEPT}
     was = type(before)(id=before.id, **fields)
     after = msgspec.structs.replace(before, since=before.since or r.WORK, was=was)
-    label = f"Say what stood in place of {_called(project, key)}"
+    label = f"Say what stood in place of {element_word(project, key)}"
     return Edit(label, changed(table, before, after))
 
 
@@ -73,7 +73,7 @@ def without_former(project: Project, key: str) -> Edit:
     """Say that nothing stood here before."""
     table, before = _element(project, key)
     after = msgspec.structs.replace(before, was=None)
-    label = f"Forget what stood in place of {_called(project, key)}"
+    label = f"Forget what stood in place of {element_word(project, key)}"
     return Edit(label, changed(table, before, after))
 
 
@@ -81,10 +81,3 @@ def _element(project: Project, key: str) -> tuple[TableName, Element]:
     if key in project.runs:
         return "runs", project.runs[key]
     return "equipment", project.equipment[key]
-
-
-def _called(project: Project, key: str) -> str:
-    piece = project.equipment.get(key)
-    if piece:
-        return piece.name or kind_of(piece)
-    return run_word(project, project.runs[key])

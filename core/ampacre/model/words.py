@@ -9,6 +9,7 @@ from ampacre.model.project import Project
 
 __all__ = [
     "KINDS",
+    "element_word",
     "field_word",
     "kind_of",
     "kind_word",
@@ -276,3 +277,11 @@ def signed(record: r.Accepted | r.Answer) -> str:
 def run_word(project: Project, run: r.Run) -> str:
     """Name a run: by its own name, or by what it supplies."""
     return run.name or f"the run to {project.equipment[run.target].name}"
+
+
+def element_word(project: Project, key: str) -> str:
+    """Name a piece or a run; a piece without a tag by its kind."""
+    piece = project.equipment.get(key)
+    if piece is not None:
+        return piece.name or kind_of(piece)
+    return run_word(project, project.runs[key])

@@ -85,15 +85,12 @@ def conductor_ampacity(
     else:
         ends = f"{kind} at {column} C"
     cap = conductors.ampacity(size, material, cap_c) if cap_c else None
-    capped = cap is not None and cap.value < corrected_a
-    if cap is not None and capped:
-        corrected_a = cap.value
+    if cap is not None:
+        corrected_a = min(corrected_a, cap.value)
     if factor == 0.0:
         governs = f"ambient {ambient_c:g} C, too hot for {kind}"
     elif terminal.value <= corrected_a:
         governs = ends
-    elif capped:
-        governs = f"{cap_c} C limit of {kind}"
     else:
         governs = f"{kind} at {column} C" + _causes(factor, bundling)
     return ConductorAmpacity(

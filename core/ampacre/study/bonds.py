@@ -5,7 +5,8 @@ and a set with a floating neutral has none of its own. A ground-fault current th
 grounding conductors up to that bond, and back down by the neutral to the switch and the winding.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Protocol
 
 from ampacre.model import records as r
@@ -13,8 +14,7 @@ from ampacre.model.network import Island
 from ampacre.model.project import Project
 from ampacre.model.system import SYSTEMS
 from ampacre.study.impedance import (
-    COLD_C,
-    HOT_C,
+    CONDUCTORS_C,
     Bonds,
     Loops,
     Studied,
@@ -65,8 +65,8 @@ def bonds_of(project: Project, island: Island, home: Mapping[str, Solved]) -> Bo
     back: dict[str, Mapping[Studied, complex | None]] = {}
     for key, switch in switches:
         back[key] = {
-            "greatest": _nearest(project, home, switch, met, COLD_C),
-            "least": _nearest(project, home, switch, met, HOT_C),
+            studied: _nearest(project, home, switch, met, temp_c)
+            for studied, temp_c in CONDUCTORS_C.items()
         }
     return Bonds(met, back)
 
@@ -90,21 +90,21 @@ def _nearest(
     branch = home.get(switch.id)
     if branch is None:
         return None
-    below = (_way(project, branch, key, {switch.id}, temp_c) for key in met - {switch.id})
-    ways = [way for way in below if way is not None]
+    ways = [
+        _way(project, branch, key, lambda at: at == switch.id, temp_c) for key in met - {switch.id}
+    ]
     if not switch.neutral_switched:
-        service = {key for key in branch.tree.island.order if _bonded(project, branch.tree, key)}
-        way = _way(project, branch, switch.id, service, temp_c)
-        ways += [] if way is None else [way]
-    return min(ways, key=abs, default=None)
+        at_bond = partial(_bonded, project, branch.tree)
+        ways.append(_way(project, branch, switch.id, at_bond, temp_c))
+    return min((way for way in ways if way is not None), key=abs, default=None)
 
 
 def _way(
-    project: Project, branch: Solved, key: str, ends: Collection[str], temp_c: float
+    project: Project, branch: Solved, key: str, ends_at: Callable[[str], bool], temp_c: float
 ) -> complex | None:
-    """There and back from a piece up to the first of these [ohm]; None where it meets none."""
+    """There and back from a piece up to where it ends [ohm]; None where it does not end."""
     total, at = 0j, key
-    while at not in ends:
+    while not ends_at(at):
         feed = branch.tree.island.feed.get(at)
         if feed is None or isinstance(project.equipment[at], r.Transformer):
             return None
@@ -124,7 +124,7 @@ def ahead_of_switches(
     studied: Studied,
 ) -> dict[str, Loops]:
     """Loops of the set and of what stands between it and a switch, which return by the switch."""
-    temp_c = COLD_C if studied == "greatest" else HOT_C
+    temp_c = CONDUCTORS_C[studied]
     found: dict[str, Loops] = {}
     for switch in bonds.back:
         back, at = bonds.back[switch][studied], switch

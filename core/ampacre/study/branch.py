@@ -61,7 +61,7 @@ class Part:
     """A bay with all that the passes found in it, the same only as itself.
 
     `down` is what the downward pass settled, `machines_ka` what motors and inverters add to the
-    fault current at each piece.
+    fault current at each piece, `member_of` the group that each piece counts in.
     """
 
     bay: Bay
@@ -71,6 +71,7 @@ class Part:
     greatest: Mapping[str, Loops]
     least: Mapping[str, Loops]
     machines_ka: Mapping[str, float]
+    member_of: Mapping[str, str]
 
     @cached_property
     def ohms(self) -> Mapping[str, tuple[complex, complex]]:
@@ -85,11 +86,10 @@ class Part:
 
         A charger draws what it is set to, whatever least load the code has it counted at.
         """
-        member_of = groups_of(self.bay.project)
         found: dict[str, Tally] = {}
         for key in self.bay.keys:
             piece, system = self.bay.project.equipment[key], self.bay.tree.arrives[key]
-            tally = leaf_tally(self.bay.project, member_of, piece, system.legs, system)
+            tally = leaf_tally(self.bay.project, self.member_of, piece, system.legs, system)
             if isinstance(piece, r.Charger):
                 drawn_va = nominal_va(charger_a(piece) or 0.0, system.legs, system)
                 tally = {k: Amount(drawn_va) for k in tally}
@@ -169,9 +169,8 @@ def branch_of(memo: Memo, plot: Plot) -> Branch:
     legs = {key: (run.spaces, run.legs) for key, run in project.runs.items()}
     tree = memo.of("tree", (plot.island, looks_of(project), legs), grow)
     bays = bays_of(project, tree, memo)
-    member_of = groups_of(project)
-    rules = _rules(project, tree, member_of, moved)
-    given = memo.same("given", Given(rules, member_of, serves))
+    rules = _rules(project, tree, moved)
+    given = memo.same("given", Given(rules, groups_of(project, rules.limits), serves))
     carried, loads = _upward(memo, project, tree, bays, given)
     downs = _downward(memo, plot, tree, bays, serves, carried, loads)
     circuits = _together(down.circuits for down in downs)
@@ -203,6 +202,7 @@ def branch_of(memo: Memo, plot: Plot) -> Branch:
             (
                 bay, of_keys(loads, bay.keys), down, laid,
                 of_keys(greatest, bay.keys), of_keys(least, bay.keys), of_keys(machines, bay.keys),
+                given.member_of,
             ),
             Part,
         )
@@ -298,9 +298,7 @@ def _machines(
     return memo.of("machines", (pieces, settled.runs, tree, wires, loops), machine_ka)
 
 
-def _rules(
-    project: Project, tree: Tree, member_of: Mapping[str, str], moved: frozenset[str]
-) -> Rules:
+def _rules(project: Project, tree: Tree, moved: frozenset[str]) -> Rules:
     va_per_a = {
         key: nominal_va(1.0, tree.arrives[key].legs, tree.arrives[key])
         for key in tree.island.order
@@ -311,7 +309,7 @@ def _rules(
         if at is not None and at in tree.gives:
             va_per_a[at] = nominal_va(1.0, tree.gives[at].legs, tree.gives[at])
     parents = {key: feed.parent for key, feed in tree.island.feed.items()} if project.groups else {}
-    return rules_of(project, limits(project, member_of, va_per_a, parents), moved)
+    return rules_of(project, limits(project, va_per_a, parents), moved)
 
 
 def _dwelling_tallies(

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from ampacre.codebook.articles import cite
 from ampacre.study.shares import Share, share_of
 from ampacre.study.tally import Tally, connected_va, counted, picked
-from ampacre.study.terms import Limit
+from ampacre.study.terms import Limit, enclosing
 
 __all__ = ["charger_shares"]
 
@@ -31,7 +31,8 @@ def charger_shares(tally: Tally, limits: Mapping[str, Limit], edition: str) -> l
     for key, amount in chargers.items():
         if key.group in limits:
             settings[key.group] = settings.get(key.group, 0.0) + amount.va
-            outermost.setdefault(_outermost(key.group, limits), {})[key] = amount
+            *_, around = enclosing(key.group, limits)
+            outermost.setdefault(around, {})[key] = amount
     inside: dict[str, list[str]] = {}
     for group, limit in limits.items():
         inside.setdefault(limit.outer, []).append(group)
@@ -54,12 +55,6 @@ def _note(limit: Limit) -> str:
     if limit.part < limit.lasting:
         note += "; more of it may run for hours while other load is less, and counts as continuous"
     return note
-
-
-def _outermost(group: str, limits: Mapping[str, Limit]) -> str:
-    while limits[group].outer in limits:
-        group = limits[group].outer
-    return group
 
 
 def _held(

@@ -20,10 +20,10 @@ _TABLES: tuple[tuple[Category, str, CountTable], ...] = (
 
 
 def counted_shares(parts: Mapping[Category, Tally], case: Case) -> Iterator[Share]:
-    """Shares of every such category among the parts of a tally.
+    """Shares of every such category of a tally, each entered in its table by number at this point.
 
-    Each is entered in its table by its number at this point. Results of the park and marina tables
-    are used as calculated, without 25 % of continuous load.
+    `parts` is the tally by categories. Results of the park and marina tables are used as
+    calculated, without 25 % of continuous load.
     """
     if "kitchen" in parts:
         yield _kitchen(parts["kitchen"], case)

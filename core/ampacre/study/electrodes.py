@@ -14,7 +14,7 @@ from ampacre.study.facts import GroundingFacts, Line, Worksheet
 from ampacre.study.tree import Tree
 from ampacre.study.wires import Wires
 
-__all__ = ["grounding_at"]
+__all__ = ["grounding_at", "grounding_record"]
 
 _METALS: Final = ("cu", "al")
 _METAL_WORD: Final = {"cu": "copper", "al": "aluminum"}

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from ampacre.codebook.transformers import typical_impedance
 from ampacre.model import records as r
@@ -16,6 +16,7 @@ from ampacre.study.wires import Wires
 
 __all__ = [
     "COLD_C",
+    "CONDUCTORS_C",
     "HOT_C",
     "Bonds",
     "Loops",
@@ -30,6 +31,8 @@ __all__ = [
 Studied = Literal["greatest", "least"]
 
 COLD_C = 25.0
+CONDUCTORS_C: Final[Mapping[Studied, float]] = {"greatest": COLD_C, "least": HOT_C}
+"""Temperature of conductors in each study."""
 _TYPICAL_X_R = 1.5
 _GENERATOR_REACTANCE = {"greatest": 10.0, "least": 25.0}
 _GENERATOR_X_R = 20.0
@@ -91,7 +94,7 @@ def loops_of(
     hot and gives no figure beyond what is not known. `bonds` are those of the island where a
     generator supplies it and has none of its own.
     """
-    temp_c = COLD_C if studied == "greatest" else HOT_C
+    temp_c = CONDUCTORS_C[studied]
     tree = bay.tree
     found: dict[str, Loops] = {}
     for key in bay.keys:

@@ -11,7 +11,7 @@ from ampacre.model.former import marked
 from ampacre.model.naming import first_names
 from ampacre.model.project import Change, Edit
 from ampacre.model.standing import work_of
-from ampacre.model.words import run_word
+from ampacre.model.words import element_word
 from ampacre.study.facts import RunFacts
 from ampacre.study.settle import filled
 from ampacre.study.study import Study
@@ -44,7 +44,7 @@ def kept(study: Study, keys: Iterable[str]) -> Edit:
     for key in keys:
         own = _kept_of(study, key)
         if own:
-            names.append(_name(study, key))
+            names.append(element_word(study.project, key))
         changes += own
     return Edit(f"Keep what was chosen for {first_names(names)}", tuple(changes))
 
@@ -82,8 +82,3 @@ def _with_choices(run: r.Run, facts: RunFacts) -> r.Run:
     if parts["device"] == r.Device():
         parts["device"] = run.device
     return msgspec.structs.replace(run, **parts, **plain)
-
-
-def _name(study: Study, key: str) -> str:
-    piece = study.project.equipment.get(key)
-    return piece.name if piece is not None else run_word(study.project, study.project.runs[key])

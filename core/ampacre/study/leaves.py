@@ -1,6 +1,6 @@
 """What each piece that uses power adds to the tally, at nominal voltage."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import cast
 
 import msgspec
@@ -82,27 +82,24 @@ def unconfirmed(group: r.ManagedGroup) -> tuple[str, ...]:
     return tuple(lacking)
 
 
-def groups_of(project: Project) -> dict[str, str]:
-    """Which group each piece is directly a member of."""
-    return {member: group.id for group in project.groups.values() for member in group.members}
+def groups_of(project: Project, counting: Collection[str]) -> dict[str, str]:
+    """Which group each member counts in.
 
+    A charger or a managed group counts in the nearest managed group around it whose limit does,
+    one of `counting`, if any.
+    """
+    around = {member: group.id for group in project.groups.values() for member in group.members}
 
-def _counting(project: Project, member_of: Mapping[str, str], key: str) -> str:
-    """Give the nearest managed group around a member whose limit counts, or ""."""
-    at = member_of.get(key, "")
-    while at:
-        group = project.groups[at]
-        if isinstance(group, r.ManagedGroup) and not unconfirmed(group):
-            return at
-        at = member_of.get(at, "")
-    return ""
+    def nearest(group: str) -> str:
+        while isinstance(project.groups.get(group), r.ManagedGroup) and group not in counting:
+            group = around.get(group, "")
+        return group
+
+    return {member: found for member, group in around.items() if (found := nearest(group))}
 
 
 def limits(
-    project: Project,
-    member_of: Mapping[str, str],
-    va_per_a: Mapping[str, float],
-    parents: Mapping[str, str],
+    project: Project, va_per_a: Mapping[str, float], parents: Mapping[str, str]
 ) -> dict[str, Limit]:
     """Limits of the managed groups that count on an island.
 
@@ -118,14 +115,12 @@ def limits(
         and not unconfirmed(group)
         and not strays(project, group, parents)
     }
+    member_of = groups_of(project, counting)
     found: dict[str, Limit] = {}
     for key, group in counting.items():
-        outer = member_of.get(key, "")
-        while outer and outer not in counting:
-            outer = member_of.get(outer, "")
         chargers = chargers_in(project, group)
         va = next((va_per_a[member] for member in chargers if member in va_per_a), 0.0)
-        limit = Limit(group.name, group.limit_a * va, outer, group.limit_a)
+        limit = Limit(group.name, group.limit_a * va, member_of.get(key, ""), group.limit_a)
         at = group.measured_at
         if group.holds == "all load" and at is not None and at in va_per_a:
             limit = limit._replace(
@@ -172,7 +167,8 @@ def leaf_tally(
 ) -> Tally:
     """Tally of one piece on these legs; empty where it uses nothing or its load is not known.
 
-    `park` is the method of the park or marina that the piece is in, if any.
+    `member_of` is that of `groups_of`, `park` the method of the park or marina that the piece is in,
+    if any.
     """
     if isinstance(piece, r.DwellingLoad):
         return dwelling_tally(piece, legs)
@@ -252,7 +248,7 @@ def _charger(
         # adjustable settings came with 625.42 of 2020; they still hold for the charger's circuit
         amperes = piece.nameplate_a
     va = nominal_va(amperes, key.legs, system)
-    group = _counting(project, member_of, piece.id)
+    group = member_of.get(piece.id, "")
     if not group and project.settings.edition == "2023":
         va = max(va, MINIMUM_CHARGER_VA)
     key = key._replace(category="charger", continuous=True, group=group)

@@ -1,6 +1,6 @@
 """The load letter: what a utility asks of a service, as data."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from ampacre.model import records as r
@@ -85,11 +85,13 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
     kva = getattr(transformer.piece, "kva", None) if transformer else None
     if transformer is not None and kva is None:
         kva = transformer.chosen.get("kva")
-    at_service = [*under, *_path(study, facts)]
-    watched = {each.group: each for at in at_service for each in at.watched}
-    places = {each.group: at.piece.name for at in at_service for each in at.watched}
-    ids = {each.piece.id for each in chargers}
-    limits, managed = _managed(study.standing, ids, set(watched))
+    groups = study.standing.groups
+    held = {
+        each.group: HeldPlace(groups[each.group].name, at.piece.name, each.limit_a)
+        for at in (*under, *_path(study, facts))
+        for each in at.watched
+    }
+    limits, managed = _managed(study.standing, {each.piece.id for each in chargers}, held.keys())
     return LoadLetter(
         service=facts.piece.name,
         meter=meter.piece.name if meter else "",
@@ -102,10 +104,7 @@ def _letter(study: Study, facts: EquipmentFacts) -> LoadLetter:
         chargers=len(chargers),
         chargers_kw=sum(map(_hardware_kw, chargers)),
         managed_a=limits,
-        held=tuple(
-            HeldPlace(study.standing.groups[key].name, places[key], each.limit_a)
-            for key, each in sorted(watched.items())
-        ),
+        held=tuple(held[group] for group in sorted(held)),
         unmanaged=len(chargers) - managed,
         service_a=facts.device_ahead_a,
         transformer=transformer.piece.name if transformer else "",
@@ -157,7 +156,9 @@ def _hardware_kw(facts: EquipmentFacts) -> float:
     return nominal_va(amperes, facts.system.legs, facts.system) / 1000
 
 
-def _managed(project: Project, chargers: set[str], watched: set[str]) -> tuple[float | None, int]:
+def _managed(
+    project: Project, chargers: set[str], watched: Collection[str]
+) -> tuple[float | None, int]:
     """Limits of the outermost groups of these chargers [A], and how many chargers are managed.
 
     A group that holds all load at a place, one of `watched`, has no limit for its chargers alone;

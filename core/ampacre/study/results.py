@@ -13,7 +13,7 @@ from ampacre.study.facts import (
     Voltage,
     Worksheet,
 )
-from ampacre.study.starting import LOCKED_FACTOR
+from ampacre.study.starting import LOCKED_FACTOR, LOCKED_POWER_FACTOR
 
 __all__ = ["fault_worksheet", "run_worksheet", "starting_worksheet", "voltage_worksheet"]
 
@@ -68,7 +68,10 @@ def starting_worksheet(facts: EquipmentFacts) -> Worksheet:
     on = f"on supply by {start.on}" if start.on else "on the normal supply"
     entered = isinstance(facts.piece, r.Motor) and facts.piece.locked_rotor_a is not None
     how = "as entered" if entered else f"{LOCKED_FACTOR:g} x full-load current (common practice)"
-    note = f"{on}, alone, hot conductors; locked rotor at power factor 0.35 (common practice)"
+    note = (
+        f"{on}, alone, hot conductors; locked rotor at power factor {LOCKED_POWER_FACTOR:g} "
+        "(common practice)"
+    )
     lines = (
         Line("Locked-rotor current", None, None, start.locked_a, "A", note=how),
         Line("Dip at the motor", None, None, start.dip_pct, "pct", note=note),

@@ -9,11 +9,12 @@ from ampacre.study.facts import Starting
 from ampacre.study.impedance import Loops
 from ampacre.study.leaves import motor_a
 
-__all__ = ["LOCKED_FACTOR", "starting_of", "transient"]
+__all__ = ["LOCKED_FACTOR", "LOCKED_POWER_FACTOR", "starting_of", "transient"]
 
 LOCKED_FACTOR = 6.0
 """Locked-rotor current of a motor on the line, times its full-load current (common practice)."""
-_LOCKED_PHASE = math.acos(0.35)
+LOCKED_POWER_FACTOR = 0.35
+"""Power factor of a locked rotor (common practice)."""
 _TRANSIENT = 1.5
 """Transient reactance of a generator, times its subtransient one (common practice)."""
 
@@ -32,9 +33,9 @@ def starting_of(
 ) -> Starting | None:
     """Locked-rotor current and the dip at the motor, with nothing else running.
 
-    Its locked rotor is an impedance of power factor 0.35 behind the least fault's loop (hot
-    conductors, the utility's minimum), and `more` in the source. None for a motor on a drive, or
-    where something on the way is not known. `on` names the supply, "" for the normal one.
+    Its locked rotor is an impedance behind the least fault's loop (hot conductors, the utility's
+    minimum), and `more` in the source. None for a motor on a drive, or where something on the way
+    is not known. `on` names the supply, "" for the normal one.
     """
     locked_a = motor.locked_rotor_a
     if locked_a is None:
@@ -47,5 +48,5 @@ def starting_of(
     loop += more
     if system.phases == 3:
         loop, volts = loop / 2, volts / math.sqrt(3)
-    locked_ohm = cmath.rect(volts / locked_a, _LOCKED_PHASE)
+    locked_ohm = cmath.rect(volts / locked_a, math.acos(LOCKED_POWER_FACTOR))
     return Starting(locked_a, 100 * (1 - abs(locked_ohm / (locked_ohm + loop))), on)

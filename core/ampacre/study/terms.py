@@ -1,6 +1,6 @@
 """What the demand of a point depends on besides the load below it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from ampacre.model import records as r
@@ -8,7 +8,7 @@ from ampacre.model.project import Project
 from ampacre.model.system import System
 from ampacre.study.tally import Tally
 
-__all__ = ["Beyond", "Case", "Limit", "Rules", "Unit", "rules_of"]
+__all__ = ["Beyond", "Case", "Limit", "Rules", "Unit", "enclosing", "rules_of"]
 
 
 class Limit(NamedTuple):
@@ -27,6 +27,13 @@ class Limit(NamedTuple):
     place: str = ""
     part: float = 1.0
     lasting: float = 1.0
+
+
+def enclosing(group: str, limits: Mapping[str, Limit]) -> Iterator[str]:
+    """Give a group with a limit and the groups that it is nested in, the outermost last."""
+    while group in limits:
+        yield group
+        group = limits[group].outer
 
 
 class Unit(NamedTuple):

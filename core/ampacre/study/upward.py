@@ -21,7 +21,7 @@ from ampacre.study.multifamily import flats_of
 from ampacre.study.outlets import outlet_load
 from ampacre.study.sites import PARKS
 from ampacre.study.tally import Tally, added, connected_va, leg_amperes, nominal_va
-from ampacre.study.terms import Beyond, Case, Rules
+from ampacre.study.terms import Beyond, Case, Rules, enclosing
 from ampacre.study.tree import Tree
 
 __all__ = ["RECORD_NOT_USED", "Below", "Given", "Loads", "circuit_demand", "loads_of", "parks_of"]
@@ -64,7 +64,7 @@ class Loads(NamedTuple):
 class Given(NamedTuple):
     """What holds for every piece alike.
 
-    `member_of` gives the group of each piece, `serving` counts the pieces that serve each dwelling
+    `member_of` gives the group that each piece counts in, `serving` counts the pieces that serve each dwelling
     in the whole project.
     """
 
@@ -212,14 +212,14 @@ def _behind_places(
     transformer, or with fewer legs, the limit is taken by its volt-amperes, which is no less.
     """
     limits, system = site.rules.limits, site.tree.gives[key]
-    groups: set[str] = set()
     if not isinstance(site.project.equipment[key], r.Point):
         return {}
-    for group in {each.group for each in taken if each.category == "charger"}:
-        at = group
-        while at in limits:
-            groups.add(at)
-            at = limits[at].outer
+    groups = {
+        group
+        for each in taken
+        if each.category == "charger"
+        for group in enclosing(each.group, limits)
+    }
     return {
         group: Beyond(
             max(leg_amperes(system.legs, limits[group].limit_va, system).values()), {}, {}

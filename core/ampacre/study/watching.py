@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from ampacre.study.facts import Demand
-from ampacre.study.terms import Case, Limit
+from ampacre.study.terms import Case, Limit, enclosing
 
 __all__ = ["Held", "held_limits"]
 
@@ -38,16 +38,12 @@ def held_limits(case: Case, work: Work) -> tuple[dict[str, Limit], dict[str, Hel
     """
     limits = dict(case.rules.limits)
     found: dict[str, Held] = {}
-    for group in sorted(case.apart, key=lambda each: (-_depth(each, limits), each)):
+    depth = {group: len([*enclosing(group, limits)]) for group in case.apart}
+    for group in sorted(case.apart, key=lambda each: (-depth[each], each)):
         held, lasting = _held(case, group, limits, work)
         found[group] = held
         limits[group] = limits[group]._replace(part=held.part, lasting=lasting)
     return limits, found
-
-
-def _depth(group: str, limits: Mapping[str, Limit]) -> int:
-    outer = limits[group].outer
-    return 1 + _depth(outer, limits) if outer in limits else 0
 
 
 def _held(case: Case, group: str, limits: Mapping[str, Limit], work: Work) -> tuple[Held, float]:

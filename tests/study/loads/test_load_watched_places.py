@@ -177,6 +177,31 @@ def test_a_limit_that_is_not_confirmed_holds_nothing(lacking):
     assert demand(site).heavier_a == approx(196)
 
 
+def test_chargers_of_a_system_that_measures_elsewhere_stay_in_the_group_around_it():
+    # the pair is to hold all load at a panel that feeds none of it; the manager around it still
+    # holds its chargers to 40 A
+    site = house(settings=(48.0,))
+    site.add(r.Panel, "sub", "p", {"length_m": 20.0})
+    for key in ("c8", "c9"):
+        site.add(r.Charger, key, "p", BRANCH, nameplate_a=32.0)
+    site.group(r.ManagedGroup, "pair", "c8", "c9", limit_a=30.0, measured_at="sub", **SURE)
+    site.groups["g"] = msgspec.structs.replace(
+        site.groups["g"], members=("c1", "pair"), limit_a=40.0, holds="members", measured_at=None
+    )
+    study = Study(site.project())
+    assert study.equipment("p").demand.heavier_a == approx(140)
+    drawn_a = [max(study.running(f"p-{key}").leg_a) for key in ("c1", "c8", "c9")]
+    assert sum(drawn_a) == approx(40)
+
+
+def test_a_charger_of_a_system_that_measures_elsewhere_has_the_least_load_of_a_charger():
+    # from 2023 on no less than 7200 VA: 30 A
+    site = house(settings=(16.0,), limit_a=10.0)
+    site.add(r.Panel, "sub", "p", {"length_m": 20.0})
+    site.groups["g"] = msgspec.structs.replace(site.groups["g"], measured_at="sub")
+    assert demand(site).heavier_a == approx(130)
+
+
 def test_a_group_inside_holds_its_own_limit_first():
     # the pair is held to 40 A at its own panel, everything to 160 A: 100 + 40 + 48 would be 188
     site = house(settings=(48.0,))
