@@ -35,6 +35,16 @@ def test_islands_are_trees_that_cover_what_a_source_reaches(project, stage):
             assert (run.source in dead) == (run.target in dead)
 
 
+@given(projects(), st.sampled_from([r.UtilitySource, r.Generator, r.Battery]), st.booleans())
+def test_trees_that_one_kind_forms_are_those_among_all(project, kind, standby):
+    switches = [key for key, p in project.equipment.items() if isinstance(p, r.TransferSwitch)]
+    positions = dict.fromkeys(switches, "standby") if standby else {}
+    network = Network.of(project)
+    islands = energised(network, positions)
+    among = tuple(island for island in islands if type(project.equipment[island.root]) is kind)
+    assert energised(network, positions, kind) == among
+
+
 def _site(*runs, **pieces):
     return Project(
         equipment={key: kind(id=key, name=key, **fields) for key, (kind, fields) in pieces.items()},

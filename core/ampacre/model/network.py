@@ -115,22 +115,29 @@ class Network:
         return set(nx.descendants(self.graph, key))
 
 
-def energised(network: Network, positions: Mapping[str, str]) -> tuple[Island, ...]:
+def energised(
+    network: Network, positions: Mapping[str, str], formed_by: type[r.Equipment] = r.Equipment
+) -> tuple[Island, ...]:
     """Find the energised trees with the switches in these positions.
 
     Utility sources form first, then generators, then batteries that can carry an island. A piece
     that is reached already makes a further path to it a loop and a further forming source on it a
-    rival. Positions that are not told count as closed, transfer switches as normal.
+    rival. Positions that are not told count as closed, transfer switches as normal. Only the trees
+    that a source of one kind forms are given where one is named.
     """
     islands: list[Island] = []
+    earlier: set[str] = set()
     taken: set[str] = set()
     open_runs = _open_runs(network, positions)
     for root in _forming(network):
         if root in taken or positions.get(root) == "open":
             continue
-        island = _grow(network, open_runs, root)
-        taken.update(island.order)
-        islands.append(island)
+        if issubclass(network.kinds[root][0], formed_by):
+            island = _grow(network, open_runs, root)
+            taken.update(island.order)
+            if earlier.isdisjoint(island.order):
+                islands.append(island)
+        earlier.add(root)
     return tuple(islands)
 
 

@@ -20,7 +20,8 @@ from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of
 from ampacre.sheets.tree import plant
-from ampacre.study.study import Study, alike
+from ampacre.study.alike import alike
+from ampacre.study.study import Study
 
 __all__ = ["Box", "OneLine", "lay_out", "mark_letters", "redraw", "same_shape"]
 

@@ -4,7 +4,7 @@ Every pass goes from bay to bay. What it finds in one rests on the bay and on wh
 next above or below, so that after an edit most bays stand as they were.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
@@ -112,7 +112,9 @@ def part_of(
     )
 
 
-def besides(table: Mapping[str, T], found: Iterable[Mapping[str, object]]) -> dict[str, T]:
-    """Give what of a table is in none of these."""
+def besides(table: Mapping[str, T], found: Collection[Mapping[str, object]]) -> dict[str, T]:
+    """Give what of a table is in none of these, which hold parts of it and nothing twice."""
+    if sum(map(len, found)) == len(table):
+        return {}
     known = set().union(*found)
     return {key: table[key] for key in table.keys() - known}

@@ -39,10 +39,12 @@ class Solved(Protocol):
         """Wires of its runs."""
 
 
-def bonds_of(project: Project, island: Island, home: Mapping[str, Solved]) -> Bonds | None:
+def bonds_of(
+    project: Project, island: Island, home: Callable[[str], Solved | None]
+) -> Bonds | None:
     """Find the bonds of a standby island; None where the set's own bond is the system's.
 
-    `home` is the island of each piece in the normal state.
+    `home` gives the island of a piece in the normal state.
     """
     root = project.equipment[island.root]
     assert isinstance(root, r.Generator)
@@ -60,7 +62,9 @@ def bonds_of(project: Project, island: Island, home: Mapping[str, Solved]) -> Bo
     met = frozenset(
         key
         for key in island.order
-        if key != island.root and key in home and _bonded(project, home[key].tree, key)
+        if key != island.root
+        and (branch := home(key)) is not None
+        and _bonded(project, branch.tree, key)
     )
     back: dict[str, Mapping[Studied, complex | None]] = {}
     for key, switch in switches:
@@ -81,13 +85,13 @@ def _bonded(project: Project, tree: Tree, key: str) -> bool:
 
 def _nearest(
     project: Project,
-    home: Mapping[str, Solved],
+    home: Callable[[str], Solved | None],
     switch: r.TransferSwitch,
     met: frozenset[str],
     temp_c: float,
 ) -> complex | None:
     """From a switch to the nearest bond and back by the neutral [ohm], behind it or ahead of it."""
-    branch = home.get(switch.id)
+    branch = home(switch.id)
     if branch is None:
         return None
     ways = [

@@ -7,17 +7,12 @@ from ampacre.model.standing import standing
 __all__ = ["moved_load"]
 
 
-def moved_load(project: Project, now: Project) -> frozenset[str]:
-    """Pieces with load that hang below a measured point of `now` which they didn't hang below before.
+def moved_load(project: Project, now: Project, measured: frozenset[str]) -> frozenset[str]:
+    """Pieces with load that hang below a `measured` point `now` and didn't hang below it before.
 
     A measured record stands for the load that was there when it was taken; for load that comes to
     hang below it later it can't, even where the piece itself is old.
     """
-    measured = {
-        key
-        for key, piece in now.equipment.items()
-        if isinstance(piece, r.Point) and piece.basis == "measured"
-    }
     if not measured:
         return frozenset()
     before = standing(project, None)

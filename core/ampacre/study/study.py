@@ -1,13 +1,15 @@
 """The study: the computation kept current under edits."""
 
-from collections.abc import Callable, Iterable, Mapping
-from typing import NamedTuple, Self, TypeVar
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple, Self
 
 from ampacre.model import records as r
-from ampacre.model.network import Island, Network, parts_of
+from ampacre.model.network import Island
 from ampacre.model.project import Project
 from ampacre.model.standing import standing
+from ampacre.study.alike import alike
 from ampacre.study.facts import EquipmentFacts, RacewayFacts, RunFacts, Running, Voltage
+from ampacre.study.frame import frame_of
 from ampacre.study.joined import Joined, join
 from ampacre.study.memo import Memo
 from ampacre.study.moved import moved_load
@@ -15,9 +17,7 @@ from ampacre.study.piece_facts import equipment_facts
 from ampacre.study.run_facts import facts_of_raceways, run_facts
 from ampacre.study.solve import Solved, solve
 
-__all__ = ["Changed", "Found", "Study", "alike"]
-
-T = TypeVar("T")
+__all__ = ["Changed", "Found", "Study"]
 
 
 class Changed(NamedTuple):
@@ -77,9 +77,10 @@ class Study:
         self._memo.turn()
         self.project = project
         self.standing = standing(project, self.stage)
-        self.network = self._memo.of("network", parts_of(self.standing), Network)
-        moved = moved_load(project, self.standing)
-        self.solved = solve(self.standing, self.network, moved, self._memo)
+        frame = frame_of(self.standing, self._memo)
+        moved = moved_load(project, self.standing, frame.measured)
+        self.network = frame.network
+        self.solved = solve(self.standing, frame, moved, self._memo)
         about = (self.standing, self.solved, self._memo)
         pieces = equipment_facts(*about)
         self._equipment = join(self._equipment, pieces)
@@ -116,7 +117,10 @@ class Study:
 
     def voltages(self, root: str) -> Mapping[str, Voltage]:
         """Voltages at all pieces of the island that a source forms, where they can be told."""
-        return self.solved.home[root].voltages
+        branch = self.solved.home(root)
+        if branch is None:
+            raise KeyError(root)
+        return branch.voltages
 
     def running(self, key: str) -> Running:
         """Currents of a run with everything on; of no leg where it is not supplied."""
@@ -144,11 +148,3 @@ def _same_shape(old: Project, new: Project) -> bool:
         and alike(old.runs, new.runs, lambda run: (run.source, run.target, run.spaces))
         and (old.placement, old.structures) == (new.placement, new.structures)
     )
-
-
-def alike(old: Mapping[str, T], new: Mapping[str, T], shape: Callable[[T], object]) -> bool:
-    """Whether two tables hold the same keys, and records of the same shape."""
-    if old.keys() != new.keys():
-        return False
-    altered = [key for key, record in new.items() if old[key] is not record]
-    return all(shape(old[key]) == shape(new[key]) for key in altered)
