@@ -5,9 +5,10 @@ import math
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import histories, projects
-from study.build import with_piece, with_run
+from study.build import Site, wires, with_piece, with_run
 
 from ampacre.model import records as r
+from ampacre.model.edits import alter
 from ampacre.study.study import Study
 
 
@@ -75,8 +76,6 @@ def test_a_fork_leaves_its_study_alone(project, data):
 
 
 def test_changed_names_what_the_edit_reaches():
-    from study.build import Site, wires
-
     site = Site()
     site.add(r.UtilitySource, "grid", system="120/240", fault_ka=10.0)
     feeder = {"length_m": 30.0, "conductors": wires("2", "2", "8")}
@@ -94,3 +93,26 @@ def test_changed_names_what_the_edit_reaches():
     assert not changed.topology
     assert study.follow(heavier) == (frozenset(), frozenset(), False)
     assert study.follow(with_piece(heavier, "lamp", name="Lamp")).topology
+
+
+def test_a_group_concerns_only_the_islands_that_it_holds_load_of():
+    site = Site()
+    for at in "ab":
+        site.add(r.UtilitySource, f"grid {at}", system="120/240", fault_ka=10.0)
+        service = {"length_m": 10.0, "role": "service", "protected_at": "none"}
+        site.add(r.Panel, f"main {at}", f"grid {at}", service)
+        for one in "12":
+            site.add(r.Charger, f"{at}{one}", f"main {at}", {"role": "branch"}, nameplate_a=40.0)
+    site.group(r.ManagedGroup, "inner", "a1", "a2", limit_a=50.0, listed=True,
+               access_restricted=True, fail_safe_a=6.0)  # fmt: skip
+    site.group(r.ManagedGroup, "outer", "inner", limit_a=45.0, listed=True,
+               access_restricted=True, fail_safe_a=6.0)  # fmt: skip
+    project = site.project()
+    study = Study(project)
+    near, far = (study.equipment(f"main {at}").demand.heavier_a for at in "ab")
+    assert near == 45.0 and far == 80.0
+    here, there = study.solved.normal
+    changed = study.follow(project.apply(alter(project, "groups", "outer", limit_a=30.0)))
+    assert study.equipment("main a").demand.heavier_a == 30.0
+    assert "main b" not in changed.equipment
+    assert study.solved.normal[0] is not here and study.solved.normal[1] is there

@@ -18,6 +18,8 @@ def charger_shares(tally: Tally, limits: Mapping[str, Limit], edition: str) -> l
     place counts, there and above, what the other load leaves.
     """
     chargers = picked(tally, "charger")
+    if not chargers:
+        return []
     shares = []
     free = {key: amount for key, amount in chargers.items() if key.group not in limits}
     if free:

@@ -1,6 +1,6 @@
 """A standing project solved: its islands in the normal state, and on standby."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, KeysView, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final, NamedTuple
@@ -157,10 +157,28 @@ def _plot(
         for key, record in records
         if record.at in pieces or record.at in part.structures
     }
-    part = replace(part, grounding=at_home)
+    groups = _groups_at(around.project.groups, pieces.keys())
+    part = replace(part, grounding=at_home, groups=groups)
     inside = {key: around.inside[key] for key in part.raceways}
     known = None
     if own_wires is not None:
         known = {run.id: wires for run, wires in zip(own_runs, own_wires, strict=True) if wires}
     moved = around.moved.intersection(pieces)
     return Plot(island, Whole(part, around.serving, inside, moved), known, bonds)
+
+
+def _groups_at(groups: Mapping[str, r.AnyGroup], pieces: KeysView[str]) -> dict[str, r.AnyGroup]:
+    """Groups that hold or measure some of these pieces, and those nested in them or around them."""
+    found = {
+        key
+        for key, group in groups.items()
+        if not pieces.isdisjoint(group.members)
+        or (isinstance(group, r.ManagedGroup) and group.measured_at in pieces)
+    }
+    wider = found
+    while wider:
+        found |= wider
+        inner = {member for key in wider for member in groups[key].members if member in groups}
+        outer = {key for key, group in groups.items() if not wider.isdisjoint(group.members)}
+        wider = (inner | outer) - found
+    return {key: group for key, group in groups.items() if key in found}
