@@ -14,7 +14,7 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QSettings, QStandardPaths, Qt
+from PySide6.QtCore import QSettings, QSize, QStandardPaths, Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
@@ -68,7 +68,7 @@ def states(program: Program, width: int, height: int) -> Iterator[tuple[str, QWi
         window = program.windows[-1]
         window.setWindowState(Qt.WindowState.WindowNoState)
         window.resize(width, height)
-        window._docks.take_standard_sizes(width)
+        window._docks.arrange(QSize(width, height))
         window.canvas.fit()
         settle()
         return window

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QChildEvent, QEvent, QObject, Qt
+from PySide6.QtCore import QChildEvent, QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QDockWidget, QMainWindow, QTabBar, QTabWidget, QWidget
 
@@ -15,6 +15,8 @@ __all__ = ["Docks"]
 _AREAS = Qt.DockWidgetArea
 _WIDE = 1100
 """In windows narrower than this the panels beside the drawing begin narrower too."""
+_NARROW = 800
+"""In windows narrower than this all of them begin on one side of it, behind each other."""
 
 
 @runtime_checkable
@@ -48,6 +50,8 @@ class Docks(Guarded, QObject):
             bar = event.child()
             if isinstance(bar, QTabBar):
                 bar.setAccessibleName(self.tr("Panels"))
+                # whole names to scroll through say more than many that are cut
+                bar.setElideMode(Qt.TextElideMode.ElideNone)
         return False
 
     def add(self, name: str, title: str, panel: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
@@ -92,13 +96,19 @@ class Docks(Guarded, QObject):
         """Give the actions that show and hide each panel."""
         return [dock.toggleViewAction() for dock in self._docks.values()]
 
-    def take_standard_sizes(self, width: int) -> None:
-        """Give each side of the drawing the room that suits a window of this width."""
+    def arrange(self, room: QSize) -> None:
+        """Give each side of the drawing what suits a window of this size."""
         resize, docks = self._window.resizeDocks, self._docks
-        beside = [272, 324] if width >= _WIDE else [216, 312]
-        resize([docks["drawer"], docks["details"]], beside, Qt.Orientation.Horizontal)
-        resize([docks["drawer"], docks["outline"]], [370, 260], Qt.Orientation.Vertical)
-        resize([docks["findings"]], [224], Qt.Orientation.Vertical)
+        if room.width() < _NARROW:
+            self._window.addDockWidget(_AREAS.LeftDockWidgetArea, docks["details"])
+            self.share("drawer", "outline", "details", "history")
+            resize([docks["drawer"]], [room.width() * 2 // 5], Qt.Orientation.Horizontal)
+        else:
+            beside = [272, 324] if room.width() >= _WIDE else [216, 312]
+            resize([docks["drawer"], docks["details"]], beside, Qt.Orientation.Horizontal)
+            resize([docks["drawer"], docks["outline"]], [370, 260], Qt.Orientation.Vertical)
+        below = min(224, room.height() * 2 // 5)
+        resize([docks["findings"]], [below], Qt.Orientation.Vertical)
 
     def panel_in_use(self) -> tuple[str, str]:
         """Give name and title of the panel that has the keyboard, else of the drawing."""

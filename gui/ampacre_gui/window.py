@@ -218,7 +218,7 @@ class Window(Guarded, QMainWindow):
             if room.width() < _ROOMY:
                 self.setWindowState(Qt.WindowState.WindowMaximized)
         if state is None or not self.restoreState(state):
-            self._docks.take_standard_sizes(min(self.width(), room.width()))
+            self._docks.arrange(self.size().boundedTo(room))
 
     # connections ------------------------------------------------------------------------------
 

@@ -1,6 +1,6 @@
 """Where there is little room: dialogs fit the screen, names stay to be read, titles lie apart."""
 
-from PySide6.QtCore import QPoint, QTimer
+from PySide6.QtCore import QPoint, QSize, QTimer
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QDialog, QTreeWidget
 
@@ -60,3 +60,17 @@ def test_a_worksheet_needs_no_scrolling_sideways(orchard, qapp):
         orchard.resize(width, 720)
         qapp.processEvents()
         assert page.horizontalScrollBar().maximum() == 0, page.viewport().width()
+
+
+def test_on_a_small_or_much_enlarged_screen_the_panels_share_one_side(orchard, qapp):
+    orchard.resize(640, 360)
+    orchard._docks.arrange(QSize(640, 360))
+    orchard.selection.only(next(iter(orchard.document.project.equipment)))
+    for name in ("drawer", "outline", "details", "history"):
+        orchard._docks.show(name)
+        qapp.processEvents()
+        panel = orchard._docks[name].widget()
+        assert not panel.visibleRegion().isEmpty(), name
+        assert 230 < panel.width() < 300, name
+    assert orchard.canvas.width() > 330
+    assert orchard.canvas.height() > 100
