@@ -16,12 +16,13 @@ from ampacre.study.facts import Voltage
 from ampacre.study.fault import machine_ka
 from ampacre.study.impedance import Bonds, Loops, Studied, loops_of
 from ampacre.study.leaves import charger_a, groups_of, leaf_tally, limits
+from ampacre.study.loads import Given, Loads
 from ampacre.study.memo import Memo
 from ampacre.study.shared import with_shared_grounding
 from ampacre.study.tally import Amount, Tally, nominal_va
 from ampacre.study.terms import Rules, rules_of
 from ampacre.study.tree import Tree, grow, looks_of
-from ampacre.study.upward import Given, Loads, loads_of, parks_of
+from ampacre.study.upward import loads_of, parks_of
 from ampacre.study.voltage import Swept, hot_ohms, running
 from ampacre.study.wires import Wires
 

@@ -20,12 +20,13 @@ from ampacre.study.circuit import (
     rated_a,
     ways_of,
 )
+from ampacre.study.circuit_load import circuit_demand
 from ampacre.study.facts import Demand
 from ampacre.study.leaves import motor_a
+from ampacre.study.loads import Loads
 from ampacre.study.settle import chosen_values, filled, least_rating_a, main_of, settled_main
 from ampacre.study.tally import Tally, connected_va
 from ampacre.study.tree import Tree
-from ampacre.study.upward import Loads, circuit_demand
 from ampacre.study.wires import Wires, wires_of
 
 __all__ = ["Ahead", "Downward", "Elsewhere", "Raceways", "counted_in", "downward"]

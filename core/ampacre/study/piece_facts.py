@@ -22,12 +22,13 @@ from ampacre.study.facts import (
 from ampacre.study.fault import levels
 from ampacre.study.impedance import Loops
 from ampacre.study.leaves import charger_a, motor_a
+from ampacre.study.loads import Loads
 from ampacre.study.measured import ASSUMED_POWER_FACTOR
 from ampacre.study.memo import Memo
 from ampacre.study.outlets import SELDOM_CONTINUOUS, outlet_load
 from ampacre.study.solve import Solved
 from ampacre.study.starting import starting_of, transient
-from ampacre.study.upward import RECORD_NOT_USED, Loads
+from ampacre.study.upward import RECORD_NOT_USED
 
 __all__ = ["equipment_facts"]
 

@@ -1,89 +1,32 @@
 """The upward pass: tallies and demand, from the leaves to the source."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Project
-from ampacre.model.system import System
+from ampacre.study.apart import apart_from, behind_places, carried_up, floors_of, watching_lines
 from ampacre.study.bays import Bay, of_keys
 from ampacre.study.circuit import Carried
-from ampacre.study.demand import Figure, demand_of
+from ampacre.study.demand import demand_of
 from ampacre.study.dwelling import dwelling_lines, sole_dwelling
-from ampacre.study.facts import Demand, Line, Worksheet
+from ampacre.study.facts import Demand, Line
 from ampacre.study.farm import farm_loads
-from ampacre.study.leaves import charger_a, leaf_tally, motor_a
+from ampacre.study.leaves import leaf_tally
+from ampacre.study.loads import Below, Given, Loads, Site
 from ampacre.study.measured import measured_lines, refusals, with_record
 from ampacre.study.memo import Memo
 from ampacre.study.methods import worked
 from ampacre.study.multifamily import flats_of
 from ampacre.study.outlets import outlet_load
 from ampacre.study.sites import PARKS
-from ampacre.study.tally import Tally, added, connected_va, leg_amperes, nominal_va
-from ampacre.study.terms import Beyond, Case, Rules, enclosing
+from ampacre.study.tally import Tally, added, connected_va
+from ampacre.study.terms import Case
 from ampacre.study.tree import Tree
 
-__all__ = ["RECORD_NOT_USED", "Below", "Given", "Loads", "circuit_demand", "loads_of", "parks_of"]
+__all__ = ["RECORD_NOT_USED", "loads_of", "parks_of"]
 
 RECORD_NOT_USED = "Measured demand not used"
-
-
-class Below(NamedTuple):
-    """What hangs below a point, itself included: all load, and what a parent takes of it.
-
-    The two differ where a measured record stands for the load below its point, and in that loads
-    which a method keeps together are marked with its point.
-    """
-
-    tally: Tally
-    offered: Tally
-
-
-class Loads(NamedTuple):
-    """Load at one piece: what is below it, by which basis, and the demand.
-
-    `basis` is the piece's own or, where all load comes over one run, that of the piece below.
-    `dwelling_va` is the load of the one dwelling whose own method was used here, without chargers.
-    `apart` is what lies beyond each managed group that measures here or below.
-    """
-
-    below: Below
-    basis: r.Basis | None
-    figure: Figure
-    transferred: Demand | None
-    dwelling_va: Mapping[str, float] = {}
-    apart: Mapping[str, Beyond] = {}
-
-    @property
-    def demand(self) -> Demand:
-        """Demand by the basis."""
-        return self.figure.demand
-
-
-class Given(NamedTuple):
-    """What holds for every piece alike.
-
-    `member_of` gives the group that each piece counts in, `serving` counts the pieces that serve each dwelling
-    in the whole project.
-    """
-
-    rules: Rules
-    member_of: Mapping[str, str]
-    serving: Mapping[str, int]
-
-
-class _Site(NamedTuple):
-    """What the pass knows of a bay before it starts."""
-
-    project: Project
-    tree: Tree
-    member_of: Mapping[str, str]
-    rules: Rules
-    carried: Mapping[str, Carried]
-    serving: Mapping[str, int]
-    parks: Mapping[str, r.Basis]
-    memo: Memo
 
 
 def loads_of(
@@ -99,7 +42,7 @@ def loads_of(
     `memo` holds demands of an earlier walk, which stand where nothing below a piece has changed.
     """
     memo.turn()
-    site = _Site(
+    site = Site(
         bay.project, bay.tree, given.member_of, given.rules, carried, given.serving, parks, memo
     )
     found = dict(further)
@@ -124,14 +67,14 @@ def parks_of(project: Project, tree: Tree) -> dict[str, r.Basis]:
     return found
 
 
-def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
+def _loads(site: Site, key: str, found: Mapping[str, Loads]) -> Loads:
     project, tree = site.project, site.tree
     piece = project.equipment[key]
     system = tree.gives[key]
     own = _own(site, key)
     fed = [child for child in tree.children[key] if found[child].below.tally]
-    tally = added(own, *(_carried(site, child, found[child].below.tally) for child in fed))
-    taken = added(own, *(_carried(site, child, found[child].below.offered) for child in fed))
+    tally = added(own, *(carried_up(site, child, found[child].below.tally) for child in fed))
+    taken = added(own, *(carried_up(site, child, found[child].below.offered) for child in fed))
     sole = fed[0] if len(fed) == 1 and not own else None
     basis = piece.basis if isinstance(piece, r.Point) else None
     stated = basis is not None
@@ -139,7 +82,7 @@ def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
         basis = found[sole].basis
     notes = list(_leaf_lines(piece, site.rules.edition))
     measured = isinstance(piece, r.Point) and stated and basis == "measured"
-    apart = _apart(site, key, own, fed, found)
+    apart = apart_from(site, key, own, fed, found)
     if measured:
         taken, notes = _by_record(site, key, taken)
         apart = {
@@ -152,16 +95,16 @@ def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
         taken,
         system,
         site.rules,
-        _floors((found[child].figure.tables for child in fed), {}),
+        floors_of((found[child].figure.tables for child in fed), {}),
         key if stated else "",
         frozenset(_whole(site, key)),
         _least_rating_a(site, key),
-        _behind_places(site, key, taken, apart) | apart,
+        behind_places(site, key, taken, apart) | apart,
     )
     same = sole is not None and basis == found[sole].basis and tree.gives[sole] == system
     watches = any(limit.at == key for limit in site.rules.limits.values())
     if watches:
-        notes += _watching_lines(site, key)
+        notes += watching_lines(site, key)
     works_here = measured or watches
     if sole is not None and same and not works_here and _passes_on(project, key, sole):
         figure = found[sole].figure
@@ -182,63 +125,6 @@ def _loads(site: _Site, key: str, found: Mapping[str, Loads]) -> Loads:
     return Loads(Below(tally, offered), basis, figure, transferred, alone, apart)
 
 
-def _apart(
-    site: _Site, key: str, own: Tally, fed: Sequence[str], found: Mapping[str, Loads]
-) -> dict[str, Beyond]:
-    """What lies beyond each managed group that measures at a piece or below it."""
-    apart = {
-        group: Beyond(limit.limit_a, {}, {})
-        for group, limit in site.rules.limits.items()
-        if limit.at == key
-    }
-    for child in fed:
-        others = [other for other in fed if other != child]
-        for group, beyond in found[child].apart.items():
-            beside = (_carried(site, other, found[other].below.offered) for other in others)
-            apart[group] = Beyond(
-                _carried_a(site, child, beyond.limit_a),
-                added(own, *beside, _carried(site, child, beyond.tally)),
-                _floors((found[other].figure.tables for other in others), beyond.floors),
-            )
-    return apart
-
-
-def _behind_places(
-    site: _Site, key: str, taken: Tally, apart: Mapping[str, Beyond]
-) -> dict[str, Beyond]:
-    """Limits of the places that all load of a point comes through.
-
-    These are the groups that hold load here and measure neither here nor below. Through a
-    transformer, or with fewer legs, the limit is taken by its volt-amperes, which is no less.
-    """
-    limits, system = site.rules.limits, site.tree.gives[key]
-    if not isinstance(site.project.equipment[key], r.Point):
-        return {}
-    groups = {
-        group
-        for each in taken
-        if each.category == "charger"
-        for group in enclosing(each.group, limits)
-    }
-    return {
-        group: Beyond(
-            max(leg_amperes(system.legs, limits[group].limit_va, system).values()), {}, {}
-        )
-        for group in sorted(groups)
-        if limits[group].at and group not in apart
-    }
-
-
-def _watching_lines(site: _Site, key: str) -> Iterator[Line]:
-    """Say what a system that measures the current here does not see."""
-    if site.carried[key].source:
-        yield Line(
-            "Source behind the measuring point",
-            cite=cite("managed_group", site.rules.edition),
-            note="what it gives comes on top of the limit, for the wires and buses behind this point",
-        )
-
-
 def _leaf_lines(piece: r.Equipment, edition: str) -> tuple[Line, ...]:
     """How the load of a piece comes about, where it is more than its nameplate."""
     if isinstance(piece, r.DwellingLoad):
@@ -257,7 +143,7 @@ def _passes_on(project: Project, key: str, sole: str) -> bool:
     return not through_winding and not facts
 
 
-def _own(site: _Site, key: str) -> Tally:
+def _own(site: Site, key: str) -> Tally:
     arrives = site.tree.arrives[key]
     tally = leaf_tally(
         site.project, site.member_of, site.project.equipment[key], arrives.legs, arrives,
@@ -268,16 +154,7 @@ def _own(site: _Site, key: str) -> Tally:
     return tally
 
 
-def _floors(results: Iterable[Mapping[str, float]], least: Mapping[str, float]) -> dict[str, float]:
-    """Largest result of each table among points [VA], and no less than `least`."""
-    floors = dict(least)
-    for tables in results:
-        for table, va in tables.items():
-            floors[table] = max(va, floors.get(table, 0.0))
-    return floors
-
-
-def _by_record(site: _Site, key: str, taken: Tally) -> tuple[Tally, list[Line]]:
+def _by_record(site: Site, key: str, taken: Tally) -> tuple[Tally, list[Line]]:
     """Put a measured record in the place of existing load, or say why it can't stand for it."""
     piece = site.project.equipment[key]
     assert isinstance(piece, r.Point)
@@ -334,41 +211,20 @@ def _dwelling_va(basis: r.Basis | None, case: Case) -> dict[str, float]:
     return {dwelling: sum(share.va for share in found.shares)}
 
 
-def _whole(site: _Site, key: str) -> Iterator[str]:
+def _whole(site: Site, key: str) -> Iterator[str]:
     """Dwellings of which every load hangs at or below a piece."""
     for dwelling, members in site.carried[key].members.items():
         if site.serving.get(dwelling) == members:
             yield dwelling
 
 
-def _least_rating_a(site: _Site, key: str) -> float | None:
+def _least_rating_a(site: Site, key: str) -> float | None:
     """The smallest rating that is known on a point's own supply [A]."""
     feed = site.tree.island.feed.get(key)
     run = site.project.runs[feed.run] if feed else None
     devices = (getattr(site.project.equipment[key], "main", None), run.device if run else None)
     known = [device.rating_a for device in devices if device is not None and device.rating_a]
     return min(known, default=None)
-
-
-def _carried(site: _Site, child: str, tally: Tally) -> Tally:
-    """What a piece offers to the one that feeds it: through a transformer the legs are others."""
-    if not isinstance(site.project.equipment[child], r.Transformer):
-        return tally
-    legs = site.tree.arrives[child].legs
-    moved = [
-        {key._replace(legs=legs, neutral=False, one_leg=False): amount}
-        for key, amount in tally.items()
-    ]
-    return added(*moved)
-
-
-def _carried_a(site: _Site, child: str, amperes: float) -> float:
-    """A current of a piece as the one that feeds it sees it."""
-    if not isinstance(site.project.equipment[child], r.Transformer):
-        return amperes
-    gives, arrives = site.tree.gives[child], site.tree.arrives[child]
-    va = nominal_va(amperes, gives.legs, gives)
-    return max(leg_amperes(arrives.legs, va, arrives).values())
 
 
 def _transferred(
@@ -397,47 +253,3 @@ def _transferred(
 
 def _not_shed(tally: Tally) -> Tally:
     return {key: amount for key, amount in tally.items() if not key.shed}
-
-
-def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: str) -> Demand:
-    """Load of a branch circuit to one piece: at what it draws, with no demand factor.
-
-    125 % of continuous load (NEC 210.20(A), chargers 625.41) or of the motor (NEC 430.22); space
-    and water heating counts as continuous here (NEC 424.4(B), 422.13).
-    """
-    va = sum(amount.va for amount in tally.values())
-    if isinstance(piece, r.Load) and piece.category == "lighting" and piece.va is not None:
-        # the circuit carries what is installed, whatever the load by floor area
-        va = piece.va
-    if isinstance(piece, r.Charger):
-        amperes = charger_a(piece) or 0.0
-        legs_a = dict.fromkeys(system.legs, amperes)
-        va = nominal_va(amperes, system.legs, system)
-    elif isinstance(piece, r.Motor):
-        legs_a = dict.fromkeys(system.legs, motor_a(piece, system.legs, system) or 0.0)
-    else:
-        legs_a = leg_amperes(system.legs, va, system)
-    steady = isinstance(piece, (r.Charger, r.Motor)) or any(k.continuous for k in tally)
-    if isinstance(piece, r.Load):
-        lights = piece.category == "lighting" and piece.continuous is not False
-        steady = steady or lights or piece.category in r.HEATERS
-    factor = 1.25 if steady else 1.0
-    article = "motor_conductor" if isinstance(piece, r.Motor) else "branch_device"
-    calculated = tuple(legs_a[leg] for leg in system.legs)
-    heavier = max(calculated, default=0.0)
-    lines = (
-        Line(piece.name, va, None, None, "VA"),
-        Line("Calculated current", None, None, heavier, "A", cite("calc_voltage", edition)),
-        Line("Sizing current", heavier, factor, factor * heavier, "A", cite(article, edition)),
-    )
-    return Demand(
-        method="branch circuit",
-        worksheet=Worksheet(f"Circuit to {piece.name}", lines),
-        connected_va=va,
-        calculated_va=va,
-        sizing_va=factor * va,
-        calculated_a=calculated,
-        sizing_a=tuple(factor * amperes for amperes in calculated),
-        neutral_a=heavier if any(key.neutral for key in tally) else 0.0,
-        largest_motor_a=heavier if isinstance(piece, r.Motor) else 0.0,
-    )

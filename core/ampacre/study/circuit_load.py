@@ -1,0 +1,54 @@
+"""The load of a branch circuit to one piece."""
+
+from ampacre.codebook.articles import cite
+from ampacre.model import records as r
+from ampacre.model.system import System
+from ampacre.study.facts import Demand, Line, Worksheet
+from ampacre.study.leaves import charger_a, motor_a
+from ampacre.study.tally import Tally, leg_amperes, nominal_va
+
+__all__ = ["circuit_demand"]
+
+
+def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: str) -> Demand:
+    """Load of a branch circuit to one piece: at what it draws, with no demand factor.
+
+    125 % of continuous load (NEC 210.20(A), chargers 625.41) or of the motor (NEC 430.22); space
+    and water heating counts as continuous here (NEC 424.4(B), 422.13).
+    """
+    va = sum(amount.va for amount in tally.values())
+    if isinstance(piece, r.Load) and piece.category == "lighting" and piece.va is not None:
+        # the circuit carries what is installed, whatever the load by floor area
+        va = piece.va
+    if isinstance(piece, r.Charger):
+        amperes = charger_a(piece) or 0.0
+        legs_a = dict.fromkeys(system.legs, amperes)
+        va = nominal_va(amperes, system.legs, system)
+    elif isinstance(piece, r.Motor):
+        legs_a = dict.fromkeys(system.legs, motor_a(piece, system.legs, system) or 0.0)
+    else:
+        legs_a = leg_amperes(system.legs, va, system)
+    steady = isinstance(piece, (r.Charger, r.Motor)) or any(k.continuous for k in tally)
+    if isinstance(piece, r.Load):
+        lights = piece.category == "lighting" and piece.continuous is not False
+        steady = steady or lights or piece.category in r.HEATERS
+    factor = 1.25 if steady else 1.0
+    article = "motor_conductor" if isinstance(piece, r.Motor) else "branch_device"
+    calculated = tuple(legs_a[leg] for leg in system.legs)
+    heavier = max(calculated, default=0.0)
+    lines = (
+        Line(piece.name, va, None, None, "VA"),
+        Line("Calculated current", None, None, heavier, "A", cite("calc_voltage", edition)),
+        Line("Sizing current", heavier, factor, factor * heavier, "A", cite(article, edition)),
+    )
+    return Demand(
+        method="branch circuit",
+        worksheet=Worksheet(f"Circuit to {piece.name}", lines),
+        connected_va=va,
+        calculated_va=va,
+        sizing_va=factor * va,
+        calculated_a=calculated,
+        sizing_a=tuple(factor * amperes for amperes in calculated),
+        neutral_a=heavier if any(key.neutral for key in tally) else 0.0,
+        largest_motor_a=heavier if isinstance(piece, r.Motor) else 0.0,
+    )
