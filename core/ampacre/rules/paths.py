@@ -11,6 +11,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit, TableName
 from ampacre.rules.reading import main_of, supply_device_a
+from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds
 from ampacre.sizing.ampacity import end_column
@@ -31,6 +32,7 @@ __all__ = [
     "protected_a",
     "relabelled",
     "upward",
+    "way_up",
     "with_main",
 ]
 
@@ -49,6 +51,17 @@ def upward(study: Study, key: str) -> Iterator[tuple[RunFacts, EquipmentFacts]]:
         parent = study.equipment(facts.parent)
         yield study.run(facts.feed), parent
         facts = parent
+
+
+@recalled
+def way_up(study: Study, key: str) -> tuple[str, ...]:
+    """Give the runs from a piece up to its source, of which only the ids are read."""
+    feeds = next((each.feed for each in study.islands if key in each.feed), {})
+    way: list[str] = []
+    while key in feeds:
+        run, key = feeds[key]
+        way.append(run)
+    return tuple(way)
 
 
 def circuit_of(study: Study, key: str) -> tuple[RunFacts, EquipmentFacts] | None:

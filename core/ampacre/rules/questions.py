@@ -14,7 +14,8 @@ from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
 from ampacre.model.words import run_word
-from ampacre.rules.reading import ids_of, place_name
+from ampacre.rules.handfuls import handfuls
+from ampacre.rules.reading import place_name
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -145,14 +146,23 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
     The rule looks at the project, as answers are few and pieces many.
     """
 
-    def check(study: Study) -> Iterator[Finding]:
-        return _answered_no(study, question)
+    def parts(study: Study) -> Iterator[tuple[tuple[str, ...]]]:
+        # what the model does not state can be answered no only where it is answered
+        answered = [tuple(_answers(study, question.key))]
+        for keys in answered if question.stated is None else _nearby(study, question.scope):
+            places = _among(study, keys, question.scope, question.kinds, question.roles)
+            if places:
+                yield (places,)
+
+    def check(study: Study, places: tuple[str, ...]) -> Iterator[Finding]:
+        return _answered_no(study, question, places)
 
     QUESTIONS[question.key] = question
     file_rule(
         Rule(
             question.key, topic, severity, "project", cite, *said(question.applies), check,
-            kinds=question.kinds, roles=question.roles, utility=True, question=question.text,
+            kinds=question.kinds, roles=question.roles, utility=True, parts=parts,
+            question=question.text,
         )
     )  # fmt: skip
 
@@ -210,28 +220,47 @@ def places_of(study: Study, question: Question) -> Iterator[tuple[str, Posed]]:
             yield where, posed
 
 
-def _candidates(study: Study, question: Question) -> Iterable[str]:
-    if question.scope == "project":
-        return ("project",)
-    if question.scope == "piece":
-        return ids_of(study, question.kinds, "customer")
-    return _customers_runs(study, question.roles)
+def _candidates(study: Study, question: Question) -> list[str]:
+    near = _nearby(study, question.scope)
+    about = question.scope, question.kinds, question.roles
+    return sorted(key for keys in near for key in _among(study, keys, *about))
+
+
+def _nearby(study: Study, scope: Scope) -> Iterable[tuple[str, ...]]:
+    """Give all places of a scope, in handfuls."""
+    if scope == "project":
+        return (("project",),)
+    return (each.pieces if scope == "piece" else each.runs for each in handfuls(study))
 
 
 @recalled
-def _customers_runs(study: Study, roles: tuple[r.Role, ...]) -> tuple[str, ...]:
+def _among(
+    study: Study,
+    keys: tuple[str, ...],
+    scope: Scope,
+    kinds: tuple[type[r.Equipment], ...],
+    roles: tuple[r.Role, ...],
+) -> tuple[str, ...]:
+    """Give those of some places that a question is about if it is about these kinds or roles."""
+    if scope == "project":
+        return tuple(key for key in keys if key == "project")
+    if scope == "piece":
+        pieces = [(key, study.standing.equipment.get(key)) for key in keys]
+        return tuple(key for key, it in pieces if isinstance(it, kinds) and it.owner == "customer")
+    runs = [(key, study.standing.runs.get(key)) for key in keys]
     return tuple(
-        facts.run.id
-        for facts in study.all_runs()
-        if (not roles or facts.run.role in roles) and facts.run.owner == "customer"
+        key
+        for key, run in runs
+        if run is not None and (not roles or run.role in roles) and run.owner == "customer"
     )
 
 
-def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
+def _answered_no(study: Study, question: Question, places: Iterable[str]) -> Iterator[Finding]:
     answers = _answers(study, question.key)
-    if question.stated is None and not answers:
-        return
-    for where, posed in places_of(study, question):
+    for where in places:
+        posed = _posed(study, question.key, where)
+        if posed is None:
+            continue
         answer = answers.get(where)
         if posed.told is None and answer is not None and answer.value == "no":
             yield _finding(study, question, where, posed, "Answered no" + _noted(answer))
@@ -291,11 +320,11 @@ def open_questions(study: Study) -> Iterator[Open]:
 def unknown_answers(study: Study) -> Iterator[Open]:
     """Give the questions that somebody answered with "unknown", where they are still asked."""
     for question in QUESTIONS.values():
-        unknown = {key for key, a in _answers(study, question.key).items() if a.value == "unknown"}
-        if unknown:
-            for where, _ in places_of(study, question):
-                if where in unknown:
-                    yield Open(question.key, where, question.text)
+        answers = _answers(study, question.key).items()
+        unknown = tuple(sorted(where for where, a in answers if a.value == "unknown"))
+        for where in _among(study, unknown, question.scope, question.kinds, question.roles):
+            if _posed(study, question.key, where) is not None:
+                yield Open(question.key, where, question.text)
 
 
 def answered(

@@ -7,10 +7,11 @@ from ampacre.codebook.conductors import SIZES
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.inverters import FAR_END_FACTOR, SOURCE_FACTOR, bus_of
-from ampacre.rules.paths import end_device_a, next_larger, upward
-from ampacre.rules.reading import assumed_terminals, known, of_kind, run_name, supply_device_a
+from ampacre.rules.paths import end_device_a, next_larger, upward, way_up
+from ampacre.rules.reading import assumed_terminals, ids_of, known, run_name, supply_device_a
+from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import with_size
-from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
+from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.sizing.impedance import run_impedance
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.fed import below, circuits_out
@@ -40,36 +41,41 @@ def _larger(study: Study, finding: Finding) -> Iterator[Edit]:
     return next_larger(study, study.run(finding.where), float(finding.values["needed_a"]))
 
 
-@on_project(
+@on_run(
     "feeder-carries-source", topic=TOPIC, severity="violation", cite="source_feeder_least",
-    remedies=_larger,
+    roles=("feeder", "tap"), remedies=_larger,
 )  # fmt: skip
-def feeder_carries_source(study: Study) -> Iterator[Finding]:
+def feeder_carries_source(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A feeder with sources behind it carries 125 % of their output current.
 
-    They feed back over it when nothing else runs (NEC 705.12(A)(1)). Said at the feeder.
+    They feed back over it when nothing else runs (NEC 705.12(A)(1)).
     """
-    outputs_a: dict[str, float] = {}
-    for facts in of_kind(study, r.Inverter, r.Battery):
-        if isinstance(facts.piece, (r.Inverter, r.Battery)) and facts.piece.output_a:
-            for run, _ in upward(study, facts.piece.id):
-                key = run.run.id
-                outputs_a[key] = outputs_a.get(key, 0.0) + facts.piece.output_a
-    for key, output_a in sorted(outputs_a.items()):
-        run = study.run(key)
-        if run.run.role not in ("feeder", "tap") or run.run.owner == "utility":
-            continue
-        if run.ampacity is None or known(run.size) is None or run.run.length_m == 0:
-            continue
-        needed_a, carried_a = SOURCE_FACTOR * output_a, run.ampacity.allowed_a
-        if exceeds(needed_a, carried_a):
-            yield found(
-                "feeder-carries-source", key,
-                "{run} carries {carried_a}; the sources behind it give {output_a}, and 125 % of "
-                "that is {needed_a}.{assumed}",
-                run=run_name(study, run.run), carried_a=carried_a, output_a=output_a,
-                needed_a=needed_a, assumed=assumed_terminals(run),
-            )  # fmt: skip
+    output_a = _outputs_a(study).get(facts.run.id)
+    if output_a is None or facts.ampacity is None or known(facts.size) is None:
+        return
+    if facts.run.length_m == 0:
+        return
+    needed_a, carried_a = SOURCE_FACTOR * output_a, facts.ampacity.allowed_a
+    if exceeds(needed_a, carried_a):
+        yield found(
+            "feeder-carries-source", facts.run.id,
+            "{run} carries {carried_a}; the sources behind it give {output_a}, and 125 % of "
+            "that is {needed_a}.{assumed}",
+            run=run_name(study, facts.run), carried_a=carried_a, output_a=output_a,
+            needed_a=needed_a, assumed=assumed_terminals(facts),
+        )  # fmt: skip
+
+
+@recalled
+def _outputs_a(study: Study) -> dict[str, float]:
+    """Output currents of all sources behind each run that has any [A]."""
+    found_a: dict[str, float] = {}
+    for key in ids_of(study, (r.Inverter, r.Battery), "customer", "utility"):
+        source = study.standing.equipment[key]
+        if isinstance(source, (r.Inverter, r.Battery)) and source.output_a:
+            for run in way_up(study, key):
+                found_a[run] = found_a.get(run, 0.0) + source.output_a
+    return found_a
 
 
 def _protected_beyond(study: Study, run: RunFacts, carried_a: float) -> bool:
