@@ -10,8 +10,10 @@ TOPIC = "structures"
 
 
 @gathered
-def _occupied(study: Study, key: str) -> Iterator[str | None]:
-    yield study.standing.equipment[key].structure
+def _occupied(study: Study, key: str) -> Iterator[str]:
+    structure = study.standing.equipment[key].structure
+    if structure is not None:
+        yield structure
 
 
 @on_project("agricultural-building", topic=TOPIC, severity="ask", cite="agricultural_buildings")

@@ -77,6 +77,6 @@ def _gathered(
     @recalled
     @wraps(find)
     def everywhere(study: Study) -> tuple[T, ...]:
-        return tuple(found for each in handfuls(study) for found in near(study, part(each)))
+        return tuple(chain.from_iterable(near(study, part(each)) for each in handfuls(study)))
 
     return everywhere

@@ -9,6 +9,7 @@ from ampacre.codebook.conductors import SIZES, ampacity
 from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
+from ampacre.model.network import Feed
 from ampacre.model.project import Edit, TableName
 from ampacre.rules.reading import main_of, supply_device_a
 from ampacre.rules.recall import recalled
@@ -54,13 +55,13 @@ def upward(study: Study, key: str) -> Iterator[tuple[RunFacts, EquipmentFacts]]:
 
 
 @recalled
-def way_up(study: Study, key: str) -> tuple[str, ...]:
-    """Give the runs from a piece up to its source, of which only the ids are read."""
+def way_up(study: Study, key: str) -> tuple[Feed, ...]:
+    """Give the runs and pieces from a piece up to its source; nothing but the way itself is read."""
     feeds = next((each.feed for each in study.islands if key in each.feed), {})
-    way: list[str] = []
+    way: list[Feed] = []
     while key in feeds:
-        run, key = feeds[key]
-        way.append(run)
+        way.append(feeds[key])
+        key = way[-1].parent
     return tuple(way)
 
 

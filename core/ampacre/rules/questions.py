@@ -6,6 +6,8 @@ question may say where the model states the same thing; that then stands for an 
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from itertools import chain
 from typing import Any, Literal, NamedTuple
 
 from msgspec import Struct
@@ -14,7 +16,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
 from ampacre.model.words import run_word
-from ampacre.rules.handfuls import handfuls
+from ampacre.rules.handfuls import gathered, gathered_of_runs, handfuls
 from ampacre.rules.reading import place_name
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
@@ -146,23 +148,16 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
     The rule looks at the project, as answers are few and pieces many.
     """
 
-    def parts(study: Study) -> Iterator[tuple[tuple[str, ...]]]:
-        # what the model does not state can be answered no only where it is answered
-        answered = [tuple(_answers(study, question.key))]
-        for keys in answered if question.stated is None else _nearby(study, question.scope):
-            places = _among(study, keys, question.scope, question.kinds, question.roles)
-            if places:
-                yield (places,)
-
-    def check(study: Study, places: tuple[str, ...]) -> Iterator[Finding]:
-        return _answered_no(study, question, places)
+    def check(study: Study) -> Iterator[Finding]:
+        yield from _answered_no(study, question)
+        for where, text in _said_no(study, question.key):
+            yield _finding(study, question, where, text, "The drawing says no")
 
     QUESTIONS[question.key] = question
     file_rule(
         Rule(
             question.key, topic, severity, "project", cite, *said(question.applies), check,
-            kinds=question.kinds, roles=question.roles, utility=True, parts=parts,
-            question=question.text,
+            kinds=question.kinds, roles=question.roles, utility=True, question=question.text,
         )
     )  # fmt: skip
 
@@ -255,27 +250,63 @@ def _among(
     )
 
 
-def _answered_no(study: Study, question: Question, places: Iterable[str]) -> Iterator[Finding]:
+def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
     answers = _answers(study, question.key)
-    for where in places:
+    no = tuple(where for where, answer in answers.items() if answer.value == "no")
+    for where in _among(study, no, question.scope, question.kinds, question.roles):
         posed = _posed(study, question.key, where)
-        if posed is None:
-            continue
-        answer = answers.get(where)
-        if posed.told is None and answer is not None and answer.value == "no":
-            yield _finding(study, question, where, posed, "Answered no" + _noted(answer))
-        elif posed.told is False:
-            yield _finding(study, question, where, posed, "The drawing says no")
+        if posed is not None and posed.told is None:
+            reply = "Answered no" + _noted(answers[where])
+            yield _finding(study, question, where, posed.text, reply)
+
+
+@recalled
+def _said_no(study: Study, key: str) -> tuple[tuple[str, str], ...]:
+    """Give the places where the model states that a question is to be answered no, and its text."""
+    said = chain(_said_no_of_pieces(study), _said_no_of_runs(study))
+    return tuple((where, text) for question, where, text in said if question == key)
+
+
+@gathered
+def _said_no_of_pieces(study: Study, where: str) -> Iterator[tuple[str, str, str]]:
+    piece = study.standing.equipment[where]
+    if piece.owner == "customer":
+        for key in _stated_of_pieces(type(piece)):
+            posed = _posed(study, key, where)
+            if posed is not None and posed.told is False:
+                yield key, where, posed.text
+
+
+@gathered_of_runs
+def _said_no_of_runs(study: Study, where: str) -> Iterator[tuple[str, str, str]]:
+    run = study.standing.runs[where]
+    if run.owner == "customer":
+        for key in _stated_of_runs(run.role):
+            posed = _posed(study, key, where)
+            if posed is not None and posed.told is False:
+                yield key, where, posed.text
+
+
+@cache
+def _stated_of_pieces(kind: type[r.Equipment]) -> tuple[str, ...]:
+    stated = (each for each in QUESTIONS.values() if each.stated and each.scope == "piece")
+    return tuple(each.key for each in stated if issubclass(kind, each.kinds))
+
+
+@cache
+def _stated_of_runs(role: r.Role) -> tuple[str, ...]:
+    stated = (each for each in QUESTIONS.values() if each.stated and each.scope == "run")
+    return tuple(each.key for each in stated if not each.roles or role in each.roles)
 
 
 def _noted(answer: r.Answer) -> str:
     return f": {answer.note}" if answer.note else ""
 
 
-def _finding(study: Study, question: Question, where: str, posed: Posed, reply: str) -> Finding:
+def _finding(study: Study, question: Question, where: str, text: str, reply: str) -> Finding:
     return found(
         question.key, where, "{place}: {question} {reply}.",
-        place=place_name(study, where), question=posed.text, reply=reply,
+        place=place_name(study, where), question=text, reply=reply,
     )  # fmt: skip
 
 

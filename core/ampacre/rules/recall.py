@@ -61,6 +61,7 @@ class _Answer:
 class Recall:
     """Answers to questions about a study that is followed from edit to edit, one round for each.
 
+    `study` is the study of this round as rules see it.
     An answer lives as long as another uses it that was wanted in this round or the last. So at the
     beginning of a round all that live were right in the last, and only those that rest on what
     changed since are unsure.
@@ -91,7 +92,7 @@ class Recall:
         self._seen = _Seen(
             study.project, study.standing, study.found, study.network, study.islands, study.solved
         )
-        self._view = cast("Study", _View(study, self))
+        self.study = cast("Study", _View(study, self))
 
     def _forget(self) -> None:
         """Forget what nobody wanted in this round or the last, and no other answer uses."""
@@ -141,7 +142,7 @@ class Recall:
         outer = self._reads, self._asked
         self._reads, self._asked = set(), {}
         try:
-            value = make(self._view, *about)
+            value = make(self.study, *about)
             self._loose += self._leave(answer)
             self._enter(answer, self._reads, self._asked)
         except BaseException:

@@ -58,13 +58,13 @@ class Review:
         self._questions: tuple[Open, ...] | None = None
         accepted = study.project.accepted.values()
         self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
-        ask = self._recall.ask
-        near = ask(handfuls)
+        asked = self._recall.study
+        near = handfuls(asked)
         seen = _All(
-            [ask(_seen_at_pieces, each.pieces) for each in near],
-            [ask(_seen_at_runs, each.runs) for each in near],
-            [ask(_seen_in_project, key) for key in _project_rules()],
-            ask(_unknown),
+            [_seen_at_pieces(asked, each.pieces) for each in near],
+            [_seen_at_runs(asked, each.runs) for each in near],
+            [_seen_in_project(asked, key) for key in _project_rules()],
+            _unknown(asked),
         )
         if seen != self._seen:
             self._seen = seen
@@ -188,10 +188,12 @@ def _lacking(seen: Iterable[_Seen]) -> list[Missing]:
     return sorted(chain.from_iterable(one.missing for one in seen), key=itemgetter(0))
 
 
+@recalled
 def _seen_at_pieces(study: Study, keys: tuple[str, ...]) -> _Seen:
     return _together([_seen_at_piece(study, key) for key in keys])
 
 
+@recalled
 def _seen_at_runs(study: Study, keys: tuple[str, ...]) -> _Seen:
     return _together([_seen_at_run(study, key) for key in keys])
 
@@ -212,6 +214,7 @@ def _seen_at_run(study: Study, key: str) -> _Seen:
     return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
 
 
+@recalled
 def _seen_in_project(study: Study, key: str) -> _Seen:
     return _together([_seen_in_part(study, key, part) for part in RULES[key].parts(study)])
 
@@ -221,6 +224,7 @@ def _seen_in_part(study: Study, key: str, part: tuple[Hashable, ...]) -> _Seen:
     return _Seen(_ranked(study, RULES[key].check(study, *part)))
 
 
+@recalled
 def _unknown(study: Study) -> tuple[Missing, ...]:
     return tuple(
         Missing(question.where, f"answered unknown: {question.text}")
