@@ -2,10 +2,18 @@
 
 from collections.abc import Iterator
 
+from ampacre.rules.handfuls import gathered
 from ampacre.rules.rule import Finding, found, on_project
 from ampacre.study.study import Study
 
 TOPIC = "structures"
+
+
+@gathered
+def _occupied(study: Study, key: str) -> Iterator[str]:
+    structure = study.standing.equipment[key].structure
+    if structure is not None:
+        yield structure
 
 
 @on_project("agricultural-building", topic=TOPIC, severity="ask", cite="agricultural_buildings")
@@ -17,8 +25,7 @@ def agricultural_building(study: Study) -> Iterator[Finding]:
     of it is checked; the authority says what holds. A farm building of which nobody said whether
     it is one is named too.
     """
-    occupied = {piece.structure for piece in study.standing.equipment.values()}
-    for key in sorted(study.project.structures.keys() & occupied):
+    for key in sorted(study.project.structures.keys() & set(_occupied(study))):
         structure = study.project.structures[key]
         if structure.livestock_or_dust:
             yield found(

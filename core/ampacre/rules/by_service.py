@@ -19,16 +19,13 @@ def on_service(
     """File a rule that looks at each service of the project."""
 
     def file(check: ServiceCheck) -> ServiceCheck:
-        @recalled
-        def found_at(study: Study, entry: str, disconnects: tuple[str, ...]) -> tuple[Finding, ...]:
-            return tuple(check(study, Service.of(study, entry, disconnects)))
-
         @wraps(check)
-        def found_at_all(study: Study) -> Iterator[Finding]:
-            for entry, disconnects in service_ids(study):
-                yield from found_at(study, entry, disconnects)
+        def found_at(study: Study, entry: str, disconnects: tuple[str, ...]) -> Iterator[Finding]:
+            return check(study, Service.of(study, entry, disconnects))
 
-        on_project(key, topic=topic, severity=severity, cite=cite, remedies=remedies)(found_at_all)
+        on_project(
+            key, topic=topic, severity=severity, cite=cite, remedies=remedies, parts=service_ids
+        )(found_at)
         return check
 
     return file
@@ -39,6 +36,6 @@ def services_of(study: Study) -> dict[str, tuple[ServiceIds, ...]]:
     """Give the services of each structure that has any, by their ids."""
     found: dict[str, tuple[ServiceIds, ...]] = {}
     for ids in service_ids(study):
-        for structure in structures_served(Service.of(study, *ids)):
+        for structure in structures_served(study, ids):
             found[structure] = (*found.get(structure, ()), ids)
     return found

@@ -7,6 +7,7 @@ from ampacre.codebook.conductors import SIZES, area_cmil, size_word
 from ampacre.model import records as r
 from ampacre.model.naming import listed
 from ampacre.model.project import Edit
+from ampacre.rules.handfuls import gathered
 from ampacre.rules.paths import relabelled
 from ampacre.rules.rule import Finding, found, on_piece, on_project
 from ampacre.study.facts import EquipmentFacts
@@ -92,26 +93,29 @@ def grounding_entered(study: Study) -> Iterator[Finding]:
     Electrodes, their conductor and the bonding jumper stand in a grounding record of the piece or
     its structure (NEC 250.24, 250.30, 250.32); without one they are not checked.
     """
-    lacking = [
-        facts.piece
-        for facts in study.all_equipment()
-        if facts.grounding is not None
-        and facts.grounding.record is None
-        and not isinstance(facts.piece, r.Pedestal)
-    ]
+    lacking = _not_entered(study)
     if lacking:
         yield found(
-            "grounding-entered", lacking[0].id,
+            "grounding-entered", min(key for key, _ in lacking),
             "Nothing is entered of the grounding at {places}: electrodes, electrode conductor and "
             "bonding jumper there are not checked.",
-            places=listed(sorted({_grounded_name(study, piece) for piece in lacking})),
+            places=listed(sorted({name for _, name in lacking})),
         )  # fmt: skip
 
 
-def _grounded_name(study: Study, piece: r.Equipment) -> str:
+@gathered
+def _not_entered(study: Study, key: str) -> Iterator[tuple[str, str]]:
+    """Give a piece that grounds something by no record, and the name of what it grounds."""
+    facts = study.equipment(key)
+    lacks = facts.grounding is not None and facts.grounding.record is None
+    if lacks and not isinstance(facts.piece, r.Pedestal):
+        yield key, _grounded_name(study, facts)
+
+
+def _grounded_name(study: Study, facts: EquipmentFacts) -> str:
     """Name the service or source itself, and of what a feeder supplies the structure."""
-    at_service = study.equipment(piece.id).at_service
+    piece = facts.piece
     structure = study.project.structures.get(piece.structure or "")
-    if structure is None or at_service or isinstance(piece, r.Transformer):
+    if structure is None or facts.at_service or isinstance(piece, r.Transformer):
         return piece.name
     return structure.name

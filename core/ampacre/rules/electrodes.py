@@ -10,7 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.paths import METRES_PER_FT, relabelled
 from ampacre.rules.rule import Finding, Remedies, exceeds, found, on_project
-from ampacre.rules.supplies import services, structures_served, supplies
+from ampacre.rules.supplies import service_ids, structures_served, supplies, supply_ids
 from ampacre.study.study import Study
 
 TOPIC = "grounding"
@@ -36,12 +36,12 @@ def grounded(study: Study) -> Iterator[Grounded]:
     if not study.project.grounding:
         return
     heads: dict[str, str] = {}
-    for service in services(study):
-        for key in structures_served(service):
+    for service in service_ids(study):
+        for key in structures_served(study, service):
             first = (service.disconnects or (service.entry,))[0]
-            heads.setdefault(key, first.piece.id)
-    for supply in supplies(study):
-        heads.setdefault(supply.structure, supply.head.piece.id)
+            heads.setdefault(key, first)
+    for supply in supply_ids(study):
+        heads.setdefault(supply.structure, supply.head)
     for record in study.project.grounding.values():
         structure = study.project.structures.get(record.at)
         if structure is not None:

@@ -6,8 +6,8 @@ from ampacre.model import records as r
 from ampacre.model.edits import next_name
 from ampacre.model.project import Edit
 from ampacre.model.words import kind_of
+from ampacre.rules.handfuls import gathered
 from ampacre.rules.paths import relabelled
-from ampacre.rules.reading import ids_of
 from ampacre.rules.rule import Finding, found, on_piece, on_project
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import circuits_out
@@ -34,18 +34,23 @@ def equipment_names_differ(study: Study) -> Iterator[Finding]:
     Each disconnect is marked with its purpose (NEC 110.22(A)), panels with where they are fed from
     (408.4(B)); who works on one has to know which it is.
     """
-    first: dict[str, r.Equipment] = {}
-    for key in ids_of(study, _NAMED, "customer"):
-        piece = study.standing.equipment[key]
-        if not piece.name:
-            continue
-        other = first.setdefault(piece.name.strip().casefold(), piece)
-        if other is not piece:
+    first: dict[str, tuple[str, str, str]] = {}
+    for key, name, kind in sorted(_names(study)):
+        other, _, other_kind = first.setdefault(name.strip().casefold(), (key, name, kind))
+        if other != key:
             yield found(
-                "equipment-names-differ", piece.id,
+                "equipment-names-differ", key,
                 "{name} is the name of a {kind} and of a {other_kind}.",
-                about=other.id, name=piece.name, kind=kind_of(piece), other_kind=kind_of(other),
+                about=other, name=name, kind=kind, other_kind=other_kind,
             )  # fmt: skip
+
+
+@gathered
+def _names(study: Study, key: str) -> Iterator[tuple[str, str, str]]:
+    """Give a piece that has to have a name of its own, its name, and the word for its kind."""
+    piece = study.standing.equipment[key]
+    if isinstance(piece, _NAMED) and piece.owner == "customer" and piece.name:
+        yield key, piece.name, kind_of(piece)
 
 
 def _numbered(study: Study, finding: Finding) -> Iterator[Edit]:

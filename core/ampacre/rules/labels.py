@@ -8,7 +8,7 @@ from ampacre.quantity import show
 from ampacre.rules.by_service import services_of
 from ampacre.rules.paths import dwelling_near, feed_of
 from ampacre.rules.questions import ask_of_piece, ask_of_run
-from ampacre.rules.reading import main_of
+from ampacre.rules.reading import ids_of, main_of
 from ampacre.rules.seen_at_services import enters
 from ampacre.rules.structures import supplies_of
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -246,11 +246,8 @@ def disconnect_purpose_label(_study: Study, facts: EquipmentFacts) -> bool:
 
 
 def _sources(study: Study) -> list[str]:
-    return sorted(
-        piece.name
-        for piece in study.standing.equipment.values()
-        if isinstance(piece, _SOURCES) and piece.owner == "customer"
-    )
+    found = ids_of(study, _SOURCES, "customer")
+    return sorted(study.standing.equipment[key].name for key in found)
 
 
 def _says_sources(study: Study, facts: EquipmentFacts) -> str:
@@ -281,8 +278,7 @@ def standby_sign(study: Study, facts: EquipmentFacts) -> bool:
     Its kind and its place; at an inlet for a portable set the bonding that it must have (NEC
     702.7).
     """
-    pieces = study.standing.equipment.values()
-    return facts.at_service and any(isinstance(piece, r.Generator) for piece in pieces)
+    return facts.at_service and bool(ids_of(study, (r.Generator,), "customer", "utility"))
 
 
 def _states_lockable(_study: Study, facts: EquipmentFacts) -> bool | None:

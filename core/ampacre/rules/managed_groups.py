@@ -67,8 +67,10 @@ def group_members_measured(study: Study) -> Iterator[Finding]:
     there (NEC 750.30); otherwise its limit does not count.
     """
     for group in _managed(study):
+        if group.measured_at is None:
+            continue
         elsewhere = strays(study.project, group, _parents(study, group))
-        if elsewhere and group.measured_at is not None:
+        if elsewhere:
             names = tuple(study.project.equipment[key].name for key in elsewhere)
             yield found(
                 "group-members-measured", "project",

@@ -6,6 +6,8 @@ question may say where the model states the same thing; that then stands for an 
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from itertools import chain
 from typing import Any, Literal, NamedTuple
 
 from msgspec import Struct
@@ -14,7 +16,8 @@ from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
 from ampacre.model.words import run_word
-from ampacre.rules.reading import ids_of, place_name
+from ampacre.rules.handfuls import gathered, gathered_of_runs, handfuls
+from ampacre.rules.reading import place_name
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
 from ampacre.study.facts import EquipmentFacts, RunFacts
@@ -146,7 +149,9 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
     """
 
     def check(study: Study) -> Iterator[Finding]:
-        return _answered_no(study, question)
+        yield from _answered_no(study, question)
+        for where, text in _said_no(study, question.key):
+            yield _finding(study, question, where, text, "The drawing says no")
 
     QUESTIONS[question.key] = question
     file_rule(
@@ -210,43 +215,98 @@ def places_of(study: Study, question: Question) -> Iterator[tuple[str, Posed]]:
             yield where, posed
 
 
-def _candidates(study: Study, question: Question) -> Iterable[str]:
-    if question.scope == "project":
-        return ("project",)
-    if question.scope == "piece":
-        return ids_of(study, question.kinds, "customer")
-    return _customers_runs(study, question.roles)
+def _candidates(study: Study, question: Question) -> list[str]:
+    near = _nearby(study, question.scope)
+    about = question.scope, question.kinds, question.roles
+    return sorted(key for keys in near for key in _among(study, keys, *about))
+
+
+def _nearby(study: Study, scope: Scope) -> Iterable[tuple[str, ...]]:
+    """Give all places of a scope, in handfuls."""
+    if scope == "project":
+        return (("project",),)
+    return (each.pieces if scope == "piece" else each.runs for each in handfuls(study))
 
 
 @recalled
-def _customers_runs(study: Study, roles: tuple[r.Role, ...]) -> tuple[str, ...]:
+def _among(
+    study: Study,
+    keys: tuple[str, ...],
+    scope: Scope,
+    kinds: tuple[type[r.Equipment], ...],
+    roles: tuple[r.Role, ...],
+) -> tuple[str, ...]:
+    """Give those of some places that a question is about if it is about these kinds or roles."""
+    if scope == "project":
+        return tuple(key for key in keys if key == "project")
+    if scope == "piece":
+        pieces = [(key, study.standing.equipment.get(key)) for key in keys]
+        return tuple(key for key, it in pieces if isinstance(it, kinds) and it.owner == "customer")
+    runs = [(key, study.standing.runs.get(key)) for key in keys]
     return tuple(
-        facts.run.id
-        for facts in study.all_runs()
-        if (not roles or facts.run.role in roles) and facts.run.owner == "customer"
+        key
+        for key, run in runs
+        if run is not None and (not roles or run.role in roles) and run.owner == "customer"
     )
 
 
 def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
     answers = _answers(study, question.key)
-    if question.stated is None and not answers:
-        return
-    for where, posed in places_of(study, question):
-        answer = answers.get(where)
-        if posed.told is None and answer is not None and answer.value == "no":
-            yield _finding(study, question, where, posed, "Answered no" + _noted(answer))
-        elif posed.told is False:
-            yield _finding(study, question, where, posed, "The drawing says no")
+    no = tuple(where for where, answer in answers.items() if answer.value == "no")
+    for where in _among(study, no, question.scope, question.kinds, question.roles):
+        posed = _posed(study, question.key, where)
+        if posed is not None and posed.told is None:
+            reply = "Answered no" + _noted(answers[where])
+            yield _finding(study, question, where, posed.text, reply)
+
+
+@recalled
+def _said_no(study: Study, key: str) -> tuple[tuple[str, str], ...]:
+    """Give the places where the model states that a question is to be answered no, and its text."""
+    said = chain(_said_no_of_pieces(study), _said_no_of_runs(study))
+    return tuple((where, text) for question, where, text in said if question == key)
+
+
+@gathered
+def _said_no_of_pieces(study: Study, where: str) -> Iterator[tuple[str, str, str]]:
+    piece = study.standing.equipment[where]
+    if piece.owner == "customer":
+        for key in _stated_of_pieces(type(piece)):
+            posed = _posed(study, key, where)
+            if posed is not None and posed.told is False:
+                yield key, where, posed.text
+
+
+@gathered_of_runs
+def _said_no_of_runs(study: Study, where: str) -> Iterator[tuple[str, str, str]]:
+    run = study.standing.runs[where]
+    if run.owner == "customer":
+        for key in _stated_of_runs(run.role):
+            posed = _posed(study, key, where)
+            if posed is not None and posed.told is False:
+                yield key, where, posed.text
+
+
+@cache
+def _stated_of_pieces(kind: type[r.Equipment]) -> tuple[str, ...]:
+    stated = (each for each in QUESTIONS.values() if each.stated and each.scope == "piece")
+    return tuple(each.key for each in stated if issubclass(kind, each.kinds))
+
+
+@cache
+def _stated_of_runs(role: r.Role) -> tuple[str, ...]:
+    stated = (each for each in QUESTIONS.values() if each.stated and each.scope == "run")
+    return tuple(each.key for each in stated if not each.roles or role in each.roles)
 
 
 def _noted(answer: r.Answer) -> str:
     return f": {answer.note}" if answer.note else ""
 
 
-def _finding(study: Study, question: Question, where: str, posed: Posed, reply: str) -> Finding:
+def _finding(study: Study, question: Question, where: str, text: str, reply: str) -> Finding:
     return found(
         question.key, where, "{place}: {question} {reply}.",
-        place=place_name(study, where), question=posed.text, reply=reply,
+        place=place_name(study, where), question=text, reply=reply,
     )  # fmt: skip
 
 
@@ -291,11 +351,11 @@ def open_questions(study: Study) -> Iterator[Open]:
 def unknown_answers(study: Study) -> Iterator[Open]:
     """Give the questions that somebody answered with "unknown", where they are still asked."""
     for question in QUESTIONS.values():
-        unknown = {key for key, a in _answers(study, question.key).items() if a.value == "unknown"}
-        if unknown:
-            for where, _ in places_of(study, question):
-                if where in unknown:
-                    yield Open(question.key, where, question.text)
+        answers = _answers(study, question.key).items()
+        unknown = tuple(sorted(where for where, a in answers if a.value == "unknown"))
+        for where in _among(study, unknown, question.scope, question.kinds, question.roles):
+            if _posed(study, question.key, where) is not None:
+                yield Open(question.key, where, question.text)
 
 
 def answered(

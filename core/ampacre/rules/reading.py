@@ -5,6 +5,7 @@ from typing import Final, TypeVar
 
 from ampacre.model import records as r
 from ampacre.model.words import run_word
+from ampacre.rules.handfuls import gathered
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Severity
 from ampacre.study.facts import Chosen, EquipmentFacts, Fault, RunFacts
@@ -30,21 +31,36 @@ T = TypeVar("T")
 _USUAL_C: Final = 75
 
 
+@gathered
+def _kinds(study: Study, key: str) -> Iterator[tuple[type[r.Equipment], r.Owner, str]]:
+    piece = study.standing.equipment[key]
+    yield type(piece), piece.owner, key
+
+
 @recalled
 def _sorted_out(study: Study) -> dict[tuple[type[r.Equipment], r.Owner], list[str]]:
     found: dict[tuple[type[r.Equipment], r.Owner], list[str]] = {}
-    for facts in study.all_equipment():
-        found.setdefault((type(facts.piece), facts.piece.owner), []).append(facts.piece.id)
+    for kind, owner, key in _kinds(study):
+        found.setdefault((kind, owner), []).append(key)
     return found
 
 
-def ids_of(study: Study, kinds: tuple[type[r.Equipment], ...], *owners: r.Owner) -> list[str]:
+def ids_of(study: Study, kinds: tuple[type[r.Equipment], ...], *owners: r.Owner) -> tuple[str, ...]:
     """Give the ids of all standing pieces of these kinds that belong to these owners, in order."""
-    return sorted(
-        key
-        for (kind, owner), keys in _sorted_out(study).items()
-        if issubclass(kind, kinds) and owner in owners
-        for key in keys
+    return _ids_of(study, kinds, owners)
+
+
+@recalled
+def _ids_of(
+    study: Study, kinds: tuple[type[r.Equipment], ...], owners: tuple[r.Owner, ...]
+) -> tuple[str, ...]:
+    return tuple(
+        sorted(
+            key
+            for (kind, owner), keys in _sorted_out(study).items()
+            if issubclass(kind, kinds) and owner in owners
+            for key in keys
+        )
     )
 
 

@@ -5,8 +5,18 @@ reads is noted; after an edit the answer stands as long as none of that is anoth
 nothing that it asked in turn is answered otherwise.
 """
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from collections.abc import (
+    Callable,
+    Hashable,
+    ItemsView,
+    Iterable,
+    Iterator,
+    Mapping,
+    ValuesView,
+)
 from functools import wraps
+from itertools import compress
+from operator import is_not
 from typing import Any, Final, Generic, NamedTuple, TypeVar, TypeVarTuple, cast
 
 from ampacre.model import records as r
@@ -22,7 +32,10 @@ T = TypeVar("T")
 Ids = TypeVarTuple("Ids")
 
 _Read = tuple[str, str | None]
-"""What was read: of a table one record by its id, or (None) all that there is."""
+"""What was read: of a table one record by its id, or (None) all that there is.
+
+Which ids there are is read of a table by the name of `_ids_in` it.
+"""
 _Question = tuple[Callable[..., Any], tuple[Hashable, ...]]
 
 
@@ -48,6 +61,7 @@ class _Answer:
 class Recall:
     """Answers to questions about a study that is followed from edit to edit, one round for each.
 
+    `study` is the study of this round as rules see it.
     An answer lives as long as another uses it that was wanted in this round or the last. So at the
     beginning of a round all that live were right in the last, and only those that rest on what
     changed since are unsure.
@@ -78,7 +92,7 @@ class Recall:
         self._seen = _Seen(
             study.project, study.standing, study.found, study.network, study.islands, study.solved
         )
-        self._view = cast("Study", _View(study, self))
+        self.study = cast("Study", _View(study, self))
 
     def _forget(self) -> None:
         """Forget what nobody wanted in this round or the last, and no other answer uses."""
@@ -128,7 +142,7 @@ class Recall:
         outer = self._reads, self._asked
         self._reads, self._asked = set(), {}
         try:
-            value = make(self._view, *about)
+            value = make(self.study, *about)
             self._loose += self._leave(answer)
             self._enter(answer, self._reads, self._asked)
         except BaseException:
@@ -224,12 +238,20 @@ def _differences(old: _Seen, new: _Seen) -> Iterator[_Read]:
 def _between(name: str, old: Mapping[str, object], new: Mapping[str, object]) -> Iterator[_Read]:
     if old is new:
         return
-    altered = [key for key, value in new.items() if old.get(key) is not value]
-    altered += old.keys() - new.keys()
+    if list(old) == list(new):
+        altered = list(compress(new, map(is_not, old.values(), new.values())))
+    else:
+        altered = [key for key, value in new.items() if old.get(key) is not value]
+        altered += old.keys() - new.keys()
+        yield _ids_in(name), None
     for key in altered:
         yield name, key
     if altered:
         yield name, None
+
+
+def _ids_in(table: str) -> str:
+    return f"ids in {table}"
 
 
 class _Table(Mapping[str, T], Generic[T]):
@@ -249,12 +271,20 @@ class _Table(Mapping[str, T], Generic[T]):
         return key in self._table
 
     def __iter__(self) -> Iterator[str]:
-        self._recall.note((self._name, None))
+        self._recall.note((_ids_in(self._name), None))
         return iter(self._table)
 
     def __len__(self) -> int:
-        self._recall.note((self._name, None))
+        self._recall.note((_ids_in(self._name), None))
         return len(self._table)
+
+    def values(self) -> ValuesView[T]:
+        self._recall.note((self._name, None))
+        return self._table.values()
+
+    def items(self) -> ItemsView[str, T]:
+        self._recall.note((self._name, None))
+        return self._table.items()
 
 
 class _View:

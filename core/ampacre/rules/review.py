@@ -1,6 +1,6 @@
 """The review: every rule over a study, its findings in a fixed order, and what is missing."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from functools import cache
 from itertools import chain
 from operator import itemgetter
@@ -10,6 +10,7 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.project import Edit, Refused
 from ampacre.quantity import fill
+from ampacre.rules.handfuls import handfuls
 from ampacre.rules.questions import Open, open_questions, unknown_answers
 from ampacre.rules.reading import place_name
 from ampacre.rules.recall import Recall, recalled
@@ -44,7 +45,7 @@ class Review:
 
     def __init__(self, study: Study) -> None:
         self._recall = Recall(study)
-        self._seen: tuple[list[_Seen], tuple[Missing, ...]] | None = None
+        self._seen: _All | None = None
         self._go_over(study)
 
     def follow(self, study: Study) -> None:
@@ -57,28 +58,23 @@ class Review:
         self._questions: tuple[Open, ...] | None = None
         accepted = study.project.accepted.values()
         self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
-        ask = self._recall.ask
-        seen = [ask(_seen_nearby, *where) for where in ask(_neighbourhoods)]
-        seen.append(ask(_seen_nearby, *_unreached(study, ask(_neighbourhoods))))
-        seen += [
-            ask(_seen_in_project, key) for key, rule in RULES.items() if rule.scope == "project"
-        ]
-        unknown = ask(_unknown)
-        if (seen, unknown) != self._seen:
-            self._seen = seen, unknown
-            self._sort(seen, unknown)
+        asked = self._recall.study
+        near = handfuls(asked)
+        seen = _All(
+            [_seen_at_pieces(asked, each.pieces) for each in near],
+            [_seen_at_runs(asked, each.runs) for each in near],
+            [_seen_in_project(asked, key) for key in _project_rules()],
+            _unknown(asked),
+        )
+        if seen != self._seen:
+            self._seen = seen
+            self._sort(seen)
 
-    def _sort(self, seen: list["_Seen"], unknown: tuple[Missing, ...]) -> None:
-        ranked = [each for one in seen for each in one.ranked]
-        ranked.sort(key=itemgetter(0))
+    def _sort(self, seen: "_All") -> None:
+        ranked = _in_order(chain(seen.pieces, seen.runs, seen.project))
         self.findings = tuple(finding for _, finding in ranked)
-        missing = [each for one in seen for each in one.missing]
-        runs = self.study.found.runs
-        missing.sort(key=lambda each: (each.where in runs, each.where))
-        self.missing = (*missing, *unknown)
-        self._at: dict[str, list[Finding]] = {}
-        for finding in self.findings:
-            self._at.setdefault(finding.where, []).append(finding)
+        self.missing = (*_lacking(seen.pieces), *_lacking(seen.runs), *seen.unknown)
+        self._at: dict[str, list[Finding]] | None = None
 
     @property
     def questions(self) -> tuple[Open, ...]:
@@ -94,6 +90,10 @@ class Review:
 
     def of(self, where: str) -> tuple[Finding, ...]:
         """Give the findings at a piece, a run or "project", the gravest first."""
+        if self._at is None:
+            self._at = {}
+            for finding in self.findings:
+                self._at.setdefault(finding.where, []).append(finding)
         return tuple(self._at.get(where, ()))
 
     def worst(self, where: str) -> Severity | None:
@@ -151,49 +151,51 @@ def _run_rules(role: r.Role, owner: r.Owner) -> tuple[Rule, ...]:
     )
 
 
-class _Seen(NamedTuple):
-    """What one look at an element found: findings with their ranks, and what is missing."""
+@cache
+def _project_rules() -> tuple[str, ...]:
+    return tuple(key for key, rule in RULES.items() if rule.scope == "project")
 
-    ranked: tuple[tuple[_Rank, Finding], ...]
+
+_Ranked = tuple[tuple[_Rank, Finding], ...]
+
+
+class _Seen(NamedTuple):
+    """What one look found: findings with their ranks in order, and by place what is missing."""
+
+    ranked: _Ranked
     missing: tuple[Missing, ...] = ()
 
 
-class _Neighbourhood(NamedTuple):
-    """Pieces and runs that are gone over together."""
+class _All(NamedTuple):
+    """What was found at pieces and at runs, handful by handful, and by each rule of the project."""
 
-    pieces: tuple[str, ...]
-    runs: tuple[str, ...]
-
-
-_NEARBY: Final = 64
-
-
-def _neighbourhoods(study: Study) -> tuple[_Neighbourhood, ...]:
-    """Give what the sources supply in handfuls of neighbours.
-
-    An edit reaches what is near it, and a handful that it does not reach is passed over at once.
-    """
-    found: list[_Neighbourhood] = []
-    for island in study.islands:
-        for at in range(0, len(island.order), _NEARBY):
-            near = island.order[at : at + _NEARBY]
-            feeds = tuple(island.feed[key].run for key in near if key in island.feed)
-            found.append(_Neighbourhood(near, feeds))
-    return tuple(found)
+    pieces: list[_Seen]
+    runs: list[_Seen]
+    project: list[_Seen]
+    unknown: tuple[Missing, ...]
 
 
-def _unreached(study: Study, near: Iterable[_Neighbourhood]) -> _Neighbourhood:
-    """Give all that no source supplies."""
-    pieces = study.found.equipment.keys() - chain.from_iterable(each.pieces for each in near)
-    runs = study.found.runs.keys() - chain.from_iterable(each.runs for each in near)
-    return _Neighbourhood(tuple(sorted(pieces)), tuple(sorted(runs)))
+def _together(seen: list[_Seen]) -> _Seen:
+    return _Seen(_in_order(seen), tuple(_lacking(seen)))
 
 
-def _seen_nearby(study: Study, pieces: tuple[str, ...], runs: tuple[str, ...]) -> _Seen:
-    seen = [_seen_at_piece(study, key) for key in pieces]
-    seen += [_seen_at_run(study, key) for key in runs]
-    ranked = sorted((each for one in seen for each in one.ranked), key=itemgetter(0))
-    return _Seen(tuple(ranked), tuple(each for one in seen for each in one.missing))
+def _in_order(seen: Iterable[_Seen]) -> _Ranked:
+    found = chain.from_iterable(one.ranked for one in seen)
+    return tuple(sorted(found, key=itemgetter(0)))
+
+
+def _lacking(seen: Iterable[_Seen]) -> list[Missing]:
+    return sorted(chain.from_iterable(one.missing for one in seen), key=itemgetter(0))
+
+
+@recalled
+def _seen_at_pieces(study: Study, keys: tuple[str, ...]) -> _Seen:
+    return _together([_seen_at_piece(study, key) for key in keys])
+
+
+@recalled
+def _seen_at_runs(study: Study, keys: tuple[str, ...]) -> _Seen:
+    return _together([_seen_at_run(study, key) for key in keys])
 
 
 @recalled
@@ -212,10 +214,17 @@ def _seen_at_run(study: Study, key: str) -> _Seen:
     return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
 
 
+@recalled
 def _seen_in_project(study: Study, key: str) -> _Seen:
-    return _Seen(_ranked(study, RULES[key].check(study)))
+    return _together([_seen_in_part(study, key, part) for part in RULES[key].parts(study)])
 
 
+@recalled
+def _seen_in_part(study: Study, key: str, part: tuple[Hashable, ...]) -> _Seen:
+    return _Seen(_ranked(study, RULES[key].check(study, *part)))
+
+
+@recalled
 def _unknown(study: Study) -> tuple[Missing, ...]:
     return tuple(
         Missing(question.where, f"answered unknown: {question.text}")
@@ -223,17 +232,21 @@ def _unknown(study: Study) -> tuple[Missing, ...]:
     )
 
 
-def _ranked(study: Study, found: Iterable[Finding]) -> tuple[tuple[_Rank, Finding], ...]:
-    return tuple(
-        ((_GRAVITY[f.severity], place_name(study, f.where), f.rule, f.where, f.about), f)
-        for f in found
-    )
+def _ranked(study: Study, found: Iterable[Finding]) -> _Ranked:
+    names: dict[str, str] = {}
+    ranked: list[tuple[_Rank, Finding]] = []
+    for f in found:
+        if f.where not in names:
+            names[f.where] = place_name(study, f.where)
+        ranked.append(((_GRAVITY[f.severity], names[f.where], f.rule, f.where, f.about), f))
+    return tuple(sorted(ranked, key=itemgetter(0)))
 
 
 def _check(study: Study, rule: Rule) -> Iterator[Finding]:
     """Check one rule alone, wherever it applies."""
     if rule.scope == "project":
-        yield from rule.check(study)
+        for part in rule.parts(study):
+            yield from rule.check(study, *part)
     elif rule.scope == "piece":
         for facts in study.all_equipment():
             if rule in _piece_rules(type(facts.piece), facts.piece.owner):

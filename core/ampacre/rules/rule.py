@@ -4,8 +4,8 @@ A rule is one small function from facts to findings, filed with a key and a cita
 changes anything: its remedies are edits that are made when somebody asks for them.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Literal, NamedTuple
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from typing import Any, Literal, NamedTuple, TypeVar
 
 from msgspec import Struct
 
@@ -65,6 +65,12 @@ class Finding(Struct, frozen=True):
 
 
 Remedies = Callable[[Study, Finding], Iterator[Edit]]
+Parts = Callable[[Study], Iterable[tuple[Hashable, ...]]]
+"""What a rule of the project looks at one after the other: each service, each handful of pieces."""
+
+
+def _as_one(_study: Study) -> Iterable[tuple[Hashable, ...]]:
+    return ((),)
 
 
 class Rule(Struct, frozen=True):
@@ -72,8 +78,9 @@ class Rule(Struct, frozen=True):
 
     `title` and `explanation` come from the docstring of its function; `severity` is the gravest
     that it gives. `kinds` of equipment or `roles` of runs are those it looks at, all where empty;
-    `utility` rules look at the utility's property too. `question` is what is asked on site, for
-    rules that rest on an answer.
+    `utility` rules look at the utility's property too. A rule of the project looks at one of its
+    `parts` at a time, whose ids `check` takes after the study. `question` is what is asked on site,
+    for rules that rest on an answer.
     """
 
     key: str
@@ -88,6 +95,7 @@ class Rule(Struct, frozen=True):
     roles: tuple[r.Role, ...] = ()
     remedies: Remedies | None = None
     utility: bool = False
+    parts: Parts = _as_one
     question: str = ""
 
 
@@ -95,7 +103,7 @@ RULES: dict[str, Rule] = {}
 
 PieceCheck = Callable[[Study, EquipmentFacts], Iterator[Finding]]
 RunCheck = Callable[[Study, RunFacts], Iterator[Finding]]
-ProjectCheck = Callable[[Study], Iterator[Finding]]
+ProjectCheck = TypeVar("ProjectCheck", bound=Callable[..., Iterator[Finding]])
 
 
 def found(
@@ -177,15 +185,21 @@ def on_run(
 
 
 def on_project(
-    key: str, *, topic: str, severity: Severity, cite: str, remedies: Remedies | None = None
+    key: str,
+    *,
+    topic: str,
+    severity: Severity,
+    cite: str,
+    remedies: Remedies | None = None,
+    parts: Parts = _as_one,
 ) -> Callable[[ProjectCheck], ProjectCheck]:
-    """File a rule that looks at the project as a whole."""
+    """File a rule that looks at the project as a whole, or at one of its parts at a time."""
 
     def file(check: ProjectCheck) -> ProjectCheck:
         file_rule(
             Rule(
                 key, topic, severity, "project", cite, *said(check), check,
-                remedies=remedies, utility=True,
+                remedies=remedies, utility=True, parts=parts,
             )
         )  # fmt: skip
         return check

@@ -4,8 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from ampacre.model import records as r
-from ampacre.rules.reading import ids_of, place_name
-from ampacre.rules.recall import recalled
+from ampacre.rules.reading import place_name
 from ampacre.rules.rule import Finding, exceeds, found, on_project
 from ampacre.study.study import Study
 
@@ -18,50 +17,45 @@ SERVICE_A_PCT = 100 * 114 / 120
 _SLACK_PCT: Final = 1e-6
 
 
-@on_project("voltage-within-range", topic=TOPIC, severity="warning", cite="voltage_range")
-def voltage_within_range(study: Study) -> Iterator[Finding]:
+def _roots(study: Study) -> Iterator[tuple[str]]:
+    return ((island.root,) for island in study.islands)
+
+
+@on_project(
+    "voltage-within-range", topic=TOPIC, severity="warning", cite="voltage_range", parts=_roots
+)
+def voltage_within_range(study: Study, root: str) -> Iterator[Finding]:
     """What uses power gets a voltage within the standard's ranges when everything runs.
 
     At the terminals 104 to 127 V on a base of 120 V (ANSI C84.1 Range B); below 108 V, the end of
     Range A, it is advice. The source is taken at its nominal voltage.
     """
-    # one rule for the whole: any load moves all voltages of its island a little
-    for island in study.islands:
-        yield from _out_of_range_behind(study, island.root)
-
-
-@recalled
-def _out_of_range_behind(study: Study, root: str) -> tuple[Finding, ...]:
-    users = _users(study)
-    return tuple(
-        finding
-        for key, voltage in study.voltages(root).items()
-        if key in users
-        for finding in _out_of_range(study, key, voltage.lowest_pct, voltage.highest_pct)
-    )
-
-
-@recalled
-def _users(study: Study) -> frozenset[str]:
-    return frozenset(ids_of(study, (r.Use, r.DwellingLoad), "customer"))
+    # one look at a whole island: any load moves all voltages of it a little
+    for key, voltage in study.voltages(root).items():
+        low, high = voltage.lowest_pct, voltage.highest_pct
+        if low < LEAST_A_PCT - _SLACK_PCT or exceeds(high, MOST_B_PCT):
+            yield from _out_of_range(study, key, low, high)
 
 
 def _out_of_range(study: Study, key: str, low: float, high: float) -> Iterator[Finding]:
+    piece = study.standing.equipment[key]
+    if not isinstance(piece, (r.Use, r.DwellingLoad)) or piece.owner != "customer":
+        return
     if low < LEAST_A_PCT - _SLACK_PCT:
         yield found(
             "voltage-within-range", key,
             "{piece} gets {low_pct} of its nominal voltage when everything runs; {least_pct} is "
             "the least {range}.",
             severity="warning" if low < LEAST_B_PCT - _SLACK_PCT else "advice",
-            piece=study.equipment(key).piece.name, low_pct=low,
+            piece=piece.name, low_pct=low,
             least_pct=LEAST_B_PCT if low < LEAST_B_PCT - _SLACK_PCT else LEAST_A_PCT,
             range="of Range B" if low < LEAST_B_PCT - _SLACK_PCT else "of Range A",
         )  # fmt: skip
-    elif exceeds(high, MOST_B_PCT):
+    else:
         yield found(
             "voltage-within-range", key,
             "{piece} gets {high_pct} of its nominal voltage; {most_pct} is the most.",
-            about="high", piece=study.equipment(key).piece.name, high_pct=high,
+            about="high", piece=piece.name, high_pct=high,
             most_pct=MOST_B_PCT,
         )  # fmt: skip
 

@@ -164,7 +164,7 @@ def one_set_per_service(study: Study, service: Service) -> Iterator[Finding]:
     A drop or lateral has one set of service-entrance conductors; a one-family dwelling and its
     accessory structures may each have theirs (NEC 230.40 and its exception 3).
     """
-    places = [study.project.structures[key] for key in structures_served(service)]
+    places = [study.project.structures[key] for key in structures_served(study, service.ids)]
     uses = [place.use for place in places]
     if len(places) < 2 or None in uses:
         return

@@ -9,6 +9,7 @@ from ampacre.model.naming import listed
 from ampacre.model.project import Edit
 from ampacre.rules.by_service import services_of
 from ampacre.rules.grounding import pull_copper
+from ampacre.rules.handfuls import gathered_of_runs
 from ampacre.rules.paths import relabelled, upward
 from ampacre.rules.reading import is_circuit, run_name
 from ampacre.rules.rule import Finding, exceeds, found, on_project, on_run
@@ -142,19 +143,26 @@ def three_wire_without_metal(study: Study, facts: RunFacts) -> Iterator[Finding]
     if not _is_three_wire(study, facts):
         return
     ends = _ends(study, facts.run)
-    for other in study.all_runs():
-        wires = other.run.conductors
-        metal = other.raceway.how == "entered" and other.raceway.value in METAL
-        grounded = wires.grounding not in (None, "none")
-        if (metal or grounded) and _ends(study, other.run) == ends:
+    for key, other_ends in _metal_paths(study):
+        if other_ends == ends:
+            own = key == facts.run.id
             yield found(
                 "three-wire-without-metal", facts.run.id,
                 "{run} has no grounding conductor and a bonded neutral at its end; {path} is a "
                 "metal path between {one} and {two}.",
-                about=other.run.id, run=run_name(study, facts.run),
-                path="its own raceway" if other is facts else run_name(study, other.run),
+                about=key, run=run_name(study, facts.run),
+                path="its own raceway" if own else run_name(study, study.standing.runs[key]),
                 one=_end_name(study, facts.run.source), two=_end_name(study, facts.run.target),
             )  # fmt: skip
+
+
+@gathered_of_runs
+def _metal_paths(study: Study, key: str) -> Iterator[tuple[str, frozenset[str | None]]]:
+    """Give a run of metal raceway or with a grounding conductor, and the structures it joins."""
+    facts = study.run(key)
+    metal = facts.raceway.how == "entered" and facts.raceway.value in METAL
+    if metal or facts.run.conductors.grounding not in (None, "none"):
+        yield key, _ends(study, facts.run)
 
 
 def _ends(study: Study, run: r.Run) -> frozenset[str | None]:

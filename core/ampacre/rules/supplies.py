@@ -13,6 +13,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter, insert_on, new_id, next_name
 from ampacre.model.project import Change, Edit
 from ampacre.model.standing import work_of
+from ampacre.rules.handfuls import gathered
 from ampacre.rules.paths import dwelling_near, labelled, with_main
 from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import step_up
@@ -25,6 +26,7 @@ __all__ = [
     "Service",
     "ServiceIds",
     "Supply",
+    "SupplyIds",
     "apart_m",
     "circuits_from",
     "counted",
@@ -43,7 +45,15 @@ __all__ = [
     "services",
     "structures_served",
     "supplies",
+    "supply_ids",
 ]
+
+
+class ServiceIds(NamedTuple):
+    """A service by the ids of its pieces."""
+
+    entry: str
+    disconnects: tuple[str, ...]
 
 
 class Service(NamedTuple):
@@ -51,6 +61,11 @@ class Service(NamedTuple):
 
     entry: EquipmentFacts
     disconnects: tuple[EquipmentFacts, ...]
+
+    @property
+    def ids(self) -> ServiceIds:
+        """The ids of its pieces."""
+        return ServiceIds(self.entry.piece.id, tuple(each.piece.id for each in self.disconnects))
 
     @classmethod
     def of(cls, study: Study, entry: str, disconnects: Iterable[str]) -> Self:
@@ -66,6 +81,14 @@ class Supply(NamedTuple):
     head: EquipmentFacts
 
 
+class SupplyIds(NamedTuple):
+    """A feeder or branch circuit into another structure by its ids."""
+
+    structure: str
+    run: str
+    head: str
+
+
 def services(study: Study) -> tuple[Service, ...]:
     """Find the services of all islands, each with its disconnects, in the order of ids.
 
@@ -75,25 +98,23 @@ def services(study: Study) -> tuple[Service, ...]:
     return tuple(Service.of(study, *ids) for ids in service_ids(study))
 
 
-class ServiceIds(NamedTuple):
-    """A service by the ids of its pieces."""
-
-    entry: str
-    disconnects: tuple[str, ...]
-
-
 @recalled
 def service_ids(study: Study) -> tuple[ServiceIds, ...]:
     """Find the entries of all services, each with its disconnects, by their ids."""
     found: dict[str, list[str]] = {}
-    for facts in study.all_equipment():
-        if (facts.ahead_of_service or facts.at_service) and not _is_utilitys(facts.piece):
-            disconnects = found.setdefault(_entry(study, facts), [])
-            if facts.at_service and not is_of_sources(study, facts.piece.id):
-                disconnects.append(facts.piece.id)
+    for key, entry, disconnects in sorted(_of_services(study)):
+        found.setdefault(entry, []).extend([key] if disconnects else [])
     return tuple(
         ServiceIds(entry, tuple(disconnects)) for entry, disconnects in sorted(found.items())
     )
+
+
+@gathered
+def _of_services(study: Study, key: str) -> Iterator[tuple[str, str, bool]]:
+    """Give a piece of a service, its entry, and whether it is among the disconnects."""
+    facts = study.equipment(key)
+    if (facts.ahead_of_service or facts.at_service) and not _is_utilitys(facts.piece):
+        yield key, _entry(study, facts), facts.at_service and not is_of_sources(study, key)
 
 
 def _is_utilitys(piece: r.Equipment) -> bool:
@@ -125,9 +146,10 @@ def _entry(study: Study, facts: EquipmentFacts) -> str:
     return at.piece.id
 
 
-def structures_served(service: Service) -> list[str]:
+def structures_served(study: Study, service: ServiceIds) -> list[str]:
     """Give the structures that a service's disconnects stand in, or that it comes to."""
-    places = {facts.piece.structure for facts in service.disconnects or (service.entry,)}
+    heads = service.disconnects or (service.entry,)
+    places = {study.standing.equipment[key].structure for key in heads}
     return sorted(place for place in places if place is not None)
 
 
@@ -138,29 +160,36 @@ def supplies(study: Study) -> tuple[Supply, ...]:
     standby source does not count.
     """
     return tuple(
-        Supply(structure, study.run(run), study.equipment(head))
-        for structure, run, head in _supplies(study)
+        Supply(each.structure, study.run(each.run), study.equipment(each.head))
+        for each in supply_ids(study)
     )
 
 
 @recalled
-def _supplies(study: Study) -> tuple[tuple[str, str, str], ...]:
+def supply_ids(study: Study) -> tuple[SupplyIds, ...]:
+    """Find what leads into another structure, by ids, in the order of those of the first pieces."""
     found = []
-    seen: set[str] = set()
-    for facts in study.all_equipment():
-        if facts.feed is None or facts.parent is None or facts.ahead_of_service or facts.at_service:
-            continue
-        here = facts.piece.structure
-        there = None if here is None else study.equipment(facts.parent).piece.structure
-        if here is None or there is None or here == there:
-            continue
-        run = study.run(facts.feed).run
-        if run.role == "generator output":
-            continue
-        if run.owner == "customer" and run.neutral_with not in seen:
-            found.append((here, run.id, facts.piece.id))
-            seen.add(run.id)
+    seen: set[str | None] = set()
+    for each, neutral_with in sorted(_leading_in(study), key=lambda led: led[0].head):
+        if neutral_with not in seen:
+            found.append(each)
+            seen.add(each.run)
     return tuple(found)
+
+
+@gathered
+def _leading_in(study: Study, key: str) -> Iterator[tuple[SupplyIds, str | None]]:
+    """Give the run into a piece of another structure, and the one whose neutral it shares."""
+    facts = study.equipment(key)
+    if facts.feed is None or facts.parent is None or facts.ahead_of_service or facts.at_service:
+        return
+    here = facts.piece.structure
+    there = None if here is None else study.standing.equipment[facts.parent].structure
+    if here is None or there is None or here == there:
+        return
+    run = study.standing.runs[facts.feed]
+    if run.role != "generator output" and run.owner == "customer":
+        yield SupplyIds(here, run.id, key), run.neutral_with
 
 
 def serves_dwelling(facts: EquipmentFacts) -> bool:

@@ -7,10 +7,11 @@ from ampacre.codebook.conductors import SIZES
 from ampacre.model import records as r
 from ampacre.model.project import Edit
 from ampacre.rules.inverters import FAR_END_FACTOR, SOURCE_FACTOR, bus_of
-from ampacre.rules.paths import end_device_a, next_larger, upward
-from ampacre.rules.reading import assumed_terminals, known, of_kind, run_name, supply_device_a
+from ampacre.rules.paths import end_device_a, next_larger, way_up
+from ampacre.rules.reading import assumed_terminals, ids_of, known, run_name, supply_device_a
+from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import with_size
-from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_project
+from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
 from ampacre.sizing.impedance import run_impedance
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.fed import below, circuits_out
@@ -40,36 +41,41 @@ def _larger(study: Study, finding: Finding) -> Iterator[Edit]:
     return next_larger(study, study.run(finding.where), float(finding.values["needed_a"]))
 
 
-@on_project(
+@on_run(
     "feeder-carries-source", topic=TOPIC, severity="violation", cite="source_feeder_least",
-    remedies=_larger,
+    roles=("feeder", "tap"), remedies=_larger,
 )  # fmt: skip
-def feeder_carries_source(study: Study) -> Iterator[Finding]:
+def feeder_carries_source(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """A feeder with sources behind it carries 125 % of their output current.
 
-    They feed back over it when nothing else runs (NEC 705.12(A)(1)). Said at the feeder.
+    They feed back over it when nothing else runs (NEC 705.12(A)(1)).
     """
-    outputs_a: dict[str, float] = {}
-    for facts in of_kind(study, r.Inverter, r.Battery):
-        if isinstance(facts.piece, (r.Inverter, r.Battery)) and facts.piece.output_a:
-            for run, _ in upward(study, facts.piece.id):
-                key = run.run.id
-                outputs_a[key] = outputs_a.get(key, 0.0) + facts.piece.output_a
-    for key, output_a in sorted(outputs_a.items()):
-        run = study.run(key)
-        if run.run.role not in ("feeder", "tap") or run.run.owner == "utility":
-            continue
-        if run.ampacity is None or known(run.size) is None or run.run.length_m == 0:
-            continue
-        needed_a, carried_a = SOURCE_FACTOR * output_a, run.ampacity.allowed_a
-        if exceeds(needed_a, carried_a):
-            yield found(
-                "feeder-carries-source", key,
-                "{run} carries {carried_a}; the sources behind it give {output_a}, and 125 % of "
-                "that is {needed_a}.{assumed}",
-                run=run_name(study, run.run), carried_a=carried_a, output_a=output_a,
-                needed_a=needed_a, assumed=assumed_terminals(run),
-            )  # fmt: skip
+    output_a = _outputs_a(study).get(facts.run.id)
+    if output_a is None or facts.ampacity is None or known(facts.size) is None:
+        return
+    if facts.run.length_m == 0:
+        return
+    needed_a, carried_a = SOURCE_FACTOR * output_a, facts.ampacity.allowed_a
+    if exceeds(needed_a, carried_a):
+        yield found(
+            "feeder-carries-source", facts.run.id,
+            "{run} carries {carried_a}; the sources behind it give {output_a}, and 125 % of "
+            "that is {needed_a}.{assumed}",
+            run=run_name(study, facts.run), carried_a=carried_a, output_a=output_a,
+            needed_a=needed_a, assumed=assumed_terminals(facts),
+        )  # fmt: skip
+
+
+@recalled
+def _outputs_a(study: Study) -> dict[str, float]:
+    """Output currents of all sources behind each run that has any [A]."""
+    found_a: dict[str, float] = {}
+    for key in ids_of(study, (r.Inverter, r.Battery), "customer", "utility"):
+        source = study.standing.equipment[key]
+        if isinstance(source, (r.Inverter, r.Battery)) and source.output_a:
+            for run, _ in way_up(study, key):
+                found_a[run] = found_a.get(run, 0.0) + source.output_a
+    return found_a
 
 
 def _protected_beyond(study: Study, run: RunFacts, carried_a: float) -> bool:
@@ -145,33 +151,49 @@ def center_fed_bussources_at(study: Study, facts: EquipmentFacts) -> Iterator[Fi
 
 def _thicker(study: Study, finding: Finding) -> Iterator[Edit]:
     """Enlarge the run that takes the largest part of the rise."""
-    worst = max(
-        _rises(study, study.equipment(finding.where)), key=lambda each: each[1], default=None
-    )
-    size = worst[0].size.value if worst else None
-    if worst is None or size not in SIZES:
+    rises_pct = _rises_pct(study, finding.where)
+    if not rises_pct:
+        return
+    worst = study.run(max(rises_pct, key=rises_pct.__getitem__))
+    size = worst.size.value
+    if size not in SIZES:
         return
     for larger in SIZES[SIZES.index(size) + 1 :]:
-        edit = with_size(study, worst[0], larger)
+        edit = with_size(study, worst, larger)
         after = study.fork(study.project.apply(edit))
-        if not exceeds(
-            sum(rise for _, rise in _rises(after, after.equipment(finding.where))), RISE_PCT
-        ):
+        if not exceeds(sum(_rises_pct(after, finding.where).values()), RISE_PCT):
             yield edit
             return
 
 
-def _rises(study: Study, facts: EquipmentFacts) -> Iterator[tuple[RunFacts, float]]:
-    """Give each run from a source up to the service with the rise in it [per cent]."""
-    piece = facts.piece
+def _rises_pct(study: Study, source: str) -> dict[str, float]:
+    """Give the rise in each run from a source up to the service [per cent]."""
+    piece = study.standing.equipment[source]
     output_a = piece.output_a if isinstance(piece, (r.Inverter, r.Battery)) else None
-    for run, parent in upward(study, piece.id):
-        size, metal, length_m = run.size.value, run.material.value, run.run.length_m
-        if output_a and size and metal and length_m and run.volts:
-            z = run_impedance(size, metal, run.raceway.value, run.sets.value, length_m, 75.0)
-            yield run, 100 * 2 * output_a * z.real / run.volts
-        if parent.at_service:
-            return
+    found_pct: dict[str, float] = {}
+    for run, parent in way_up(study, source):
+        ohm, volts = _hot_run(study, run)
+        if output_a and ohm and volts:
+            found_pct[run] = 100 * 2 * output_a * ohm / volts
+        if _is_at_service(study, parent):
+            break
+    return found_pct
+
+
+@recalled
+def _hot_run(study: Study, key: str) -> tuple[float | None, float | None]:
+    """Resistance of a run's conductors at 75 C one way [ohm], and its voltage."""
+    run = study.run(key)
+    size, metal, length_m = run.size.value, run.material.value, run.run.length_m
+    if not (size and metal and length_m):
+        return None, run.volts
+    z = run_impedance(size, metal, run.raceway.value, run.sets.value, length_m, 75.0)
+    return z.real, run.volts
+
+
+@recalled
+def _is_at_service(study: Study, key: str) -> bool:
+    return study.equipment(key).at_service
 
 
 @on_piece(
@@ -184,7 +206,7 @@ def source_rise_within_limit(study: Study, facts: EquipmentFacts) -> Iterator[Fi
     Output current times twice the resistance of each run up to the service, conductors at 75 C;
     beyond that inverters trip on high voltage on sunny days (common practice).
     """
-    rise_pct = sum(rise for _, rise in _rises(study, facts))
+    rise_pct = sum(_rises_pct(study, facts.piece.id).values())
     if exceeds(rise_pct, RISE_PCT):
         piece = facts.piece
         yield found(
