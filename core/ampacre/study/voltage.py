@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -100,14 +101,19 @@ def running(
     amperes: dict[str, tuple[complex, ...]] = {}
     for root, zone_v, zone_a in zip(starts, solution.volts, solution.amperes, strict=True):
         legs = tree.gives[root].legs
-        for key, leg_v, leg_a in zip(members[root], zone_v, zone_a, strict=True):
+        rows = zip(members[root], zone_v.tolist(), zone_a.tolist(), strict=True)
+        for key, leg_v, leg_a in rows:
             if key != root:
-                keep = [legs.index(leg) for leg in tree.arrives[key].legs]
-                amperes[key] = tuple(complex(leg_a[i]) for i in keep)
+                amperes[key] = tuple([leg_a[at] for at in _at(legs, tree.arrives[key].legs)])
             if home[key] == root:
-                keep = [legs.index(leg) for leg in tree.gives[key].legs]
-                volts[key] = tuple(complex(leg_v[i]) for i in keep)
+                volts[key] = tuple([leg_v[at] for at in _at(legs, tree.gives[key].legs)])
     return Swept(volts, amperes, solution.converged)
+
+
+@cache
+def _at(legs: str, some: str) -> tuple[int, ...]:
+    """Where some legs stand among those of a zone."""
+    return tuple(legs.index(leg) for leg in some)
 
 
 def _zones_of(tree: Tree, roots: list[str]) -> tuple[dict[str, str], dict[str, list[str]]]:
