@@ -9,7 +9,7 @@ from ampacre.codebook.raceways import RACEWAYS
 from ampacre.model import records as r
 from ampacre.model.records.bounds import RacewayKind
 from ampacre.model.words import value_word
-from ampacre.sheets.labels import run_words
+from ampacre.sheets.run_labels import run_words
 from ampacre.sheets.wording import way_words
 from ampacre.study.study import Study
 

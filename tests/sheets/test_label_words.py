@@ -14,11 +14,10 @@ from ampacre.rules.questions import answered
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
 from ampacre.sheets.equipment_list import equipment_list
-from ampacre.sheets.labels import (
+from ampacre.sheets.piece_labels import load_words, name_lines
+from ampacre.sheets.run_labels import (
     device_words,
     grounding_words,
-    load_words,
-    name_lines,
     rating_words,
     run_words,
     size_words,

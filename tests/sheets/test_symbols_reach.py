@@ -6,8 +6,8 @@ from sheets.geometry import extent
 from ampacre.model import records as r
 from ampacre.model.words import KINDS
 from ampacre.picture.primitives import Picture
-from ampacre.sheets.labels import PIECE_LINES, piece_words
 from ampacre.sheets.pen import Pen
+from ampacre.sheets.piece_labels import PIECE_LINES, piece_words
 from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, draw_device, symbol_of
 
 

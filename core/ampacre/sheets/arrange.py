@@ -8,9 +8,9 @@ and never overlap, so neither lines nor texts can. All lengths in mm.
 
 from ampacre.model import records as r
 from ampacre.sheets import spots as s
-from ampacre.sheets.labels import goes_beside
 from ampacre.sheets.pen import LINE_MM
 from ampacre.sheets.rooms import RESERVED, Reserved, arriving_words, leaving_words
+from ampacre.sheets.run_labels import goes_beside
 from ampacre.sheets.symbols import DEVICE_MM, SYMBOLS, symbol_of
 from ampacre.sheets.tree import Branch, Chain, Jump, in_order
 

@@ -10,18 +10,11 @@ from typing import Literal, NamedTuple, get_args
 from ampacre.model import records as r
 from ampacre.picture.lettering import text_width_mm
 from ampacre.quantity import UnitSystem, show
-from ampacre.sheets.labels import (
-    Words,
-    device_words,
-    load_line,
-    load_words,
-    motor_words,
-    piece_words,
-    run_words,
-    sizing_line,
-)
+from ampacre.sheets.labelling import Words
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM
+from ampacre.sheets.piece_labels import load_line, load_words, motor_words, piece_words, sizing_line
 from ampacre.sheets.ratings import bound_mark, rated_ka
+from ampacre.sheets.run_labels import device_words, run_words
 from ampacre.study.capacity import tightest
 from ampacre.study.facts import EquipmentFacts, RunFacts, Voltage
 from ampacre.study.study import Study

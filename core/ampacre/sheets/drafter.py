@@ -15,23 +15,20 @@ from ampacre.rules.review import SEVERITIES
 from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
 from ampacre.sheets.badges import Badge, lettered, piece_badge, row_badge, row_words, run_badge
-from ampacre.sheets.labels import (
-    PIECE_LINES,
-    Words,
-    device_words,
-    electrode_line,
-    named_device,
-    numbered_device,
-    piece_words,
-    rating_words,
-    row_name,
-    run_words,
-    spaces_words,
-)
+from ampacre.sheets.labelling import Words
 from ampacre.sheets.marks import cross_out, draw_delta, draw_flag, strike
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THICK_MM, THIN_MM, Pen
+from ampacre.sheets.piece_labels import PIECE_LINES, electrode_line, piece_words, row_name
 from ampacre.sheets.rooms import SERVICE_POINT, Label
+from ampacre.sheets.run_labels import (
+    device_words,
+    named_device,
+    numbered_device,
+    rating_words,
+    run_words,
+    spaces_words,
+)
 from ampacre.sheets.symbols import DEVICE_MM, draw_device, draw_ground, symbol_of
 from ampacre.study.facts import RunFacts
 from ampacre.study.study import Study

@@ -11,7 +11,7 @@ from ampacre.rules.rule import Severity
 from ampacre.sheets import spots as s
 from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import NO_DELTAS, Deltas, Drafter
-from ampacre.sheets.labels import Words
+from ampacre.sheets.labelling import Words
 from ampacre.sheets.marks import PLATE_MM, draw_plate, strike
 from ampacre.sheets.outlines import Outline, Point
 from ampacre.sheets.pen import CAPITALS_MM, LINE_MM, THIN_MM, Pen

@@ -13,7 +13,7 @@ from ampacre.rules.charger_circuits import calls_for_disconnect, locks_open
 from ampacre.rules.inverters import FAR_END_FACTOR, bus_of
 from ampacre.rules.paths import feed_of
 from ampacre.rules.review import Review
-from ampacre.sheets.labels import work_mark
+from ampacre.sheets.labelling import work_mark
 from ampacre.sheets.ratings import rated_ka
 from ampacre.sheets.references import references
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.words import kind_of
-from ampacre.sheets.labels import device_words, piece_words, run_words
+from ampacre.sheets.piece_labels import piece_words
+from ampacre.sheets.run_labels import device_words, run_words
 from ampacre.sheets.wording import runs_in_order, tree_order
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study

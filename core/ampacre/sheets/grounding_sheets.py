@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from ampacre.model import records as r
-from ampacre.sheets.labels import BY_BUS, electrode_words
 from ampacre.sheets.load_sheets import WORKSHEET
+from ampacre.sheets.piece_labels import electrode_words
+from ampacre.sheets.run_labels import BY_BUS
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import line_row, piece_name, tree_order
 from ampacre.study.facts import GroundingFacts

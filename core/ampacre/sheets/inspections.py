@@ -8,7 +8,7 @@ from ampacre.model import records as r
 from ampacre.model.naming import listed
 from ampacre.rules.reading import is_circuit
 from ampacre.sheets.grounding_sheets import electrode_places
-from ampacre.sheets.labels import electrode_words
+from ampacre.sheets.piece_labels import electrode_words
 from ampacre.sheets.table import Column, Part, Table
 from ampacre.sheets.wording import amperes, cover_words
 from ampacre.study.facts import RunFacts

@@ -15,7 +15,7 @@ from ampacre.sheets.arrange import arrange
 from ampacre.sheets.badges import Badge
 from ampacre.sheets.drafter import Drafter
 from ampacre.sheets.drawing import Box, Drawing, Part
-from ampacre.sheets.labels import shown_work
+from ampacre.sheets.labelling import shown_work
 from ampacre.sheets.outlines import Point
 from ampacre.sheets.spots import OUTLINE_PAD, OUTLINE_SIDE
 from ampacre.sheets.symbols import symbol_of

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 
 from ampacre.model import records as r
 from ampacre.quantity import show
-from ampacre.sheets.labels import device_words, with_choices, work_mark
+from ampacre.sheets.labelling import work_mark
+from ampacre.sheets.piece_labels import with_choices
 from ampacre.sheets.ratings import bound_mark
+from ampacre.sheets.run_labels import device_words
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import egc_words, nameplate, number, tree_order, wire_words
 from ampacre.study.facts import EquipmentFacts, RunFacts

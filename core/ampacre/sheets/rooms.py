@@ -10,24 +10,24 @@ from typing import NamedTuple
 from ampacre.model import records as r
 from ampacre.picture.lettering import text_width_mm, wrap
 from ampacre.sheets.badges import row_words
-from ampacre.sheets.labels import (
-    BY_BUS,
+from ampacre.sheets.labelling import WORK_MARKS, Words, shown_work
+from ampacre.sheets.pen import CAPITALS_MM
+from ampacre.sheets.piece_labels import (
     PIECE_LINES,
-    WORK_MARKS,
-    Words,
     electrode_line,
-    goes_beside,
     name_lines,
+    piece_words,
+    row_name,
+)
+from ampacre.sheets.run_labels import (
+    BY_BUS,
+    goes_beside,
     named_device,
     numbered_device,
-    piece_words,
     rating_words,
-    row_name,
     run_words,
-    shown_work,
     spaces_words,
 )
-from ampacre.sheets.pen import CAPITALS_MM
 from ampacre.sheets.tree import Branch, Jump, Row
 from ampacre.study.study import Study
 

@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from ampacre.model import records as r
 from ampacre.rules.reading import is_circuit
 from ampacre.rules.review import Review
-from ampacre.sheets.labels import BY_BUS, rating_words, work_mark
+from ampacre.sheets.labelling import work_mark
 from ampacre.sheets.load_sheets import WORKSHEET
 from ampacre.sheets.references import references
+from ampacre.sheets.run_labels import BY_BUS, rating_words
 from ampacre.sheets.table import Column, Notes, Part, Table, without_blank
 from ampacre.sheets.wording import (
     computed,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from ampacre.model import records as r
 from ampacre.model.naming import listed
 from ampacre.model.words import kind_of
-from ampacre.sheets.labels import ShownWork, shown_work
+from ampacre.sheets.labelling import ShownWork, shown_work
 from ampacre.sheets.wording import (
     amperes,
     few,

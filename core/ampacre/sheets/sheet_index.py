@@ -7,7 +7,8 @@ from ampacre.model import records as r
 from ampacre.model.naming import listed
 from ampacre.quantity import show
 from ampacre.rules.reading import is_circuit
-from ampacre.sheets.labels import electrode_words, work_mark
+from ampacre.sheets.labelling import work_mark
+from ampacre.sheets.piece_labels import electrode_words
 from ampacre.sheets.ratings import bound_mark, rated_ka
 from ampacre.sheets.table import Column, Table
 from ampacre.sheets.wording import (

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from ampacre.model import records as r
 from ampacre.quantity import UnitSystem, show
-from ampacre.sheets.labels import BY_BUS, grounding_words, size_words, with_choices
+from ampacre.sheets.piece_labels import with_choices
 from ampacre.sheets.ratings import main_words
+from ampacre.sheets.run_labels import BY_BUS, grounding_words, size_words
 from ampacre.study.facts import Chosen, EquipmentFacts, Line, RunFacts
 from ampacre.study.study import Study
 
