@@ -114,7 +114,8 @@ def _print_json(content: Any) -> None:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from ampacre.report import check_text, report
+    from ampacre.report import report
+    from ampacre.report_text import check_text
 
     review = _review(arguments.file)
     if arguments.json:
@@ -126,7 +127,8 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _numbers(arguments: argparse.Namespace) -> int:
-    from ampacre.report import numbers_text, report
+    from ampacre.report import report
+    from ampacre.report_text import numbers_text
 
     review = _review(arguments.file)
     if arguments.json:

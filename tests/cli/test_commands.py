@@ -16,7 +16,8 @@ from ampacre import cli
 from ampacre.model import records as r
 from ampacre.model.edits import put
 from ampacre.model.project import Project
-from ampacre.report import check_text, numbers_text, report
+from ampacre.report import report
+from ampacre.report_text import check_text, numbers_text
 from ampacre.rules.review import Review
 from ampacre.rules.rule import RULES
 from ampacre.store.file import load, save
