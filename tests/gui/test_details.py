@@ -428,8 +428,8 @@ def test_methods_of_load_are_listed_with_their_sections(window, details):
     select(window, "panel")
     methods = field(details, "basis").editor
     listed = [methods.itemText(row) for row in range(methods.count())]
-    assert "optional dwelling (220.82)" in listed
-    assert "existing dwelling (220.83)" in listed
+    assert "optional (220.82)" in listed
+    assert "existing (220.83)" in listed
 
 
 def test_appliances_of_a_dwelling(window, details):
