@@ -85,6 +85,7 @@ def style_sheet() -> str:
     QComboBox {{ combobox-popup: 0; }}
     QComboBox QAbstractItemView::item {{ min-height: 24px; }}
     QComboBox[nothing="true"] {{ color: {colours.quiet.name()}; font-style: italic; }}
+    QComboBox[nothing="true"] QAbstractItemView {{ font-style: normal; }}
     QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 20px; }}
     QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{_icon("down")}"); width: 12px; height: 12px; }}
     QCheckBox::indicator, QListWidget::indicator {{ width: 12px; height: 12px; border-radius: 2px;

@@ -415,6 +415,23 @@ def test_undo_in_an_untouched_list_that_takes_words_is_the_documents(window, det
     assert window.document.project.equipment["panel"].bus_a == 225.0
 
 
+def test_a_number_of_things_is_asked_for_as_a_whole_number(window, details):
+    select(window, "panel")
+    spaces = field(details, "spaces")
+    type_over(spaces.editor, "3x0")
+    assert spaces._reason.text() == '"3x0" is not understood; this wants a whole number.'
+    type_over(spaces.editor, "42")
+    assert window.document.project.equipment["panel"].spaces == 42
+
+
+def test_methods_of_load_are_listed_with_their_sections(window, details):
+    select(window, "panel")
+    methods = field(details, "basis").editor
+    listed = [methods.itemText(row) for row in range(methods.count())]
+    assert "optional (220.82)" in listed
+    assert "existing (220.83)" in listed
+
+
 def test_appliances_of_a_dwelling(window, details):
     house = r.DwellingLoad(id="house", name="House")
     window.document.do(put("Add", "equipment", house))

@@ -215,7 +215,7 @@ def test_what_is_missing_is_said_of_a_name_with_a_percent_sign_as_it_is(window, 
     qtbot.waitUntil(lambda: name in {text(item) for item in items(panel).values()})
     line = next(item for item in items(panel).values() if text(item) == name)
     panel.list.setCurrentIndex(line)
-    words = f"Not checked yet. {name} lacks: {text(line, 1)}."
+    words = f"Not checked yet.\n{name}: {text(line, 1)}\n"
     qtbot.waitUntil(lambda: any(words in each.text() for each in panel.findChildren(QLabel)))
 
 

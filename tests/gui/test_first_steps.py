@@ -41,6 +41,28 @@ def test_a_service_is_typed_one_kind_after_the_other(empty_window):
     assert fed_by(project, named(project, "C-1")) == "P-1"
 
 
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("range", {"load", "dwelling load"}),
+        ("dryer", {"load", "dwelling load"}),
+        ("heat pump", {"motor"}),
+        ("well", {"motor"}),
+        ("water heater", {"load", "dwelling load"}),
+    ],
+)
+def test_what_people_call_it_finds_the_kind_and_says_what_that_is_for(empty_window, typed, found):
+    drawer = empty_window.drawer
+    drawer._search.setFocus()
+    QTest.keyClicks(drawer._search, typed)
+    items = [drawer._kinds.item(row) for row in range(drawer._kinds.count())]
+    assert {item.text() for item in items if not item.isHidden()} == found
+    assert drawer._told.isVisible()
+    assert drawer._told.text() == drawer._kinds.currentItem().toolTip()
+    drawer._search.clear()
+    assert not drawer._told.isVisible()
+
+
 def test_the_name_of_a_kind_goes_before_other_words_for_another(empty_window):
     type_in_drawer(empty_window, "load")
     (piece,) = empty_window.document.project.equipment.values()

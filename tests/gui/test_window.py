@@ -170,6 +170,19 @@ def test_feed_from_without_a_mouse(window):
     assert any(run.target == "spare" for run in window.document.project.runs.values())
 
 
+def test_what_is_typed_in_feed_from_chooses_the_first_that_fits(window):
+    dialog = FeedFromDialog(window.document, "panel", window)
+    dialog.show()
+    QTest.keyClicks(dialog._search, "bar")
+    assert dialog.pieces.currentItem().text() == "Barn"
+    assert not dialog._feed.isEnabled()
+    assert "Choose" not in dialog._words.text()
+    dialog._search.clear()
+    QTest.keyClick(dialog._search, Qt.Key.Key_Down)
+    assert dialog.pieces.currentItem().text() == "M1"
+    dialog.close()
+
+
 def test_panels_can_be_reached_in_turn(window, qtbot):
     window.activateWindow()
     window.canvas.setFocus()

@@ -61,3 +61,9 @@ def test_a_customer_transformer_over_its_nameplate_is_a_violation():
 
 def test_a_nameplate_that_was_not_read_says_nothing():
     fine(altered(on_75_kva(90_000.0), "equipment", "T", kva=None), UTILITY)
+
+
+def test_devices_behind_a_main_that_was_not_read_are_not_taken_for_mains():
+    site = service(kva=75, main_a=None, bus_a=400)
+    site.add(r.Load, "load", "P", branch(400), va=90_000.0, continuous=False)
+    assert "mains below" not in message(site.project(), UTILITY)

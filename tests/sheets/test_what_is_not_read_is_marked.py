@@ -3,9 +3,10 @@
 from pathlib import Path
 
 import pytest
-from published.permit_answers import run, setting
+from published.permit_answers import added, both, run, setting
 from sheets.printed import printed, words
 
+from ampacre.model import records as r
 from ampacre.rules.reading import is_circuit
 from ampacre.sheets.fault_sheets import fault_sheets
 from ampacre.sheets.panel_schedule import panel_schedules
@@ -89,3 +90,16 @@ def test_a_bound_above_the_rating_is_not_said_to_exceed_it():
     said = words(fault_sheets(Study(UNREAD(SAMPLE))))
     assert any(line.endswith("10 wires not known") for line in said.split("\n"))
     assert "EXCEEDED" not in said
+
+
+def test_a_circuit_whose_breaker_was_not_read_is_not_said_to_have_none():
+    house = load(Path(__file__).parents[2] / "samples" / "first_charger.ampacre")
+    panel = next(p for p in house.equipment.values() if isinstance(p, r.Panel))
+    circuit = r.Run(id="unread", source=panel.id, target="well", role="branch", spaces=(27, 29))
+    well = r.Motor(id="well", name="Well pump", power_hp=1.5)
+    project = both(added("equipment", well), added("runs", circuit))(house)
+    rows = [
+        row for part in panel_schedules(Study(project)) for row in getattr(part, "rows", ())
+        if "Well pump" in row[1]
+    ]  # fmt: skip
+    assert [row[3] for row in rows] == ["not read"]

@@ -72,3 +72,14 @@ def test_cover_is_that_to_be_dug_with_the_least_beside_it():
     study = Study(SAMPLE)
     assert _laid(study, "F-2: S1 to Press barn")["Cover"] == "30 in, least 18 in"
     assert "F-2, cover 30 in, least 18 in" in words(inspections(study))
+
+
+def test_the_way_of_the_utility_s_new_run_is_not_said_to_be_chosen():
+    pole = run("run-t1-m1", since="work", raceway=None, place=None)
+    project = pole(SAMPLE)
+    assert project.runs["run-t1-m1"].owner == "utility"
+    study = Study(project)
+    facts = study.run("run-t1-m1")
+    assert (facts.raceway.value, facts.place.value) == (None, None)
+    ways = (said for title, said in _stages(study).items() if title.startswith(("Trench", "Above")))
+    assert "circuit of M1" not in " ".join(ways)

@@ -135,13 +135,13 @@ MALFORMED = {
     "deep unclosed": (b"[" * 10_000, "is nested more than 40 levels deep"),
     "deep objects": (b'{"a":' * 10_000, "is nested more than 40 levels deep"),
     "many brackets": (b"[" + b"[]," * 3_000_000 + b"[]]", "more records than any project"),
-    "many quotes": (b'"' + b'\\"' * 3_000_000, "is not JSON: line 1"),
+    "many quotes": (b'"' + b'\\"' * 3_000_000, "it is not JSON: line 1"),
     "empty": (b"", "is empty"),
     "blank": (b" \n", "is empty"),
     "not UTF-8": ('{"name": "caf\u00e9"}'.encode("latin-1"), "is not a text file in UTF-8"),
     "binary": (b"\x7fELF\x02\x01\x01" + bytes(range(256)), "is not a text file in UTF-8"),
-    "zeros": (b"\0" * 100, "is not JSON: line 1, column 1"),
-    "cut short": (_text(_file())[:-3], "is not JSON: line 1"),
+    "zeros": (b"\0" * 100, "it is not JSON: line 1, column 1"),
+    "cut short": (_text(_file())[:-3], "it is not JSON: line 1"),
     "half a character": (_text(_with_run(name="\ud800")), "holds half of a character"),
 }  # fmt: skip
 

@@ -44,7 +44,7 @@ def shared_neutral_common_trip(_study: Study, facts: RunFacts) -> bool:
 
 @ask_of_project(
     "neutrals-white", topic=TOPIC, severity="warning", cite="neutral_colour",
-    text="Are all neutrals white or gray, 6 AWG and smaller along their whole length?",
+    text="Are all neutrals white or gray: to 6 AWG along their whole length, larger ones at their ends?",
 )  # fmt: skip
 def neutrals_white(study: Study) -> bool:
     """Neutrals are white or gray.

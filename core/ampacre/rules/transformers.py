@@ -10,7 +10,7 @@ from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
 from ampacre.model.system import SYSTEMS, System
-from ampacre.rules.reading import an, main_of, supply_device_a
+from ampacre.rules.reading import an, supply_device_a
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import circuits_out
@@ -34,16 +34,18 @@ def full_load_a(kva: float, system: System) -> float:
 
 
 def _mains_below_a(study: Study, key: str) -> float:
-    """Sum of the first overcurrent devices on each path below a piece [A]."""
+    """Sum of the first overcurrent devices on each path below a piece [A]; 0 where one is not read."""
     total = 0.0
     above = [key]
     while above:
         for run, piece in circuits_out(study, study.equipment(above.pop())):
             device_a = supply_device_a(run)
-            main = main_of(piece)
+            main = getattr(piece, "main", None)
             if device_a is not None:
                 total += device_a
-            elif main is not None and main.rating_a is not None:
+            elif main is not None:
+                if main.rating_a is None:
+                    return 0.0
                 total += main.rating_a
             else:
                 above.append(piece.id)

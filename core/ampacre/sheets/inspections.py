@@ -29,7 +29,8 @@ def _stages(study: Study) -> Iterator[tuple[str, str]]:
     holder = settings.contractor or settings.owner or "the permit holder"
     office = settings.jurisdiction or "the authority"
     yield "Who asks", f"{holder} asks {office} for each inspection and gives access."
-    fresh = [f for f in study.all_runs() if f.work != "existing" and is_circuit(study, f)]
+    ours = (f for f in study.all_runs() if f.run.owner == "customer")
+    fresh = [f for f in ours if f.work != "existing" and is_circuit(study, f)]
     for title, told in (
         ("Trench, before backfill", [_buried(study, f) for f in fresh if _lies(f) == "buried"]),
         ("Rough-in, before cover", [_name(study, f) for f in fresh if _lies(f) == "indoors"]),

@@ -71,7 +71,8 @@ def _circuit(study: Study, facts: RunFacts, legs: str) -> tuple[str, ...]:
     run = facts.run
     target = study.project.equipment[run.target]
     name = f"{work_mark(run)} {run.name + ': ' if run.name else ''}{target.name}"
-    device = device_words(run, facts).text if run.device or facts.device.value else "none here"
+    has_device = run.device or facts.device.value or run.protected_at == "supply"
+    device = device_words(run, facts).text.removeprefix("device ") if has_device else "none here"
     wires = ", ".join(filter(None, (wire_words(run, facts), egc_words(run, facts))))
     protection = {True: "yes", False: "no", None: ""}[run.gfci_protected]
     if isinstance(target, r.DwellingLoad):

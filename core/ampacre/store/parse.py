@@ -48,7 +48,7 @@ def parsed(data: bytes) -> Any:
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
         what = error.msg.removesuffix(" starting at")
-        raise Unreadable(f"is not JSON: {where}: {what}") from None
+        raise Unreadable(f"is no project, since it is not JSON: {where}: {what}") from None
     except UnicodeEncodeError:
         raise Unreadable("holds half of a character (a lone surrogate)") from None
     return plain

@@ -28,10 +28,10 @@ class Lay(NamedTuple):
 
 
 def place_of(circuit: Circuit) -> Chosen[str | None]:
-    """Where a run lies; for new work chosen by the structures at its ends."""
+    """Where a run lies; for new work chosen by the structures at its ends, but not the utility's."""
     if circuit.run.place is not None:
         return Chosen(circuit.run.place)
-    if circuit.work != "new":
+    if circuit.work != "new" or circuit.run.owner == "utility":
         return Chosen(None, "unknown")
     if circuit.place_between == "yard":
         return Chosen("yard", "chosen", "its ends are not stated to be in one structure")
@@ -39,11 +39,11 @@ def place_of(circuit: Circuit) -> Chosen[str | None]:
 
 
 def raceway_of(circuit: Circuit, place: str | None) -> Chosen[str | None]:
-    """Kind of a run's own raceway."""
+    """Kind of a run's own raceway; that of the utility's runs is not ours to choose."""
     run = circuit.run
     if run.raceway is not None:
         return Chosen(run.raceway)
-    if circuit.work != "new":
+    if circuit.work != "new" or run.owner == "utility":
         return Chosen(None, "assumed", "taken as plastic raceway")
     if run.conductors.insulation in CABLES or place == "overhead":
         return Chosen("cable", "chosen", "cable by its type or place")

@@ -226,6 +226,10 @@ def _missing(piece: r.Equipment, part: Part, key: str) -> Iterator[str]:
         yield f"nameplate load: {read}"
     if isinstance(piece, r.DwellingLoad) and not piece.floor_area_m2:
         yield "floor area, by which the lighting of the dwelling counts: enter it"
+    if isinstance(piece, r.DwellingLoad):
+        unread = [a.name or a.kind for a in piece.appliances if a.va is a.full_load_a is None]
+        if unread:
+            yield f"nameplate load of {', '.join(unread)}: {read}"
     for line in part.loads[key].demand.worksheet.lines:
         if line.label == RECORD_NOT_USED and isinstance(piece, r.Point) and piece.basis:
             yield f"measured demand not used: {line.note}"
@@ -265,6 +269,9 @@ def _assumed(piece: r.Equipment) -> Iterator[str]:
         typical = [each.name or each.kind for each in piece.appliances if each.typical]
         if typical:
             yield f"usual figures, not read off: {', '.join(typical)}"
+    if isinstance(piece, r.Motor) and piece.serves and piece.conditioning is None:
+        as_what = "heat pump" if piece.compressor else "motor that neither heats nor cools rooms"
+        yield f"taken as a {as_what}"
     if isinstance(piece, r.Point) and piece.measured is not None and piece.basis == "measured":
         record = piece.measured
         if record.unit == "kW" and record.power_factor is None:

@@ -308,5 +308,5 @@ def _run_assumptions(run: r.Run, wires: Wires) -> Iterator[str]:
         yield f"terminals taken at {wires.terminal_c.value} C: {wires.terminal_c.why}"
     if wires.insulation.how == "assumed" and run.owner == "customer":
         yield f"insulation taken as {wires.insulation.value}: {wires.insulation.why}"
-    if wires.raceway.how == "assumed":
+    if wires.raceway.how == "assumed" and run.owner == "customer":
         yield f"raceway not known: {wires.raceway.why}"

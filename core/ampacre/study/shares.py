@@ -96,9 +96,10 @@ def tabled(share: Share, table: str, floors: Mapping[str, float]) -> Share:
     """Hold a share to no less than the largest result of the same table directly below.
 
     The tables by number step down: ten units may come out below nine. What feeds both can't carry
-    less than the nine (common practice; the code does not say).
+    less than the nine (common practice; the code does not say). What is connected bounds it: the
+    rest of a larger result comes from loads that another method takes.
     """
-    least_va = floors.get(table, 0.0)
+    least_va = min(floors.get(table, 0.0), connected_va(share.part))
     if share.va >= least_va - _SLACK_VA or not connected_va(share.part):
         return share._replace(table=table)
     note = f"not below a part of it; by its own number {share.va:,.0f} VA"

@@ -1,7 +1,9 @@
 """Chooses the piece that shall feed another, without dragging."""
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QDialog,
     QDialogButtonBox,
     QLabel,
@@ -14,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from ampacre.model.words import kind_of
 from ampacre_gui.document import Document
+from ampacre_gui.guard import Guarded
 from ampacre_gui.icons import kind_icon
 from ampacre_gui.intents import Intent, can_feed, to_feed
 from ampacre_gui.phrases import filled, said
@@ -21,6 +24,21 @@ from ampacre_gui.phrases import filled, said
 __all__ = ["FeedFromDialog"]
 
 _KEY = Qt.ItemDataRole.UserRole
+_MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
+
+
+class _Search(Guarded, QLineEdit):
+    """What is typed; keys that move go to the list."""
+
+    def __init__(self, pieces: QListWidget) -> None:
+        super().__init__()
+        self._pieces = pieces
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in _MOVES:
+            QApplication.sendEvent(self._pieces, event)
+        else:
+            super().keyPressEvent(event)
 
 
 class FeedFromDialog(QDialog):
@@ -32,11 +50,11 @@ class FeedFromDialog(QDialog):
         self._target = target
         name = document.project.equipment[target].name
         self.setWindowTitle(filled(self.tr("Feed %1 From"), name))
-        self._search = QLineEdit()
+        self.pieces = QListWidget()
+        self._search = _Search(self.pieces)
         self._search.setPlaceholderText(self.tr("Find a piece"))
         self._search.setAccessibleName(self._search.placeholderText())
         self._search.textChanged.connect(self._filter)
-        self.pieces = QListWidget()
         self.pieces.setAccessibleName(self.tr("Pieces that can feed"))
         pieces = sorted(document.project.equipment.values(), key=lambda piece: piece.name)
         for piece in pieces:
@@ -65,9 +83,12 @@ class FeedFromDialog(QDialog):
         self._look()
 
     def _filter(self, text: str) -> None:
-        for row in range(self.pieces.count()):
-            item = self.pieces.item(row)
+        """Show what fits, and choose the first of it."""
+        items = [self.pieces.item(row) for row in range(self.pieces.count())]
+        for item in items:
             item.setHidden(text.casefold() not in item.text().casefold())
+        first = next((item for item in items if not item.isHidden()), None)
+        self.pieces.setCurrentItem(first)  # type: ignore[arg-type]
 
     def intent(self) -> Intent:
         """What choosing the current line means."""

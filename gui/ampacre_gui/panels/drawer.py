@@ -58,7 +58,7 @@ _WHAT_FOR = {
     "charger": "Vehicle charger",
     "motor": "Motor, pump or compressor",
     "load": "Any other load on a circuit of its own",
-    "dwelling load": "All that a dwelling uses, as one entry",
+    "dwelling load": "All that a dwelling uses, as one entry: floor area, range, dryer and so on",
     "pedestal": "Supply post for a visitor's vehicle or boat",
     "junction": "Splice box, handhole or wireway",
 }
@@ -71,9 +71,9 @@ _OTHER_WORDS = {
     "inverter": "solar photovoltaic pv",
     "battery": "storage",
     "charger": "car vehicle ev evse",
-    "motor": "pump compressor fan well",
-    "load": "lights lighting receptacles heater appliance",
-    "dwelling load": "house home cabin",
+    "motor": "pump compressor fan well heat pump air conditioner irrigation",
+    "load": "lights lighting receptacles outlets heater water heater appliance welder range dryer",
+    "dwelling load": "house home cabin appliance range oven cooktop dryer dishwasher water heater",
     "pedestal": "camp rv boat dock post",
     "junction": "splice box handhole",
 }
@@ -197,9 +197,13 @@ class Drawer(QWidget):
         self._search.returnPressed.connect(self._add_current)
         self._kinds = _Kinds()
         self._kinds.itemActivated.connect(self._add)
+        self._kinds.currentItemChanged.connect(self._tell)
         self._nothing = QLabel(self.tr("Nothing by that name"))
         self._nothing.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._nothing.hide()
+        self._told = QLabel()
+        self._told.setWordWrap(True)
+        self._told.hide()
         self._standing = QComboBox()
         self._standing.addItem(self.tr("new work"), False)
         self._standing.addItem(self.tr("there already"), True)
@@ -216,6 +220,7 @@ class Drawer(QWidget):
         box.addWidget(self._search)
         box.addWidget(self._kinds, 1)
         box.addWidget(self._nothing)
+        box.addWidget(self._told)
         box.addLayout(below)
 
     def focus_search(self) -> None:
@@ -236,8 +241,8 @@ class Drawer(QWidget):
         for row in range(self._kinds.count()):
             item = self._kinds.item(row)
             kind = item.data(_KIND)
-            words = f"{item.text().casefold()} {_OTHER_WORDS.get(kind, '')}"
-            fits = all(word in words for word in wanted)
+            words = f"{item.text().casefold()} {_OTHER_WORDS.get(kind, '')}".split()
+            fits = all(any(each.startswith(word) for each in words) for word in wanted)
             item.setHidden(not fits)
             if fits:
                 fitting.append(item)
@@ -248,6 +253,12 @@ class Drawer(QWidget):
         self._kinds.setCurrentItem(first)  # type: ignore[arg-type]
         self._kinds.setVisible(first is not None)
         self._nothing.setVisible(first is None)
+        self._tell(first)
+
+    def _tell(self, item: QListWidgetItem | None) -> None:
+        """Say what the found kind is for: what was typed need not be its name."""
+        self._told.setText(item.toolTip() if item is not None else "")
+        self._told.setVisible(item is not None and bool(self._search.text()))
 
     def _add_current(self) -> None:
         item = self._kinds.currentItem()

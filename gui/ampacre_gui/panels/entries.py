@@ -19,6 +19,12 @@ _CHOICE_WORDS: dict[tuple[str, Any], str] = {
     ("grounding", "raceway"): "the metal raceway",
     ("units", "us"): "US customary",
     ("connection", "receptacle"): "cord and plug",
+    ("basis", "general"): "general (220 III)",
+    ("basis", "optional dwelling"): "optional (220.82)",
+    ("basis", "existing dwelling"): "existing (220.83)",
+    ("basis", "measured"): "measured (220.87)",
+    ("basis", "multifamily optional"): "multifamily (220.84)",
+    ("basis", "two dwellings"): "two units (220.85)",
     ("mixed_optional", "tally"): "counts by the standard method above",
     ("mixed_optional", "block"): "counts as one load by its own method",
     ("optional_chargers", "outside"): "chargers counted apart",
@@ -70,13 +76,20 @@ def read_entry(spec: FieldSpec, text: str, units: UnitSystem) -> Any:
         )
     if not text and spec.optional:
         return None
-    value = read(text, spec.unit, units)
-    if spec.whole:
-        if value != int(value):
-            raise NotUnderstood("this wants a whole number")
-        value = int(value)
+    value = _read_whole(spec, text) if spec.whole else read(text, spec.unit, units)
     _hold_to_bounds(spec, value, units)
     return value
+
+
+def _read_whole(spec: FieldSpec, text: str) -> int:
+    try:
+        value = read(text, spec.unit)
+    except NotUnderstood as error:
+        said = f'"{text[:60]}" is not understood' if text else "nothing was typed"
+        raise NotUnderstood(f"{said}; this wants a whole number") from error
+    if value != int(value):
+        raise NotUnderstood("this wants a whole number")
+    return int(value)
 
 
 def _read_choice(spec: FieldSpec, text: str) -> Any:

@@ -153,9 +153,7 @@ class Findings(QWidget):
             self._page.show_finding(line.one)
         elif line is not None:
             # a line that is no finding tells what is missing
-            words = self.tr(
-                "Not checked yet. %1 lacks: %2. Click the line or press Enter to go there."
-            )
+            words = self.tr("Not checked yet.\n%1: %2\nClick the line or press Enter to go there.")
             self._page.say(filled(words, line.name, line.words))
         elif self.model.lines():
             self._page.say(self.tr("Choose a finding to see what would put it right."))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QFrame,
     QGridLayout,
+    QHBoxLayout,
     QPushButton,
     QToolButton,
     QVBoxLayout,
@@ -26,8 +27,16 @@ from ampacre_gui.phrases import said
 __all__ = ["PartsEditor"]
 
 
+_WIDE = 18
+"""Letters from which on a box and its words take a line to themselves."""
+
+
 class _Part(QFrame):
-    """One part: its fields two by two, and a button that takes it away."""
+    """One part: what it is and a button that takes it away, below them its other fields.
+
+    They stand two by two, so that the narrowest panel has room for them, but for names and boxes
+    with many words.
+    """
 
     changed = Signal(object)
     removed = Signal()
@@ -36,36 +45,54 @@ class _Part(QFrame):
     def __init__(self, part: Struct, choices: Choices, units: UnitSystem) -> None:
         super().__init__()
         self._part = part
+        self._units = units
+        self._specs = fields_of(type(part))
         self.editors: dict[str, QWidget] = {}
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 8)
-        grid.setSpacing(4)
-        specs = fields_of(type(part))
-        # with an odd number the first one, which says what it is, has a line to itself
-        odd = len(specs) % 2
-        for place, spec in enumerate(specs, start=odd):
-            editor = self._editor(spec, choices, units)
-            self.editors[spec.name] = editor
-            if odd and place == odd:
-                grid.addWidget(editor, 0, 0, 1, 2)
-            else:
-                grid.addWidget(editor, place // 2, place % 2)
-        for column in (0, 1):
-            grid.setColumnStretch(column, 1)
+        first, *others = self._specs
+        head = QHBoxLayout()
+        head.setSpacing(4)
+        head.addWidget(self._editor(first, choices), 1)
         self._remove = remove = QToolButton()
         remove.setText("\u2715")
         remove.setAutoRaise(True)
         remove.setToolTip(self.tr("Remove this entry"))
         remove.setAccessibleName(remove.toolTip())
         remove.clicked.connect(self.removed)
-        grid.addWidget(remove, 0, 2)
+        head.addWidget(remove)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 8)
+        grid.setSpacing(4)
+        grid.addLayout(head, 0, 0, 1, 2)
+        row, column = 1, 0
+        for spec in others:
+            wide = _is_wide(spec)
+            row, column = (row + 1, 0) if wide and column else (row, column)
+            grid.addWidget(self._editor(spec, choices), row, column, 1, 2 if wide else 1)
+            row, column = (row + 1, 0) if wide or column else (row, 1)
+        for column in (0, 1):
+            grid.setColumnStretch(column, 1)
 
-    def _editor(self, spec: FieldSpec, choices: Choices, units: UnitSystem) -> QWidget:
+    def show_part(self, part: Struct) -> None:
+        """Show what the part is now; what is just being typed is left alone."""
+        self._part = part
+        for spec in self._specs:
+            editor, value = self.editors[spec.name], getattr(part, spec.name)
+            if isinstance(editor, QCheckBox):
+                editor.setChecked(value)
+            elif isinstance(editor, (ChoiceEditor, LineEditor)):
+                editor.show_value(value, self._hint(spec), self._units)
+
+    def _hint(self, spec: FieldSpec) -> str:
+        unit = unit_word(spec.unit, self._units) if spec.unit else ""
+        return f"{spec.word}, {unit}" if unit else spec.word
+
+    def _editor(self, spec: FieldSpec, choices: Choices) -> QWidget:
         value = getattr(self._part, spec.name)
-        if spec.choices == (True, False):
+        if _is_box(spec):
             box = QCheckBox(spec.word)
             box.setChecked(value)
             box.clicked.connect(lambda on: self._set(spec.name, on))
+            self.editors[spec.name] = box
             return box
         if spec.editor == "reference":
             editor: ChoiceEditor | LineEditor = ChoiceEditor(choices, optional=False)
@@ -74,13 +101,13 @@ class _Part(QFrame):
             editor = ChoiceEditor(words, optional=spec.optional)
         else:
             editor = LineEditor(spec)
-        unit = unit_word(spec.unit, units) if spec.unit else ""
-        hint = f"{spec.word}, {unit}" if unit else spec.word
+        hint = self._hint(spec)
         editor.setAccessibleName(hint)
         editor.setToolTip(hint)
-        editor.show_value(value, hint, units)
+        editor.show_value(value, hint, self._units)
         editor.entered.connect(lambda entered: self._set(spec.name, entered))
         editor.refused.connect(self.refused)
+        self.editors[spec.name] = editor
         return editor
 
     @property
@@ -89,6 +116,14 @@ class _Part(QFrame):
 
     def _set(self, name: str, value: Any) -> None:
         self.changed.emit(msgspec.structs.replace(self._part, **{name: value}))
+
+
+def _is_box(spec: FieldSpec) -> bool:
+    return spec.choices == (True, False)
+
+
+def _is_wide(spec: FieldSpec) -> bool:
+    return len(spec.word) > _WIDE if _is_box(spec) else spec.name == "name"
 
 
 class PartsEditor(QWidget):
@@ -103,6 +138,7 @@ class PartsEditor(QWidget):
         self._kind = spec.part
         self._choices = choices
         self._parts: tuple[Struct, ...] | None = None
+        self._adding = False
         self.rows: list[_Part] = []
         self._below = QVBoxLayout()
         self._below.setSpacing(2)
@@ -120,18 +156,30 @@ class PartsEditor(QWidget):
     def show_value(self, value: tuple[Struct, ...], _hint: str, units: UnitSystem) -> None:
         if value == self._parts:
             return
+        # rows stay where they are, with the focus, unless one of them went
+        if self._parts is None or len(value) < len(self._parts):
+            self._clear()
         self._parts = value
+        for row, part in zip(self.rows, value, strict=False):
+            row.show_part(part)
+        for index in range(len(self.rows), len(value)):
+            self._add_row(index, _Part(value[index], self._choices, units))
+        if self._adding:
+            self._adding = False
+            self.rows[-1].stops[0].setFocus()
+
+    def _clear(self) -> None:
         for row in self.rows:
             row.hide()
             row.deleteLater()
         self.rows = []
-        for index, part in enumerate(value):
-            row = _Part(part, self._choices, units)
-            row.changed.connect(lambda after, index=index: self._put(index, after))
-            row.removed.connect(lambda index=index: self._put(index, None))
-            row.refused.connect(self.refused)
-            self.rows.append(row)
-            self._below.addWidget(row)
+
+    def _add_row(self, index: int, row: _Part) -> None:
+        row.changed.connect(lambda after: self._put(index, after))
+        row.removed.connect(lambda: self._put(index, None))
+        row.refused.connect(self.refused)
+        self.rows.append(row)
+        self._below.addWidget(row)
 
     @property
     def stops(self) -> list[QWidget]:
@@ -141,6 +189,7 @@ class PartsEditor(QWidget):
     def keep_as_typed(self) -> None:
         """Have the rows built again from the document the next time they are shown."""
         self._parts = None
+        self._adding = False
 
     def _put(self, index: int, after: Struct | None) -> None:
         present = self._parts or ()
@@ -155,6 +204,7 @@ class PartsEditor(QWidget):
         ):
             if field.required:
                 needed[field.name] = _first(spec, self._choices)
+        self._adding = True
         self.entered.emit((*(self._parts or ()), self._kind(**needed)))
 
 

@@ -15,14 +15,17 @@ __all__ = ["Exporting"]
 class Exporting(PuttingOut):
     """Nothing begins where nobody says where to."""
 
-    def start(self, job: Job, form: Form, name: str) -> None:
-        """Ask where a set goes, and write it there in a form; `name` is what is suggested."""
+    def start(self, job: Job, form: Form, name: str, project: Path | None) -> None:
+        """Ask where a set goes, and write it there in a form.
+
+        `name` and the folder where the `project` is kept are what is suggested.
+        """
         if form.many:
-            folder = ask_for_folder(form, self._window)
+            folder = ask_for_folder(form, project, self._window)
             if folder is not None:
                 self._write(job, form, folder, name)
         else:
-            file = ask_for_file(form, name, self._window)
+            file = ask_for_file(form, name, project, self._window)
             if file is not None:
                 self._write(job, form, file.parent, file.stem, asked=file)
 

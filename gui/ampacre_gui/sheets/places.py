@@ -18,19 +18,19 @@ def _tr(text: str) -> str:
     return QCoreApplication.translate("Places", text)
 
 
-def ask_for_folder(form: Form, parent: QWidget) -> Path | None:
+def ask_for_folder(form: Form, project: Path | None, parent: QWidget) -> Path | None:
     """Ask for the folder of a form's files, beginning in the one of last time."""
     title = filled(_tr("Folder for the Files: %1"), said(form.name))
-    name = QFileDialog.getExistingDirectory(parent, title, str(_usual_folder()))
+    name = QFileDialog.getExistingDirectory(parent, title, str(_usual_folder(project)))
     if not name:
         return None
     _remember(Path(name))
     return Path(name)
 
 
-def ask_for_file(form: Form, name: str, parent: QWidget) -> Path | None:
+def ask_for_file(form: Form, name: str, project: Path | None, parent: QWidget) -> Path | None:
     """Ask for the one file of a form; what is typed without the form's ending gets it."""
-    start = str(_usual_folder() / f"{name}{form.ending}")
+    start = str(_usual_folder(project) / f"{name}{form.ending}")
     kind = f"{form.ending[1:].upper()} (*{form.ending})"
     chosen, _ = QFileDialog.getSaveFileName(parent, _tr("Export the Drawing Set"), start, kind)
     if not chosen:
@@ -51,10 +51,12 @@ def may_replace(there: list[Path], parent: QWidget) -> bool:
     return ask(parent, what, names, (_tr("Replace"), DO), (_tr("Keep Them"), STAY)) == 0
 
 
-def _usual_folder() -> Path:
+def _usual_folder(project: Path | None) -> Path:
+    """Give the folder of last time, at first the one where the project is."""
     documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-    kept = Path(str(QSettings().value("sheets folder", documents)))
-    return kept if kept.is_dir() else Path(documents)
+    first = project.parent if project is not None else Path(documents)
+    kept = Path(str(QSettings().value("sheets folder", str(first))))
+    return kept if kept.is_dir() else first
 
 
 def _remember(folder: Path) -> None:

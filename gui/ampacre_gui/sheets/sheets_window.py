@@ -292,7 +292,7 @@ class SheetsWindow(Guarded, QWidget):
         job = self._job(self._document.project)
         if len(numbers) < self.sheets.list.count() and not form.tables:
             job = replace(job, only=numbers)
-        self._exporting.start(job, form, file_name(self._document.title))
+        self._exporting.start(job, form, file_name(self._document.title), self._document.path)
 
     def print_when_drawn(self) -> None:
         """Ask for a printer as soon as the sheets are there; calling them off calls off this too."""

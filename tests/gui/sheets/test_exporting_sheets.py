@@ -7,6 +7,7 @@ from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QFileDialog,
     QMessageBox,
 )
 from sheets_windows import (
@@ -16,7 +17,9 @@ from sheets_windows import (
     choose_form,
     idle,
     left_in,
+    opened_file,
     orchard,
+    orchard_file,
 )
 
 from ampacre_gui.sheets.forms import FORMS
@@ -34,6 +37,21 @@ def test_each_form_of_one_file(opened, qtbot, monkeypatch, tmp_path):
         assert (tmp_path / f"farm{ending}").stat().st_size > 1000
     assert left_in(tmp_path) == ["farm.dxf", "farm.pdf", "farm.xlsx"]
     assert len(PdfReader(tmp_path / "farm.pdf").pages) == sheets.sheets.list.count()
+
+
+def test_the_first_export_begins_beside_the_project(recorded, show, qtbot, monkeypatch, tmp_path):
+    window, sheets = opened_file(show, orchard_file(tmp_path), qtbot)
+    started = []
+
+    def give_up(_parent, _title, start, _kind):
+        started.append(Path(start))
+        return "", ""
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", give_up)
+    choose_form(sheets, ".pdf")
+    qtbot.mouseClick(sheets.side.export, LEFT)
+    assert started == [window.document.path.with_suffix(".pdf")]
+    sheets.close()
 
 
 def test_each_form_of_many_files(opened, qtbot, monkeypatch, tmp_path):

@@ -151,3 +151,18 @@ def test_totals_are_not_compared_across_methods():
     study = Study(site.project())
     assert study.equipment("a").demand.calculated_va == approx(24_000)
     assert study.equipment("p").demand.calculated_va == approx(24_000 + 0.75 * 24_000)
+
+
+def test_load_that_another_method_takes_does_not_raise_a_table():
+    # the lights of the dwelling are in the pool of the optional method; those of the barn are not
+    site = served(basis="optional dwelling")
+    site.add(
+        r.DwellingLoad, "house", "p", {"length_m": 5.0}, floor_area_m2=150.0,
+        appliances=(r.Appliance(kind="fixed appliance", va=9_000),),
+    )  # fmt: skip
+    site.add(r.Load, "yard lights", "p", BRANCH, category="lighting", va=6_000.0, serves="house")
+    site.add(r.Load, "barn lights", "p", BRANCH, category="lighting", va=1_200.0)
+    demand = Study(site.project()).equipment("p").demand
+    assert demand.method == "optional dwelling"
+    lights = next(line for line in demand.worksheet.lines if line.label == "Lighting")
+    assert lights.result == approx(1_200)
