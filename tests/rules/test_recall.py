@@ -115,6 +115,30 @@ def test_what_nobody_asks_any_more_is_forgotten(project):
     assert asked == ["lamp", "lamp"]
 
 
+def test_which_ids_there_are_and_what_stands_under_them_are_read_apart(project):
+    asking = Asking(project)
+
+    def ids(study):
+        asking.worked_out.append("ids")
+        return sorted(study.standing.equipment), len(study.project.equipment)
+
+    def names(study):
+        asking.worked_out.append("names")
+        return [piece.name for piece in study.project.equipment.values()]
+
+    def both():
+        return asking.recall.ask(ids), asking.recall.ask(names)
+
+    both()
+    project = with_piece(project, "lamp", name="Lamp at the gate")
+    asking.follow(project)
+    assert "Lamp at the gate" in both()[1]
+    assert asking.worked_out == ["names"]
+    asking.follow(project.apply(remove(project, ["oven"])))
+    assert "oven" not in both()[0][0]
+    assert asking.worked_out == ["ids", "names"]
+
+
 def test_without_a_recall_a_question_is_a_plain_function(project):
     @recalled
     def load(study, key):

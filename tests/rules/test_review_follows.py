@@ -4,6 +4,7 @@ import pytest
 from bench.property import make_property
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from rules.build import altered
 from strategies import histories, projects
 from study.build import with_piece, with_run
@@ -72,6 +73,8 @@ def test_a_larger_property_is_followed_edit_by_edit(site):
     loads = [key for key, piece in site.equipment.items() if isinstance(piece, r.Load)]
     panels = [key for key, piece in site.equipment.items() if isinstance(piece, r.Panel)]
     feeder = next(key for key, run in site.runs.items() if run.role == "feeder" and run.length_m)
+    source = next(key for key, it in site.equipment.items() if isinstance(it, r.UtilitySource))
+    outlet = next(run for run in site.runs.values() if run.target == loads[0])
     project = site
     steps = [
         lambda now: with_piece(now, loads[3], va=9000.0),
@@ -84,7 +87,18 @@ def test_a_larger_property_is_followed_edit_by_edit(site):
         ),
         lambda now: with_piece(now, panels[2], structure="barn"),
         lambda now: altered(now, "structures", "barn", use="dwelling"),
+        lambda now: with_piece(now, panels[0], owner="utility"),
+        lambda now: with_piece(now, loads[1], structure="barn"),
+        lambda now: now.apply(
+            put("Add", "equipment", r.Load(id="fan", name="Fan", category="other", va=500.0))
+        ),
+        lambda now: now.apply(
+            put("Join", "runs", replace(outlet, id="to_fan", target="fan", spaces=()))
+        ),
+        lambda now: with_run(now, "to_fan", owner="utility"),
+        lambda now: altered(now, "groups", "g0", measured_at=panels[-1], holds="all load"),
         lambda now: altered(now, "project", "project", edition="2017", name="Renamed"),
+        lambda now: now.apply(remove(now, [source])),
     ]
     for step in steps:
         project = step(project)

@@ -10,6 +10,7 @@ from itertools import chain
 from typing import Final, NamedTuple, TypeVar
 from zlib import crc32
 
+from ampacre.rules.feeds import feeds
 from ampacre.rules.recall import recalled
 from ampacre.study.study import Study
 
@@ -32,11 +33,11 @@ class Handful(NamedTuple):
 def handfuls(study: Study) -> tuple[Handful, ...]:
     """Give all standing pieces and runs in handfuls; what no source supplies comes last."""
     order = list(chain.from_iterable(island.order for island in study.islands))
-    feeds = {key: feed.run for island in study.islands for key, feed in island.feed.items()}
+    reached = feeds(study)
     idle_pieces = sorted(set(study.standing.equipment).difference(order))
-    idle_runs = sorted(set(study.standing.runs).difference(feeds.values()))
+    idle_runs = sorted(set(study.standing.runs).difference(feed.run for feed in reached.values()))
     near = [
-        Handful(pieces, tuple(feeds[key] for key in pieces if key in feeds))
+        Handful(pieces, tuple(reached[key].run for key in pieces if key in reached))
         for pieces in _parted(order + idle_pieces)
     ]
     return (*near, *(Handful((), runs) for runs in _parted(idle_runs)))

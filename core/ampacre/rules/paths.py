@@ -9,10 +9,8 @@ from ampacre.codebook.conductors import SIZES, ampacity
 from ampacre.codebook.devices import standard_below
 from ampacre.model import records as r
 from ampacre.model.edits import alter
-from ampacre.model.network import Feed
 from ampacre.model.project import Edit, TableName
 from ampacre.rules.reading import main_of, supply_device_a
-from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds
 from ampacre.sizing.ampacity import end_column
@@ -33,7 +31,6 @@ __all__ = [
     "protected_a",
     "relabelled",
     "upward",
-    "way_up",
     "with_main",
 ]
 
@@ -52,17 +49,6 @@ def upward(study: Study, key: str) -> Iterator[tuple[RunFacts, EquipmentFacts]]:
         parent = study.equipment(facts.parent)
         yield study.run(facts.feed), parent
         facts = parent
-
-
-@recalled
-def way_up(study: Study, key: str) -> tuple[Feed, ...]:
-    """Give the runs and pieces from a piece up to its source; nothing but the way itself is read."""
-    feeds = next((each.feed for each in study.islands if key in each.feed), {})
-    way: list[Feed] = []
-    while key in feeds:
-        way.append(feeds[key])
-        key = way[-1].parent
-    return tuple(way)
 
 
 def circuit_of(study: Study, key: str) -> tuple[RunFacts, EquipmentFacts] | None:

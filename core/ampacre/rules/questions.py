@@ -5,21 +5,24 @@ project. One answered "no" is a finding; one without an answer is a line of the 
 question may say where the model states the same thing; that then stands for an answer.
 """
 
-from collections.abc import Callable, Iterable, Iterator
-from functools import cache
-from itertools import chain
-from typing import Any, Literal, NamedTuple
-
-from msgspec import Struct
+from collections.abc import Callable, Iterator
+from typing import Literal, NamedTuple
 
 from ampacre.model import records as r
 from ampacre.model.edits import new_id
 from ampacre.model.project import Change, Edit, Project
 from ampacre.model.words import run_word
-from ampacre.rules.handfuls import gathered, gathered_of_runs, handfuls
-from ampacre.rules.reading import place_name
-from ampacre.rules.recall import recalled
-from ampacre.rules.rule import Finding, Rule, Scope, Severity, file_rule, found, said
+from ampacre.rules.answered_no import findings_of_no
+from ampacre.rules.posed import (
+    QUESTIONS,
+    Posed,
+    Question,
+    answers_to,
+    is_asked,
+    places_of,
+    posed_at,
+)
+from ampacre.rules.rule import Finding, Rule, Severity, file_rule, said
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.study import Study
 
@@ -50,23 +53,6 @@ RunAsks = Callable[[Study, RunFacts], bool]
 ProjectAsks = Callable[[Study], bool]
 
 
-class Question(Struct, frozen=True):
-    """A question that yes or no answers, and where it is asked.
-
-    `applies` tells whether it is asked at a place; `stated` gives what the model says of it
-    already, None where it says nothing; `wording` what a label has to say there.
-    """
-
-    key: str
-    text: str
-    scope: Scope
-    applies: Callable[..., bool]
-    stated: Callable[..., bool | None] | None = None
-    kinds: tuple[type[r.Equipment], ...] = ()
-    roles: tuple[r.Role, ...] = ()
-    wording: Callable[..., str] | None = None
-
-
 class Open(NamedTuple):
     """A question that nobody has answered: its key, the id of its place, and its text."""
 
@@ -86,9 +72,6 @@ class Asked(NamedTuple):
     text: str
     answer: r.Answer | None = None
     stands: bool = True
-
-
-QUESTIONS: dict[str, Question] = {}
 
 
 def ask_of_piece(
@@ -149,9 +132,7 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
     """
 
     def check(study: Study) -> Iterator[Finding]:
-        yield from _answered_no(study, question)
-        for where, text in _said_no(study, question.key):
-            yield _finding(study, question, where, text, "The drawing says no")
+        return findings_of_no(study, question)
 
     QUESTIONS[question.key] = question
     file_rule(
@@ -162,159 +143,11 @@ def _file(question: Question, topic: str, severity: Severity, cite: str) -> None
     )  # fmt: skip
 
 
-@recalled
-def _all_answers(study: Study) -> dict[str, dict[str, r.Answer]]:
-    """All answers by question and place: gone over once, not once for each question."""
-    found: dict[str, dict[str, r.Answer]] = {}
-    for answer in study.project.answers.values():
-        found.setdefault(answer.question, {})[answer.where] = answer
-    return found
-
-
-@recalled
-def _answers(study: Study, question: str) -> dict[str, r.Answer]:
-    return _all_answers(study).get(question, {})
-
-
-class Posed(NamedTuple):
-    """A question where it is asked: its words there, and what the model says, None for nothing."""
-
-    text: str
-    told: bool | None
-
-
-@recalled
-def _posed(study: Study, key: str, where: str) -> Posed | None:
-    """Give a question as it is asked at a place; None where it is not asked."""
-    question = QUESTIONS[key]
-    about: tuple[Any, ...] = (study,)
-    if question.scope == "piece":
-        about = (study, study.equipment(where))
-    elif question.scope == "run":
-        about = (study, study.run(where))
-    if not question.applies(*about):
-        return None
-    text = question.text
-    if question.wording is not None:
-        text = f'{text} It says "{question.wording(*about)}".'
-    return Posed(text, question.stated(*about) if question.stated else None)
-
-
-def is_asked(study: Study, key: str, facts: EquipmentFacts) -> bool:
-    """Tell whether a question about pieces is asked at one."""
-    question = QUESTIONS[key]
-    wanted = isinstance(facts.piece, question.kinds) and facts.piece.owner == "customer"
-    return wanted and bool(question.applies(study, facts))
-
-
-def places_of(study: Study, question: Question) -> Iterator[tuple[str, Posed]]:
-    """Give the places that a question is asked at, each with what is asked there."""
-    for where in _candidates(study, question):
-        posed = _posed(study, question.key, where)
-        if posed is not None:
-            yield where, posed
-
-
-def _candidates(study: Study, question: Question) -> list[str]:
-    near = _nearby(study, question.scope)
-    about = question.scope, question.kinds, question.roles
-    return sorted(key for keys in near for key in _among(study, keys, *about))
-
-
-def _nearby(study: Study, scope: Scope) -> Iterable[tuple[str, ...]]:
-    """Give all places of a scope, in handfuls."""
-    if scope == "project":
-        return (("project",),)
-    return (each.pieces if scope == "piece" else each.runs for each in handfuls(study))
-
-
-@recalled
-def _among(
-    study: Study,
-    keys: tuple[str, ...],
-    scope: Scope,
-    kinds: tuple[type[r.Equipment], ...],
-    roles: tuple[r.Role, ...],
-) -> tuple[str, ...]:
-    """Give those of some places that a question is about if it is about these kinds or roles."""
-    if scope == "project":
-        return tuple(key for key in keys if key == "project")
-    if scope == "piece":
-        pieces = [(key, study.standing.equipment.get(key)) for key in keys]
-        return tuple(key for key, it in pieces if isinstance(it, kinds) and it.owner == "customer")
-    runs = [(key, study.standing.runs.get(key)) for key in keys]
-    return tuple(
-        key
-        for key, run in runs
-        if run is not None and (not roles or run.role in roles) and run.owner == "customer"
-    )
-
-
-def _answered_no(study: Study, question: Question) -> Iterator[Finding]:
-    answers = _answers(study, question.key)
-    no = tuple(where for where, answer in answers.items() if answer.value == "no")
-    for where in _among(study, no, question.scope, question.kinds, question.roles):
-        posed = _posed(study, question.key, where)
-        if posed is not None and posed.told is None:
-            reply = "Answered no" + _noted(answers[where])
-            yield _finding(study, question, where, posed.text, reply)
-
-
-@recalled
-def _said_no(study: Study, key: str) -> tuple[tuple[str, str], ...]:
-    """Give the places where the model states that a question is to be answered no, and its text."""
-    said = chain(_said_no_of_pieces(study), _said_no_of_runs(study))
-    return tuple((where, text) for question, where, text in said if question == key)
-
-
-@gathered
-def _said_no_of_pieces(study: Study, where: str) -> Iterator[tuple[str, str, str]]:
-    piece = study.standing.equipment[where]
-    if piece.owner == "customer":
-        for key in _stated_of_pieces(type(piece)):
-            posed = _posed(study, key, where)
-            if posed is not None and posed.told is False:
-                yield key, where, posed.text
-
-
-@gathered_of_runs
-def _said_no_of_runs(study: Study, where: str) -> Iterator[tuple[str, str, str]]:
-    run = study.standing.runs[where]
-    if run.owner == "customer":
-        for key in _stated_of_runs(run.role):
-            posed = _posed(study, key, where)
-            if posed is not None and posed.told is False:
-                yield key, where, posed.text
-
-
-@cache
-def _stated_of_pieces(kind: type[r.Equipment]) -> tuple[str, ...]:
-    stated = (each for each in QUESTIONS.values() if each.stated and each.scope == "piece")
-    return tuple(each.key for each in stated if issubclass(kind, each.kinds))
-
-
-@cache
-def _stated_of_runs(role: r.Role) -> tuple[str, ...]:
-    stated = (each for each in QUESTIONS.values() if each.stated and each.scope == "run")
-    return tuple(each.key for each in stated if not each.roles or role in each.roles)
-
-
-def _noted(answer: r.Answer) -> str:
-    return f": {answer.note}" if answer.note else ""
-
-
-def _finding(study: Study, question: Question, where: str, text: str, reply: str) -> Finding:
-    return found(
-        question.key, where, "{place}: {question} {reply}.",
-        place=place_name(study, where), question=text, reply=reply,
-    )  # fmt: skip
-
-
 def asked(study: Study) -> Iterator[Asked]:
     """Give the whole site checklist in the book's order; answers that nothing asks for go last."""
     left = dict(study.project.answers)
     for question in QUESTIONS.values():
-        answers = _answers(study, question.key)
+        answers = answers_to(study, question.key)
         for where, posed in places_of(study, question):
             if posed.told is None:
                 answer = answers.get(where)
@@ -351,10 +184,8 @@ def open_questions(study: Study) -> Iterator[Open]:
 def unknown_answers(study: Study) -> Iterator[Open]:
     """Give the questions that somebody answered with "unknown", where they are still asked."""
     for question in QUESTIONS.values():
-        answers = _answers(study, question.key).items()
-        unknown = tuple(sorted(where for where, a in answers if a.value == "unknown"))
-        for where in _among(study, unknown, question.scope, question.kinds, question.roles):
-            if _posed(study, question.key, where) is not None:
+        for where, answer in sorted(answers_to(study, question.key).items()):
+            if answer.value == "unknown" and posed_at(study, question, where) is not None:
                 yield Open(question.key, where, question.text)
 
 

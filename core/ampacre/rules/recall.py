@@ -293,6 +293,7 @@ class _View:
     def __init__(self, study: Study, recall: Recall) -> None:
         self.recall = recall
         self._study = study
+        self._islands = study.islands
         tables = {name: _Table(name, table, recall) for name, table in study.project.tables()}
         self.project = Project(**tables)
         standing: dict[str, Any] = {
@@ -341,7 +342,7 @@ class _View:
     @property
     def islands(self) -> tuple[Island, ...]:
         self.recall.note(("islands", None))
-        return self._study.islands
+        return self._islands
 
     @property
     def solved(self) -> Solved:

@@ -180,12 +180,14 @@ def supply_ids(study: Study) -> tuple[SupplyIds, ...]:
 @gathered
 def _leading_in(study: Study, key: str) -> Iterator[tuple[SupplyIds, str | None]]:
     """Give the run into a piece of another structure, and the one whose neutral it shares."""
+    here = study.standing.equipment[key].structure
+    if here is None:
+        return
     facts = study.equipment(key)
     if facts.feed is None or facts.parent is None or facts.ahead_of_service or facts.at_service:
         return
-    here = facts.piece.structure
-    there = None if here is None else study.standing.equipment[facts.parent].structure
-    if here is None or there is None or here == there:
+    there = study.standing.equipment[facts.parent].structure
+    if there is None or here == there:
         return
     run = study.standing.runs[facts.feed]
     if run.role != "generator output" and run.owner == "customer":
@@ -344,7 +346,9 @@ def every_leg(study: Study, key: str, legs: int) -> Iterator[Edit]:
 
 def apart_m(study: Study, one: str | None, other: str | None) -> float | None:
     """Distance between two structures [m]; None where the place of one is not entered."""
-    ends = [study.project.structures.get(key or "") for key in (one, other)]
+    if one is None or other is None:
+        return None
+    ends = [study.project.structures.get(key) for key in (one, other)]
     places = [(end.east_m, end.north_m) for end in ends if end is not None]
     if len(places) < 2:
         return None

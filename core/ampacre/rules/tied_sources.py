@@ -6,8 +6,9 @@ from typing import Final
 from ampacre.codebook.conductors import SIZES
 from ampacre.model import records as r
 from ampacre.model.project import Edit
+from ampacre.rules.feeds import way_up
 from ampacre.rules.inverters import FAR_END_FACTOR, SOURCE_FACTOR, bus_of
-from ampacre.rules.paths import end_device_a, next_larger, way_up
+from ampacre.rules.paths import end_device_a, next_larger
 from ampacre.rules.reading import assumed_terminals, ids_of, known, run_name, supply_device_a
 from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import with_size
