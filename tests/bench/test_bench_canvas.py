@@ -89,14 +89,14 @@ def test_an_edited_number_on_the_canvas(benchmark, canvas):
         study.follow(versions[next(turn) % 2])
 
     def shown():
-        canvas._refresh()
+        canvas.refresh()
         canvas.viewport().repaint()
 
     edited()
     benchmark.pedantic(shown, setup=edited, rounds=12)
     assert review.study is study
     study.follow(plain)
-    canvas._refresh()
+    canvas.refresh()
 
 
 def test_a_change_of_selection(benchmark, canvas):

@@ -1,6 +1,6 @@
 """The canvas: shows the drawing, zooms and pans it, and turns pointer and keys into gestures."""
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDragEnterEvent,
@@ -10,11 +10,9 @@ from PySide6.QtGui import (
     QFocusEvent,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
 )
-from PySide6.QtWidgets import QGraphicsView, QWidget
+from PySide6.QtWidgets import QWidget
 
-from ampacre.sheets.badges import Badge
 from ampacre_gui.canvas.gestures.band import Band
 from ampacre_gui.canvas.gestures.feed import Feed
 from ampacre_gui.canvas.gestures.gesture import Gesture
@@ -23,28 +21,24 @@ from ampacre_gui.canvas.gestures.place import Place
 from ampacre_gui.canvas.gestures.refeed import Refeed
 from ampacre_gui.canvas.gestures.shift import Shift
 from ampacre_gui.canvas.ghost import Bubble, Ghost
-from ampacre_gui.canvas.gliding import Gliding, snapshot
 from ampacre_gui.canvas.painter import level_of
-from ampacre_gui.canvas.scene import Scene
-from ampacre_gui.canvas.zooming import Zooming
+from ampacre_gui.canvas.showing import Showing
 from ampacre_gui.consequences import Consequences
 from ampacre_gui.document import Document, Published
 from ampacre_gui.dragging import kind_in
-from ampacre_gui.intents import Intent, can_feed
+from ampacre_gui.intents import Intent
 from ampacre_gui.selection import Selection
-from ampacre_gui.walking import Way, above, step
+from ampacre_gui.walking import Way, step
 
 __all__ = ["View"]
 
 _CLICK_PX = 4
 _REACH_PX = 8
 _EDGE_PX = 24
-_FIRST_PCT = 65
-"""The zoom at which a drawing begins with its first piece."""
 
 
-class View(Zooming):
-    """A view of one document's drawing; the selection is shared with the other panels."""
+class View(Showing):
+    """A view of one document's drawing that takes pointer and keys."""
 
     hint = Signal(str)
     """What is under way, for the status bar; empty when it is over."""
@@ -56,21 +50,12 @@ class View(Zooming):
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self.document = document
-        self.selection = selection
-        self.drawing = Scene()
-        self.setScene(self.drawing)
-        self.gliding = Gliding(self, self.drawing)
-        self._placement = document.project.placement
+        super().__init__(document, selection, parent)
         self.setObjectName("canvas")
         self.setAccessibleName(self.tr("Drawing"))
         self.setAcceptDrops(True)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate)
-        self.setFrameShape(QGraphicsView.Shape.NoFrame)
         self.ghost = Ghost(self.viewport())
         self._bubble = Bubble(self.viewport())
         self._consequences = Consequences(document)
@@ -78,120 +63,13 @@ class View(Zooming):
         self._pressed: QMouseEvent | None = None
         self._space = False
         self._pointer: QPoint | None = None
-        self.follow_look()
-        document.changed.connect(self._follow)
-        selection.changed.connect(self._show_selection)
-        selection.reveal.connect(self.reveal)
         self.zoom_changed.connect(self._hover_again)
-        self._refresh()
+        self.refresh()
 
-    def follow_look(self) -> None:
-        """Take up the colours of the desktop."""
-        self.viewport().update()
-
-    def _follow(self, news: Published) -> None:
+    def follow(self, news: Published) -> None:
+        # what is under way was begun on a drawing that is no more
         self.cancel_gesture()
-        self.selection.keep(
-            self.document.project.equipment.keys() | self.document.project.runs.keys()
-        )
-        self._refresh()
-
-    def _refresh(self) -> None:
-        self.gliding.stop()
-        was_empty, shown = self.drawing.empty, self.drawing.shows_any_in(self.visible_area())
-        before, kept = snapshot(self, self.drawing), self._kept_in_sight()
-        stood = self.drawing.place_of(kept)
-        anew = self.drawing.show_study(self.document.study, self.document.review)
-        self._show_selection()
-        self.grow_scene()
-        placement, self._placement = self._placement, self.document.project.placement
-        if was_empty and not self.drawing.empty:
-            self.fit()
-            if len(self.document.project.equipment) == 1:
-                # room for what comes next
-                self.zoom_to(min(self.zoom_pct, _FIRST_PCT))
-                self.centerOn(self.drawn().center())
-            return
-        if not self.drawing.empty:
-            # what has grown since is fitted no longer, and stays when the window's panels move
-            self.leave_fit()
-        if anew and self._placement is placement:
-            # what is put somewhere by hand is there already
-            self._keep_in_sight(kept, stood)
-            self.gliding.start(before)
-        if shown and not self.drawing.shows_any_in(self.visible_area()):
-            self._go_to_nearest()
-
-    def _kept_in_sight(self) -> str:
-        """Id of the element that keeps its place on the screen whatever moves: what is looked at."""
-        seen = self.visible_area()
-        current = self.drawing.item(self.selection.current or "")
-        if current and seen.intersects(current.core):
-            return current.key
-        return self.drawing.nearest(seen.center(), seen, self.document.project.equipment)
-
-    def _go_to_nearest(self) -> None:
-        """What was in view is gone: show what is left beside it."""
-        at, pieces = self.visible_area().center(), self.document.project.equipment
-        item = self.drawing.item(self.drawing.nearest(at, self.drawn(), pieces))
-        if item:
-            self.centerOn(item.core.center())
-
-    def _keep_in_sight(self, key: str, stood: QPointF | None) -> None:
-        stands = self.drawing.place_of(key)
-        if stands is not None and stood is not None:
-            self.scroll_by(((stands - stood) * self.px_per_unit).toPoint())
-
-    def show_badge(self, badge: Badge) -> None:
-        """Choose which numbers are written beside pieces and runs."""
-        if badge != self.drawing.badge:
-            self.drawing.badge = badge
-            self._refresh()
-
-    def fit_selection(self) -> None:
-        """Show what is selected, and nothing else if it fills the view."""
-        area = QRectF()
-        for item in map(self.drawing.item, self.selection.ids):
-            area |= item.bounds if item else QRectF()
-        if not area.isEmpty():
-            self.fit_area(area)
-
-    def fold(self, key: str) -> None:
-        """Hide or show again what hangs from a piece; that is no change of the project."""
-        self.drawing.folded ^= {key}
-        self._refresh()
-
-    def reveal(self, key: str) -> None:
-        """Bring an element into view, with letters large enough to read."""
-        self._unfold(key)
-        if self.drawing.item(key) and self.zoom_pct < 38:
-            self.zoom_to(60)
-        self.bring_in(key)
-
-    def bring_in(self, key: str) -> None:
-        """Bring an element into view at the zoom there is."""
-        item = self.drawing.item(key)
-        if item is None:
-            return
-        area = item.core
-        margin = 60 / self.px_per_unit
-        seen = self.visible_area().adjusted(margin, margin, -margin, -margin)
-        if not seen.contains(area):
-            self.centerOn(area.center())
-
-    def bring_to_middle(self, key: str) -> None:
-        """Bring an element to the middle of the view."""
-        self.reveal(key)
-        item = self.drawing.item(key)
-        if item is not None:
-            self.centerOn(item.core.center())
-
-    def _unfold(self, key: str) -> None:
-        """Show again what was folded away and has an element in it."""
-        folded = self.drawing.folded & above(self.document.study, key)
-        if folded:
-            self.drawing.folded -= folded
-            self._refresh()
+        super().follow(news)
 
     # pointer ----------------------------------------------------------------------------------
 
@@ -265,9 +143,7 @@ class View(Zooming):
         self.drawing.hover(key)
         run = key if key in self.document.project.runs else self.selection.current
         self.drawing.offer_supply_end(run or "")
-        self.drawing.offer_handle(
-            self._with_handle(key) or self._with_handle(self.selection.current)
-        )
+        self.drawing.offer_handle(self.with_handle(key) or self.with_handle(self.selection.current))
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
         elif over_end:
@@ -292,10 +168,6 @@ class View(Zooming):
         """Field of a number that is written at a point, "" where none can be read."""
         field = self.drawing.field_at(key, spot)
         return field if field != "name" and level_of(self.px_per_unit) == "near" else ""
-
-    def _with_handle(self, key: str | None) -> str:
-        piece = self.document.project.equipment.get(key or "")
-        return piece.id if piece and can_feed(piece) else ""
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         at = event.position().toPoint()
@@ -361,7 +233,7 @@ class View(Zooming):
     def _end(self) -> None:
         self._gesture = None
         self.viewport().unsetCursor()
-        self._show_selection()
+        self.show_selection()
 
     def cancel_gesture(self) -> None:
         """Give up what is under way; everything is as it was before it began."""
@@ -389,14 +261,6 @@ class View(Zooming):
             # a hand that draws keeps its zoom
             self.selection.only(intent.selects)
             self.bring_in(intent.selects)
-
-    def drawn(self) -> QRectF:
-        return self.drawing.drawn
-
-    def _show_selection(self) -> None:
-        self.drawing.select(self.selection.ids)
-        self.drawing.offer_handle(self._with_handle(self.selection.current))
-        self.drawing.offer_supply_end(self.selection.current or "")
 
     # from the drawer --------------------------------------------------------------------------
 
@@ -468,12 +332,6 @@ class View(Zooming):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self._space = False
         super().focusOutEvent(event)
-
-    def point_of(self, key: str) -> QPointF:
-        """Centre of an element in the viewport's pixels."""
-        item = self.drawing.item(key)
-        assert item is not None
-        return QPointF(self.mapFromScene(item.core.center()))
 
 
 _ADDING = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
