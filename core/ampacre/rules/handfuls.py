@@ -23,7 +23,7 @@ _USUAL: Final = 64
 
 
 class Handful(NamedTuple):
-    """Pieces that are near each other, and the runs that feed them."""
+    """Pieces that are near each other with the runs that feed them, or runs that feed nothing."""
 
     pieces: tuple[str, ...]
     runs: tuple[str, ...]
