@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from published.permit_answers import added, both, run, setting
+from published.permit_answers import added, both, piece, run, setting
 from sheets.printed import printed, words
 
 from ampacre.model import records as r
@@ -103,3 +103,11 @@ def test_a_circuit_whose_breaker_was_not_read_is_not_said_to_have_none():
         if "Well pump" in row[1]
     ]  # fmt: skip
     assert [row[3] for row in rows] == ["not read"]
+
+
+@pytest.mark.parametrize(
+    ("since", "said"), [(None, "Bond not read."), (r.WORK, "Bond to be stated.")]
+)
+def test_the_bond_of_a_new_panel_is_stated_and_not_read(since, said):
+    project = piece("barn", neutral_bonded=None, since=since)(SAMPLE)
+    assert said in words(panel_schedules(Study(project)))

@@ -1,6 +1,6 @@
 """Which pieces and runs stand at a stage, and the words for them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -31,7 +31,7 @@ def standing(project: Project, stage: str | None = r.WORK) -> Project:
     """Give the project as it stands when a stage is done (None: before any work).
 
     Until its `since` a record that says what it `was` stands in that form. Runs of which an end is
-    gone are gone too.
+    gone are gone too, but one that a new piece was put into leads to where it led before.
     """
     order = -1 if stage is None else project.stages[stage].order
     begun = {key for key, record in project.stages.items() if record.order <= order}
@@ -60,15 +60,37 @@ def standing(project: Project, stage: str | None = r.WORK) -> Project:
     equipment: dict[str, r.AnyEquipment | None] = {**project.equipment, **other_pieces}
     runs: dict[str, r.Run | None] = {**project.runs, **other_runs}
     pieces = {key: piece for key, piece in equipment.items() if piece is not None}
-    return replace(
-        project,
-        equipment=pieces,
-        runs={
-            key: run
-            for key, run in runs.items()
-            if run is not None and run.source in pieces and run.target in pieces
-        },
-    )
+    found = {key: run for key, run in runs.items() if run is not None and run.source in pieces}
+    cut = [run for run in found.values() if run.target not in pieces]
+    stand = {key: run for key, run in found.items() if run.target in pieces}
+    fed = {run.target for run in stand.values()}
+    for run in cut:
+        ends = [one for one in _ends(project, run, pieces, begun) if one.target not in fed]
+        if len(ends) == 1:
+            target, lands_on = ends[0].target, ends[0].lands_on
+            stand[run.id] = msgspec.structs.replace(run, target=target, lands_on=lands_on)
+    return replace(project, equipment=pieces, runs=stand)
+
+
+def _ends(
+    project: Project, cut: r.Run, pieces: Mapping[str, r.AnyEquipment], begun: set[str]
+) -> Iterator[r.Run]:
+    """Give the runs through which a run leads on to what stands, past pieces that are yet to come.
+
+    A new piece put into a run takes its end; until then the run leads to where it led before. Past a
+    transformer it does not: the voltage there is another.
+    """
+    ways, passed = [cut], {cut.source}
+    while ways:
+        run = ways.pop()
+        if run.target in pieces:
+            yield run
+        elif run.target not in passed:
+            passed.add(run.target)
+            piece = project.equipment[run.target]
+            to_come = piece.since is not None and piece.since not in begun
+            if to_come and not isinstance(piece, r.Transformer):
+                ways += [on for on in project.runs.values() if on.source == run.target]
 
 
 def _without_new(record: r.AnyEquipment | r.Run) -> r.AnyEquipment | r.Run:

@@ -119,7 +119,7 @@ def _notes(
     bond = {
         True: "neutral bonded here",
         False: "neutral apart from grounding",
-        None: "bond not read",
+        None: "bond not read" if panel.since is None else "bond to be stated",
     }
     yield f"{bond[panel.neutral_bonded][:1].upper()}{bond[panel.neutral_bonded][1:]}."
 
