@@ -7,7 +7,6 @@ without kerning, so that a text is as wide everywhere as it is computed here.
 import struct
 from functools import cache, lru_cache
 from importlib import resources
-from typing import NamedTuple
 
 __all__ = ["CAPITALS", "font_bytes", "known", "shorten", "text_width_mm", "wrap"]
 
@@ -18,11 +17,11 @@ ELLIPSIS = "…"
 _INSTEAD = "\ufffd"
 
 
-class _Widths(NamedTuple):
-    """Advance widths in ems by character, and that of a character which the font lacks."""
+class _Widths(dict[str, float]):
+    """Advance widths in ems by character; one that the font lacks is as wide as its substitute."""
 
-    by_character: dict[str, float]
-    missing: float
+    def __missing__(self, character: str) -> float:
+        return self[_INSTEAD]
 
 
 @cache
@@ -45,10 +44,9 @@ def _widths(bold: bool) -> _Widths:
     metrics = struct.unpack_from(f">{2 * count}H", data, tables[b"hmtx"])
     advances = metrics[::2]
     glyphs = _glyphs(data, tables[b"cmap"])
-    widths = {
-        chr(code): advances[min(glyph, count - 1)] / em for code, glyph in glyphs.items() if glyph
-    }
-    return _Widths(widths, widths[_INSTEAD])
+    return _Widths(
+        (chr(code), advances[min(glyph, count - 1)] / em) for code, glyph in glyphs.items() if glyph
+    )
 
 
 def _glyphs(data: bytes, cmap: int) -> dict[int, int]:
@@ -67,7 +65,7 @@ def _glyphs(data: bytes, cmap: int) -> dict[int, int]:
 
 def known(text: str, bold: bool = False) -> str:
     """Give the text with a replacement sign for each character that the font lacks."""
-    widths = _widths(bold).by_character
+    widths = _widths(bold)
     if all(character in widths for character in text):
         return text
     return "".join(character if character in widths else _INSTEAD for character in text)
@@ -75,8 +73,7 @@ def known(text: str, bold: bool = False) -> str:
 
 @lru_cache(maxsize=20_000)
 def _ems(text: str, bold: bool) -> float:
-    widths, missing = _widths(bold)
-    return sum(widths.get(character, missing) for character in text)
+    return sum(map(_widths(bold).__getitem__, text))
 
 
 def text_width_mm(text: str, height_mm: float, bold: bool = False) -> float:
@@ -89,10 +86,10 @@ def shorten(text: str, width_mm: float, height_mm: float, bold: bool = False) ->
     """Cut a text so that it fits the width, with an ellipsis where something was cut."""
     if text_width_mm(text, height_mm, bold) <= width_mm:
         return text
-    widths, missing = _widths(bold)
+    widths = _widths(bold)
     room = width_mm * CAPITALS / height_mm - widths[ELLIPSIS]
     for end, character in enumerate(text):
-        room -= widths.get(character, missing)
+        room -= widths[character]
         if room < 0:
             return text[:end].rstrip() + ELLIPSIS
     return text

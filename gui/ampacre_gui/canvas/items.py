@@ -4,11 +4,11 @@ from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
 
 from ampacre.picture.primitives import Element
 from ampacre.sheets.pen import LINE_MM
-from ampacre_gui.canvas.painter import SCALE, Sketch, paint
+from ampacre_gui.canvas.painter import SCALE, Sketch, Way, bounds_of, paint, polygon
 from ampacre_gui.flags import flag_picture
 from ampacre_gui.look import Look
 
@@ -22,7 +22,6 @@ _FLAG = 5.4 * SCALE
 _LEAST_FLAG_PX = 9
 _PLUS = 6 * SCALE
 """How far a plus reaches before the note that pieces are not shown."""
-_NOTHING = Sketch(())
 _REACH = 0.75 * _FLAG
 """How far the mark of a finding reaches from its middle."""
 
@@ -36,9 +35,12 @@ class Figure(NamedTuple):
     role: Role
     elements: tuple[Element, ...]
     core: QRectF
-    way: tuple[tuple[QPointF, ...], ...]
+    way: tuple[Way, ...]
     flag_at: QPointF | None
     riser_x: float | None = None
+
+
+_NOTHING = Figure("ground", (), QRectF(), (), None)
 
 
 class ElementItem:
@@ -47,6 +49,8 @@ class ElementItem:
     `core` is where a piece stands, symbol and words. A run is hit along its line. `bounds` holds
     all that is painted but for a few pixels (see `Scene`). `off` is how far the item is held from
     its place while it is dragged or glides. `touch` is called before and after a change.
+
+    What is painted is made ready when it is first asked for: of thousands few come into view.
     """
 
     def __init__(self, key: str, touch: Callable[["ElementItem"], None]) -> None:
@@ -57,12 +61,12 @@ class ElementItem:
         self.target = ""
         self.core = QRectF()
         self.bounds = QRectF()
-        self.sketch = _NOTHING
-        self.way = QPainterPath()
         self.flag_at: QPointF | None = None
         self.off = QPointF()
-        self._figure: Figure | None = None
-        self._shape = QPainterPath()
+        self._figure = _NOTHING
+        self._sketch: Sketch | None = None
+        self._way: QPainterPath | None = None
+        self._shape: QPainterPath | None = None
         self._touch = touch
 
     def show_sketch(self, figure: Figure) -> None:
@@ -71,20 +75,40 @@ class ElementItem:
             return
         self._touch(self)
         self._figure = figure
+        self._sketch = self._way = self._shape = None
         self.role = figure.role
-        self.sketch = Sketch(figure.elements)
         self.flag_at = figure.flag_at
-        self.way = QPainterPath()
-        for stroke in figure.way:
-            self.way.addPolygon(QPolygonF(stroke))
-        self.core = figure.core if figure.core.isValid() else self.sketch.bounds
-        self._shape = self._hit_shape()
-        whole = self.sketch.bounds | self.core | self.way.boundingRect()
+        drawn = bounds_of(figure.elements)
+        self.core = figure.core if figure.core.isValid() else drawn
+        whole = drawn | self.core | bounds_of((), figure.way)
         self.bounds = whole.adjusted(-2 * _HALO, -2 * _HALO, 2 * _HALO, 2 * _HALO)
         if self.flag_at is not None:
             corner = QPointF(_REACH, _REACH)
             self.bounds |= QRectF(self.flag_at - corner, self.flag_at + corner)
         self._touch(self)
+
+    @property
+    def sketch(self) -> Sketch:
+        """All that is drawn of the item in its place, but for its mark."""
+        if self._sketch is None:
+            self._sketch = Sketch(self._figure.elements)
+        return self._sketch
+
+    @property
+    def way(self) -> QPainterPath:
+        """The line of a run; empty for all else."""
+        if self._way is None:
+            self._way = QPainterPath()
+            for stroke in self._figure.way:
+                self._way.addPolygon(polygon(stroke))
+        return self._way
+
+    @property
+    def shape(self) -> QPainterPath:
+        """Where the item can be taken hold of."""
+        if self._shape is None:
+            self._shape = self._hit_shape()
+        return self._shape
 
     def _hit_shape(self) -> QPainterPath:
         shape = QPainterPath()
@@ -107,7 +131,7 @@ class ElementItem:
 
     def is_hit(self, area: QRectF) -> bool:
         """Whether an element can be taken hold of somewhere in an area."""
-        return self.role != "ground" and self._shape.intersects(area)
+        return self.role != "ground" and self.shape.intersects(area)
 
     def distance(self, point: QPointF) -> float:
         """How far the middle of the element is from a point, squared."""
@@ -148,7 +172,7 @@ class ElementItem:
         """Where the element stands: its symbol, or the start of its line."""
         if self.role == "run":
             return self.way.pointAtPercent(0)
-        riser_x = self._figure.riser_x if self._figure else None
+        riser_x = self._figure.riser_x
         return QPointF(self.core.left() if riser_x is None else riser_x, self.core.top())
 
     @property

@@ -36,11 +36,14 @@ __all__ = [
     "Level",
     "Line",
     "Sketch",
+    "Way",
+    "bounds_of",
     "level_of",
     "paint",
     "paint_fills",
     "paint_strokes",
     "paint_words",
+    "polygon",
 ]
 
 SCALE = 10.0
@@ -51,6 +54,8 @@ _LABEL_MM = 2.5
 NEAR_PX, _MIDDLE_PX = 4.1, 1.1
 _LEAST_TEXT_PX = 2.6
 
+Way = tuple[tuple[float, float], ...]
+"""The points of a line in millimetres."""
 Level = str
 """How much is drawn: "near" all of it, "middle" strokes only, "far" a filled box."""
 
@@ -101,25 +106,25 @@ class Sketch:
         paths: dict[Ink, QPainterPath] = defaultdict(QPainterPath)
         self.fills: list[tuple[QPainterPath, str, float]] = []
         self.lines: list[Line] = []
-        bounds = QRectF()
         for element in self.elements:
             match element:
                 case Polyline():
-                    bounds |= _add_polyline(paths, element)
+                    _add_polyline(paths, element)
                 case Arc():
-                    bounds |= _add_arc(paths, element)
+                    _add_arc(paths, element)
                 case Fill():
                     path = QPainterPath()
-                    path.addPolygon(_polygon(element.points))
+                    path.addPolygon(polygon(element.points))
                     path.closeSubpath()
                     self.fills.append((path, element.layer, element.shade))
-                    bounds |= path.boundingRect()
                 case Text():
-                    line = _line(element)
-                    self.lines.append(line)
-                    bounds |= line.box
+                    self.lines.append(_line(element))
         self.strokes = list(paths.items())
-        self.bounds = bounds
+
+    @property
+    def bounds(self) -> QRectF:
+        """Encloses all that is painted of it."""
+        return bounds_of(self.elements)
 
     def field_at(self, point: QPointF) -> str:
         """Name of the number that is written at a point, "" where there is none."""
@@ -128,21 +133,55 @@ class Sketch:
         )
 
 
-def _polygon(points: Iterable[tuple[float, float]]) -> QPolygonF:
+def bounds_of(elements: Iterable[Element], ways: Iterable[Way] = ()) -> QRectF:
+    """Enclose all that is painted of some elements, and some lines; null where there is nothing."""
+    boxes = [*map(_box, elements), *map(_corners, ways)]
+    if not boxes:
+        return QRectF()
+    lefts, tops, rights, bottoms = zip(*boxes, strict=True)
+    left, top = min(lefts), min(tops)
+    return QRectF(left, top, max(rights) - left, max(bottoms) - top)
+
+
+def _box(element: Element) -> tuple[float, float, float, float]:
+    """Give left, top, right and bottom of what is painted of an element."""
+    match element:
+        case Text():
+            left, width = _span(element)
+            base, height = element.y * SCALE, element.height_mm * SCALE
+            return left, base - height * 1.15, left + width, base + height * 0.35
+        case Arc():
+            reach = (element.radius + element.width_mm) * SCALE
+            return _corners(((element.cx, element.cy),), reach)
+        case Polyline():
+            return _corners(element.points, element.width_mm * SCALE / 2 + 0.5)
+        case Fill():
+            return _corners(element.points)
+
+
+def _corners(points: Way, reach: float = 0.0) -> tuple[float, float, float, float]:
+    xs, ys = zip(*points, strict=True)
+    return (
+        min(xs) * SCALE - reach,
+        min(ys) * SCALE - reach,
+        max(xs) * SCALE + reach,
+        max(ys) * SCALE + reach,
+    )
+
+
+def polygon(points: Iterable[tuple[float, float]]) -> QPolygonF:
+    """Give points in millimetres as a polygon of the scene."""
     return QPolygonF([QPointF(x * SCALE, y * SCALE) for x, y in points])
 
 
-def _add_polyline(paths: dict[Ink, QPainterPath], line: Polyline) -> QRectF:
+def _add_polyline(paths: dict[Ink, QPainterPath], line: Polyline) -> None:
     points = line.points + line.points[:1] if line.closed else line.points
     square = all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(points))
     ink = Ink(line.layer, line.width_mm * SCALE, tuple(d * SCALE for d in line.dash), square)
-    polygon = _polygon(points)
-    paths[ink].addPolygon(polygon)
-    margin = ink.width / 2 + 0.5
-    return polygon.boundingRect().adjusted(-margin, -margin, margin, margin)
+    paths[ink].addPolygon(polygon(points))
 
 
-def _add_arc(paths: dict[Ink, QPainterPath], arc: Arc) -> QRectF:
+def _add_arc(paths: dict[Ink, QPainterPath], arc: Arc) -> None:
     ink = Ink(arc.layer, arc.width_mm * SCALE, (), square=False)
     radius = arc.radius * SCALE
     box = QRectF(arc.cx * SCALE - radius, arc.cy * SCALE - radius, 2 * radius, 2 * radius)
@@ -150,7 +189,6 @@ def _add_arc(paths: dict[Ink, QPainterPath], arc: Arc) -> QRectF:
     # Qt counts angles against the clock
     path.arcMoveTo(box, -arc.start_deg)
     path.arcTo(box, -arc.start_deg, -arc.sweep_deg)
-    return box.adjusted(-ink.width, -ink.width, ink.width, ink.width)
 
 
 @cache
@@ -184,12 +222,17 @@ def _glyphs(text: str, em: int, bold: bool) -> tuple[tuple[QGlyphRun, ...], floa
 
 def _line(text: Text) -> Line:
     em = max(round(text.height_mm * SCALE / CAPITALS), 1)
-    width = text_width_mm(text.text, text.height_mm, text.bold) * SCALE
-    left = text.x * SCALE - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
+    left, width = _span(text)
     base = text.y * SCALE
     height = text.height_mm * SCALE
     box = QRectF(left, base - height * 1.15, width, height * 1.5)
     return Line(text.text, QPointF(left, base), text.bold, text.layer, em, text.field, box)
+
+
+def _span(text: Text) -> tuple[float, float]:
+    """Give where a line of text begins and how wide it is."""
+    width = text_width_mm(text.text, text.height_mm, text.bold) * SCALE
+    return text.x * SCALE - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor], width
 
 
 def paint(

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Container, Iterable, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Signal
+from PySide6.QtCore import QPointF, QRectF, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsScene, QStyleOptionGraphicsItem
 
@@ -13,12 +13,14 @@ from ampacre.picture.primitives import Element
 from ampacre.rules.review import Review
 from ampacre.rules.rule import Severity
 from ampacre.sheets.badges import Badge
-from ampacre.sheets.one_line import OneLine, lay_out, redraw, same_shape
+from ampacre.sheets.one_line import Box, OneLine, lay_out, redraw, same_shape
+from ampacre.study.facts import EquipmentFacts, RunFacts, Voltage
 from ampacre.study.study import Study
 from ampacre_gui.canvas.cells import Cells, drawing_order
 from ampacre_gui.canvas.items import ElementItem, FeedHandle, Figure, Role
-from ampacre_gui.canvas.painter import SCALE, Sketch, level_of
+from ampacre_gui.canvas.painter import SCALE, bounds_of, level_of
 from ampacre_gui.canvas.survey import paint_from_afar, paint_titles
+from ampacre_gui.differing import differing
 from ampacre_gui.guard import Guarded
 from ampacre_gui.look import look
 
@@ -28,11 +30,51 @@ _REACH_PX = 12.0
 """How far glows and marks reach beyond an item's bounds, where they are drawn in pixels."""
 
 
+class _Known(NamedTuple):
+    """All that the items are made from; the tables hold it by piece and run."""
+
+    project: Project
+    pieces: Mapping[str, EquipmentFacts]
+    runs: Mapping[str, RunFacts]
+    marks: Mapping[str, Severity]
+    voltages: Mapping[str, Voltage | None]
+    badge: Badge
+
+
+def _told(study: Study, review: Review, badge: Badge) -> _Known:
+    project, found = study.project, study.found
+    marks: dict[str, Severity] = {}
+    for finding in review.standing:
+        # the gravest come first
+        marks.setdefault(finding.where, finding.severity)
+    written = project.equipment if badge == "voltage" else ()
+    voltages = {key: study.voltage(key) for key in written}
+    return _Known(project, found.equipment, found.runs, marks, voltages, badge)
+
+
+def _changed(old: _Known, new: _Known) -> set[str]:
+    """Give the pieces and runs whose words may be others than before."""
+    before, after = old.project, new.project
+    if (before.settings, before.grounding, old.badge) != (
+        after.settings, after.grounding, new.badge,
+    ):  # fmt: skip
+        return {*after.equipment, *after.runs}
+    tables = (
+        (before.equipment, after.equipment),
+        (before.runs, after.runs),
+        (old.pieces, new.pieces),
+        (old.runs, new.runs),
+        (old.marks, new.marks),
+        (old.voltages, new.voltages),
+    )
+    return set().union(*(differing(*pair) for pair in tables))
+
+
 class Scene(Guarded, QGraphicsScene):
     """Items of all elements; `show_study` brings them up to date and touches what changed."""
 
     redrawn = Signal()
-    """What is drawn, or its place, is another than before; not sent where only a light changed."""
+    """What is seen from afar is another than before: what is drawn, its place or its mark."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -43,11 +85,10 @@ class Scene(Guarded, QGraphicsScene):
         self._titled: dict[str, ElementItem] = {}
         self.handle = FeedHandle(self._touch_handle)
         self.supply_end = FeedHandle(self._touch_handle)
-        self._project = Project()
+        self._known: _Known | None = None
         self._one_line: OneLine | None = None
+        self._all_anew = False
         self._laid_out_folded: frozenset[str] = frozenset()
-        self._known: dict[str, tuple[object, ...]] = {}
-        self._marks: Mapping[str, Severity] = {}
         self.folded: frozenset[str] = frozenset()
         self.badge: Badge = ""
         self._selected: frozenset[str] = frozenset()
@@ -58,54 +99,33 @@ class Scene(Guarded, QGraphicsScene):
 
     def show_study(self, study: Study, review: Review) -> bool:
         """Bring the items up to date; tells whether the drawing was laid out anew."""
-        project = study.project
-        marks: dict[str, Severity] = {}
-        for finding in review.standing:
-            # the gravest come first
-            marks.setdefault(finding.where, finding.severity)
-        known = self._known_of(study, marks)
-        anew = self._one_line is None or not self._stays_in_shape(project)
-        if anew:
-            self._one_line = lay_out(study, self.folded, marks, self.badge)
+        now = _told(study, review, self.badge)
+        before, self._known = self._known, now
+        anew = before is None or not self._stays_in_shape(before.project, now.project)
+        if anew or self._one_line is None:
+            self._one_line = lay_out(study, self.folded, now.marks, self.badge)
             self._laid_out_folded = self.folded
-            self._show_all(self._one_line, project)
-        elif self._one_line is not None:
-            changed = [key for key, what in known.items() if what != self._known[key]]
-            owned = redraw(self._one_line, study, changed, marks, self.badge)
-            self._show(owned, project)
-        self._known, self._project = known, project
-        for key in self._items if anew else marks.keys() | self._marks.keys():
-            self._state(key, mark=marks.get(key, ""))
-        self._marks = marks
-        self.redrawn.emit()
+            self._show_all(self._one_line, now.project)
+            marked = {
+                key for key, item in self._items.items() if item.mark != now.marks.get(key, "")
+            }
+        else:
+            assert before is not None
+            changed = _changed(before, now)
+            self._show(redraw(self._one_line, study, changed, now.marks, self.badge), now.project)
+            marked = differing(before.marks, now.marks)
+        for key in marked:
+            self._state(key, mark=now.marks.get(key, ""))
+        if anew or marked:
+            self.redrawn.emit()
         return anew
 
-    def _stays_in_shape(self, project: Project) -> bool:
-        return self.folded == self._laid_out_folded and same_shape(self._project, project)
-
-    def _known_of(
-        self, study: Study, marks: Mapping[str, Severity]
-    ) -> dict[str, tuple[object, ...]]:
-        """Give for each piece and run all that its words are made from."""
-        project, voltage = study.project, self.badge == "voltage"
-        pieces: dict[str, object] = {facts.piece.id: facts for facts in study.all_equipment()}
-        runs: dict[str, object] = {facts.run.id: facts for facts in study.all_runs()}
-        common = (project.settings, project.grounding, self.badge)
-        known: dict[str, tuple[object, ...]] = {
-            key: (
-                piece,
-                pieces.get(key),
-                marks.get(key),
-                common,
-                study.voltage(key) if voltage else None,
-            )
-            for key, piece in project.equipment.items()
-        }
-        for key, run in project.runs.items():
-            known[key] = (run, runs.get(key), marks.get(key), common)
-        return known
+    def _stays_in_shape(self, before: Project, now: Project) -> bool:
+        return self.folded == self._laid_out_folded and same_shape(before, now)
 
     def _show_all(self, one_line: OneLine, project: Project) -> None:
+        self.update()
+        self._all_anew = True
         grounds = {f"{key} outline": found for key, found in one_line.grounds.items()}
         for key in self._items.keys() - one_line.owned.keys() - grounds.keys():
             item = self._items.pop(key)
@@ -117,6 +137,7 @@ class Scene(Guarded, QGraphicsScene):
         self._show(one_line.owned, project)
         for key, elements in grounds.items():
             self._item(key).show_sketch(Figure("ground", elements, QRectF(), (), None))
+        self._all_anew = False
 
     def _show(self, owned: Mapping[str, tuple[Element, ...]], project: Project) -> None:
         for key, elements in owned.items():
@@ -135,13 +156,11 @@ class Scene(Guarded, QGraphicsScene):
         assert self._one_line is not None
         drawn = tuple(element for element in elements if element.layer != "flag")
         flag = [element for element in elements if element.layer == "flag"]
-        flag_at = Sketch(flag).bounds.center() if flag else None
+        flag_at = bounds_of(flag).center() if flag else None
         role: Role = "piece" if key in project.equipment else "run"
-        box = self._one_line.places.get(key)
-        core = QRectF(box.x, box.y, box.w, box.h) if box and role == "piece" else QRectF()
-        strokes = self._one_line.paths.get(key, ())
-        way = tuple(tuple(QPointF(x, y) * SCALE for x, y in stroke) for stroke in strokes)
-        core = QRectF(core.topLeft() * SCALE, core.size() * SCALE)
+        box = self._one_line.places.get(key) if role == "piece" else None
+        core = _rect(box) if box else QRectF()
+        way = self._one_line.paths.get(key, ())
         port = self._one_line.ports.get(key)
         return Figure(role, drawn, core, way, flag_at, port[0] * SCALE if port else None)
 
@@ -149,8 +168,9 @@ class Scene(Guarded, QGraphicsScene):
         """Have the place of an item painted again, and keep the books of where it is."""
         if item.bounds.isNull():
             return
-        reach = self._reach()
-        self.update(item.bounds.translated(item.off).adjusted(-reach, -reach, reach, reach))
+        if not self._all_anew:
+            reach = self._reach()
+            self.update(item.bounds.translated(item.off).adjusted(-reach, -reach, reach, reach))
         self._cells.put(item)
         _note(self._away, item, not item.off.isNull())
         _note(self._lit, item, item.lit)
@@ -214,8 +234,7 @@ class Scene(Guarded, QGraphicsScene):
         """What the drawing covers."""
         if self._one_line is None or self.empty:
             return QRectF()
-        box = self._one_line.bounds
-        return QRectF(QPointF(box.x, box.y) * SCALE, QSizeF(box.w, box.h) * SCALE)
+        return _rect(self._one_line.bounds)
 
     def item(self, key: str) -> ElementItem | None:
         """The item of a piece or run, None where it is not drawn."""
@@ -268,7 +287,7 @@ class Scene(Guarded, QGraphicsScene):
 
     def ends_of(self, key: str) -> tuple[QPointF, QPointF] | None:
         """Where the line of a run starts and ends, None where it is not drawn."""
-        run = self._project.runs.get(key)
+        run = self._known.project.runs.get(key) if self._known else None
         strokes = self._one_line.paths.get(key, ()) if self._one_line else ()
         if run is None or not strokes:
             return None
@@ -332,6 +351,10 @@ class Scene(Guarded, QGraphicsScene):
         for key in self._selected ^ chosen:
             self._state(key, selected=key in chosen)
         self._selected = chosen
+
+
+def _rect(box: Box) -> QRectF:
+    return QRectF(box.x * SCALE, box.y * SCALE, box.w * SCALE, box.h * SCALE)
 
 
 def _note(book: dict[str, ElementItem], item: ElementItem, belongs: bool) -> None:

@@ -1,18 +1,21 @@
 """The findings panel: what the rules have to say, gravest first, with what would put it right."""
 
+from operator import attrgetter
+
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
-from ampacre.rules.review import SEVERITIES, Missing
+from ampacre.rules.review import SEVERITIES
 from ampacre.rules.rule import RULES, Finding
 from ampacre_gui.document import Document
-from ampacre_gui.names import element_name, record_of
+from ampacre_gui.names import record_of
 from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.finding_page import FindingPage
 from ampacre_gui.panels.findings_filter import FindingsFilter
 from ampacre_gui.panels.findings_model import FindingsModel, Told
-from ampacre_gui.panels.findings_text import accepted_words, as_text, counted
+from ampacre_gui.panels.findings_teller import Teller
+from ampacre_gui.panels.findings_text import as_text, counted
 from ampacre_gui.panels.findings_view import FindingsView
 from ampacre_gui.panels.halves import lay_out_halves
 from ampacre_gui.panels.headed_model import NOWHERE, Heading
@@ -25,7 +28,10 @@ _PAUSE_MS = 60
 
 
 class Findings(QWidget):
-    """The list on the left; the finding at hand, with its remedies, on the right."""
+    """The list on the left; the finding at hand, with its remedies, on the right.
+
+    It follows the document only while it can be seen.
+    """
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -39,13 +45,14 @@ class Findings(QWidget):
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self.renew)
         self._selected_anew = False
+        self._seen, self._stale = False, True
+        self._teller = Teller()
         self.filter = FindingsFilter()
         self.model = FindingsModel(self)
         self.list = FindingsView(self.model)
         self._page = FindingPage(document)
         lay_out_halves(self, self.filter, self.list, self._page)
         self._connect()
-        self.renew()
 
     def _connect(self) -> None:
         self.list.go.connect(self._go)
@@ -59,15 +66,25 @@ class Findings(QWidget):
     def _follow(self) -> None:
         # the finding at hand may be gone: its page waits for the list
         self._page_late.stop()
-        self._late.start()
+        self._stale = True
+        if self._seen:
+            self._late.start()
+
+    def watch(self, seen: bool) -> None:
+        """Take notice of whether anybody can see the panel; behind another tab it costs nothing."""
+        self._seen = seen
+        if seen and self._stale:
+            self.renew()
 
     # the list ---------------------------------------------------------------------------------
 
     def renew(self) -> None:
         """Follow the document, keeping the finding at hand where it still exists."""
         self._late.stop()
+        self._stale = False
         at_hand = self.current()
-        self.model.take([*self._headings()])
+        self.model.take(self._headings())
+        self.list.suit(len(self.model.lines()))
         self.list.open_all(self.filter.is_on)
         lines = self.list.unfolded()
         stays = next((line for line in lines if at_hand and line.key == at_hand.key), None)
@@ -78,28 +95,19 @@ class Findings(QWidget):
         self._page_late.start()
 
     def _headings(self) -> list[Heading[Told]]:
-        review = self._document.review
         groups: dict[str, list[Told]] = {mark: [] for mark in (*SEVERITIES, "accepted", "missing")}
-        for finding in review.findings:
-            accepted = accepted_words(review, finding)
-            mark = "accepted" if review.accepted(finding) else finding.severity
-            words = "\n".join(filter(None, (review.message(finding), accepted)))
-            groups[mark].append(self._told(finding, mark, words))
-        for missing in review.missing:
-            groups["missing"].append(self._told(missing, "missing", missing.text))
+        for line in self._teller.tell(self._document.review):
+            groups[line.mark].append(line)
         return [
             self._heading(mark, told)
             for mark, told in groups.items()
             if told and self.filter.takes_mark(mark)
         ]
 
-    def _told(self, one: Finding | Missing, mark: str, words: str) -> Told:
-        return Told(one, mark, capital(element_name(self._document.project, one.where)), words)
-
     def _heading(self, mark: str, told: list[Told]) -> Heading[Told]:
         shown = [line for line in told if self._is_wanted(line)] if self.filter.is_on else told
         if mark != "missing":
-            shown.sort(key=lambda line: line.name)
+            shown.sort(key=attrgetter("name"))
         title = capital(counted(mark, len(told)))
         if len(shown) < len(told):
             title += filled(self.tr(" (%1 shown)"), len(shown))
@@ -122,8 +130,8 @@ class Findings(QWidget):
         What is missing of it counts as one, the least. Where one of them is at hand already, it
         stays.
         """
-        self._selected_anew = self._late.isActive()
-        if self._selected_anew:
+        self._selected_anew = self._stale
+        if self._stale:
             # an edit has come first: its findings are not in the list yet
             return
         selected = self._selection.current

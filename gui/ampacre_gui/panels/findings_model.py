@@ -1,5 +1,7 @@
 """Findings and what is missing, under a heading for each severity."""
 
+from collections.abc import Hashable
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from PySide6.QtCore import QObject, Qt
@@ -16,24 +18,23 @@ WHERE, MESSAGE = range(2)
 
 
 class Told(NamedTuple):
-    """A finding, or what is missing somewhere, in words, with the mark that it is shown under."""
+    """A finding, or what is missing somewhere, in words, with the mark that it is shown under.
+
+    `key` is what makes it the same line after an edit.
+    """
 
     one: Finding | Missing
+    key: Hashable
     mark: str
     name: str
     words: str
-
-    @property
-    def key(self) -> object:
-        """What makes it the same line after an edit."""
-        return self.one.key if isinstance(self.one, Finding) else self.one
 
 
 class FindingsModel(HeadedModel[Told]):
     """Knows which headings are folded away, and shows it before them."""
 
     def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(2, lambda line: line.key, parent)
+        super().__init__(2, attrgetter("key"), parent)
         self._folded: set[str] = set()
 
     def fold(self, row: int, *, away: bool) -> None:

@@ -11,6 +11,8 @@ from ampacre_gui.panels.wrapping import share_width, wrap_column
 __all__ = ["FindingsView"]
 
 _WIDTHS = {WHERE: 132}
+_MEASURED = 400
+"""A view that scrolls by the pixel asks for the height of so many lines whenever one comes."""
 
 
 class FindingsView(Guarded, QTreeView):
@@ -31,13 +33,19 @@ class FindingsView(Guarded, QTreeView):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(self.tr("Findings"))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         wrap_column(self, MESSAGE, _WIDTHS)
         model.modelReset.connect(lambda: self._unfold(QModelIndex(), 0, model.rowCount() - 1))
         model.rowsInserted.connect(self._unfold)
         self.clicked.connect(self._take_click)
         self.expanded.connect(lambda index: self._fold(index, away=False))
         self.collapsed.connect(lambda index: self._fold(index, away=True))
+
+    def suit(self, lines: int) -> None:
+        """Scroll by the pixel, or by the line where there are so many that to measure all is slow."""
+        mode = QAbstractItemView.ScrollMode
+        wanted = mode.ScrollPerPixel if lines <= _MEASURED else mode.ScrollPerItem
+        if wanted != self.verticalScrollMode():
+            self.setVerticalScrollMode(wanted)
 
     def open_all(self, on: bool) -> None:
         """Show the lines of all headings, as long as something is looked for among them."""
@@ -58,12 +66,15 @@ class FindingsView(Guarded, QTreeView):
         if above.isValid():
             return
         for row in range(first, last + 1):
-            folded = self._model.headings[row].key in self._folded and not self._all_open
             self.setFirstColumnSpanned(row, above, True)
-            self.blockSignals(True)
+        # while a layout is due anyway, opening a heading does not lay out all lines by itself
+        self.scheduleDelayedItemsLayout()
+        self.blockSignals(True)
+        for row in range(first, last + 1):
+            folded = self._model.headings[row].key in self._folded and not self._all_open
             self.setExpanded(self._model.index(row, 0), not folded)
-            self.blockSignals(False)
             self._model.fold(row, away=folded)
+        self.blockSignals(False)
 
     def _fold(self, index: QModelIndex, *, away: bool) -> None:
         key = self._model.headings[index.row()].key

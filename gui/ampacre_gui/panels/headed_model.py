@@ -1,6 +1,6 @@
 """A tree of headings with lines below them, as the panels below the drawing show it."""
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
@@ -15,6 +15,8 @@ Line = TypeVar("Line")
 
 Index = QModelIndex | QPersistentModelIndex
 NOWHERE = QModelIndex()
+_OF_HEADING = Qt.ItemFlag.ItemIsEnabled
+_OF_LINE = _OF_HEADING | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
 
 
 @dataclass(eq=False)
@@ -121,11 +123,14 @@ class HeadedModel(Guarded, QAbstractItemModel, Generic[Line]):
         return above if isinstance(above, Heading) else None
 
     def index(self, row: int, column: int, parent: Index = NOWHERE) -> QModelIndex:
-        if not self.hasIndex(row, column, parent):
+        # asked twice for every line at each layout; Qt's own test of bounds would ask back
+        among = self._below(parent)
+        if not (0 <= row < len(among) and 0 <= column < self._columns):
             return QModelIndex()
         # lines point to their heading, and headings to nothing
-        above = self.headings[parent.row()] if parent.isValid() else None
-        return self.createIndex(row, column, above)
+        return self.createIndex(
+            row, column, self.headings[parent.row()] if parent.isValid() else None
+        )
 
     def parent(self, index: Index = NOWHERE) -> QModelIndex:  # type: ignore[override]
         above = self._above(index)
@@ -134,11 +139,14 @@ class HeadedModel(Guarded, QAbstractItemModel, Generic[Line]):
         return self.createIndex(self.headings.index(above), 0, None)
 
     def rowCount(self, parent: Index = NOWHERE) -> int:
+        return len(self._below(parent))
+
+    def _below(self, parent: Index) -> Sequence[Heading[Line] | Line]:
         if not parent.isValid():
-            return len(self.headings)
+            return self.headings
         if self._above(parent) or parent.column() > 0:
-            return 0
-        return len(self.headings[parent.row()].lines)
+            return ()
+        return self.headings[parent.row()].lines
 
     def columnCount(self, parent: Index = NOWHERE) -> int:
         return self._columns
@@ -162,9 +170,9 @@ class HeadedModel(Guarded, QAbstractItemModel, Generic[Line]):
         raise NotImplementedError
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        if index.isValid() and self._above(index) is None:
-            return Qt.ItemFlag.ItemIsEnabled
-        return super().flags(index)
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
+        return _OF_HEADING if self._above(index) is None else _OF_LINE
 
 
 def _same_order(old: list[Any], new: list[Any]) -> bool:

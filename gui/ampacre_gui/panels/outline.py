@@ -25,7 +25,10 @@ _ROOM_FOR_RATINGS = 240
 
 
 class Outline(Guarded, QTreeView):
-    """Follows the document one frame after the drawing, so that typing never waits for it."""
+    """Follows the document one frame after the drawing, so that typing never waits for it.
+
+    While it cannot be seen it does not follow at all.
+    """
 
     menu_wanted = Signal(QPoint)
     details_wanted = Signal()
@@ -41,7 +44,7 @@ class Outline(Guarded, QTreeView):
         self._selection = selection
         self._model = OutlineModel(document, self)
         self._folded: set[str] = set()
-        self._reshape = False
+        self._seen, self._stale, self._reshape = False, True, True
         self._altered: frozenset[str] = frozenset()
         self._own = False
         self.setModel(self._model)
@@ -71,7 +74,6 @@ class Outline(Guarded, QTreeView):
         self.doubleClicked.connect(lambda _: self.details_wanted.emit())
         self.collapsed.connect(lambda index: self._folded.add(index.data(KEY)))
         self.expanded.connect(lambda index: self._folded.discard(index.data(KEY)))
-        self.expandAll()
 
     def _arrange_columns(self) -> None:
         header = self.header()
@@ -92,9 +94,18 @@ class Outline(Guarded, QTreeView):
     def _follow(self, news: Published) -> None:
         self._altered |= news.altered
         self._reshape |= news.topology or bool(news.added or news.removed)
+        self._stale = True
         self._late.start()
 
+    def watch(self, seen: bool) -> None:
+        """Take notice of whether anybody can see the outline; behind another tab it costs nothing."""
+        self._seen = seen
+        if self._stale:
+            self._catch_up()
+
     def _catch_up(self) -> None:
+        if not self._seen:
+            return
         folded = set(self._folded)
         self._model.renew(self._altered, shape=self._reshape)
         if self._reshape:
@@ -102,7 +113,7 @@ class Outline(Guarded, QTreeView):
             for key in folded:
                 self.collapse(self._model.index_of(key))
             self._folded = folded
-        self._reshape, self._altered = False, frozenset()
+        self._stale, self._reshape, self._altered = False, False, frozenset()
         self._show_selection()
 
     def _show_selection(self) -> None:

@@ -37,6 +37,8 @@ _NAME, _RATING, _FLAG = range(3)
 
 Index = QModelIndex | QPersistentModelIndex
 _NOWHERE = QModelIndex()
+_OF_LINE = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsDropEnabled
+_OF_NAME = _OF_LINE | Qt.ItemFlag.ItemIsEditable | Qt.ItemFlag.ItemIsDragEnabled
 
 
 @dataclass(eq=False)
@@ -55,7 +57,7 @@ class _Node:
 
 
 class OutlineModel(Guarded, QAbstractItemModel):
-    """The energised trees from their sources down; then what is not supplied."""
+    """The energised trees from their sources down; then what is not supplied. Empty until `renew`."""
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -63,7 +65,6 @@ class OutlineModel(Guarded, QAbstractItemModel):
         self._root = _Node("")
         self._nodes: dict[str, _Node] = {}
         self._found: dict[str, list[str]] = {}
-        self._plant()
 
     # keeping up with the document -------------------------------------------------------------
 
@@ -76,11 +77,19 @@ class OutlineModel(Guarded, QAbstractItemModel):
             return
         before = self._found
         self._collect_findings()
-        everything = "project" in altered
-        for key, node in self._nodes.items():
-            if everything or key in altered or before.get(key) != self._found.get(key):
-                first, last = (self.createIndex(node.row, column, node) for column in (0, _FLAG))
-                self.dataChanged.emit(first, last)
+        if "project" in altered:
+            altered = frozenset(self._nodes)
+        for key in altered & self._nodes.keys():
+            self._tell(key, _NAME, _FLAG)
+        for key in _unlike(before, self._found) & self._nodes.keys() - altered:
+            # a rating that stays has no new width
+            self._tell(key, _NAME, _NAME)
+            self._tell(key, _FLAG, _FLAG)
+
+    def _tell(self, key: str, first: int, last: int) -> None:
+        node = self._nodes[key]
+        ends = (self.createIndex(node.row, column, node) for column in (first, last))
+        self.dataChanged.emit(*ends)
 
     def _plant(self) -> None:
         self._root = _Node("")
@@ -169,7 +178,8 @@ class OutlineModel(Guarded, QAbstractItemModel):
         return index.internalPointer() if index.isValid() else self._root
 
     def index(self, row: int, column: int, parent: Index = _NOWHERE) -> QModelIndex:
-        if not self.hasIndex(row, column, parent):
+        # asked for every line; Qt's own test would ask back twice
+        if not (0 <= row < self.rowCount(parent) and 0 <= column < len(_COLUMNS)):
             return QModelIndex()
         return self.createIndex(row, column, self._node(parent).children[row])
 
@@ -261,12 +271,9 @@ class OutlineModel(Guarded, QAbstractItemModel):
     # editing in place and dragging ------------------------------------------------------------
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        flags = super().flags(index)
-        if index.isValid():
-            flags |= Qt.ItemFlag.ItemIsDropEnabled
-            if index.column() == _NAME:
-                flags |= Qt.ItemFlag.ItemIsEditable | Qt.ItemFlag.ItemIsDragEnabled
-        return flags
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
+        return _OF_NAME if index.column() == _NAME else _OF_LINE
 
     def mimeTypes(self) -> list[str]:
         return [PIECE, KIND]
@@ -289,3 +296,7 @@ class OutlineModel(Guarded, QAbstractItemModel):
         if key and piece in self._document.project.equipment:
             return to_feed(study, key, piece)
         return Intent(self.tr("Drop on the piece that shall feed it"))
+
+
+def _unlike(old: dict[str, list[str]], new: dict[str, list[str]]) -> set[str]:
+    return {key for key in old.keys() | new.keys() if old.get(key) != new.get(key)}
