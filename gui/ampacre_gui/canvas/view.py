@@ -54,12 +54,18 @@ class View(Zooming):
     """The working of a number is asked for, named by its field."""
 
     def __init__(
-        self, document: Document, selection: Selection, parent: QWidget | None = None
+        self,
+        document: Document,
+        selection: Selection,
+        parent: QWidget | None = None,
+        *,
+        badge: Badge = "",
     ) -> None:
         super().__init__(parent)
         self.document = document
         self.selection = selection
         self.drawing = Scene()
+        self.drawing.badge = badge
         self.setScene(self.drawing)
         self.gliding = Gliding(self, self.drawing)
         self._placement = document.project.placement
