@@ -27,6 +27,14 @@ def shown(scene):
     }
 
 
+def from_afar(scene):
+    """What the map of the whole drawing is made from."""
+    return {
+        key: (item.role, item.mark, item.core, item._figure.way)
+        for key, item in scene._items.items()
+    }
+
+
 def fresh(study, review, badge=""):
     scene = Scene()
     scene.badge = badge
@@ -41,11 +49,16 @@ def test_after_any_edits_the_canvas_shows_what_a_new_one_does(qapp, history, bad
     study = Study(first)
     review = Review(study)
     scene = fresh(study, review, badge)
+    told = []
+    scene.redrawn.connect(lambda: told.append(1))
     for _, project in steps:
+        before = from_afar(scene)
         study.follow(project)
         review.follow(study)
+        told.clear()
         scene.show_study(study, review)
         assert shown(scene) == shown(fresh(study, review, badge))
+        assert told or from_afar(scene) == before
         for item in scene._items.values():
             assert item in list(scene._cells.within(item.bounds))
 

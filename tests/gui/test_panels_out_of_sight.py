@@ -60,6 +60,28 @@ def test_a_table_waits_behind_another_tab(window, front, rename, qapp, name):
     assert "Byre" in texts
 
 
+def test_findings_wait_behind_another_tab(window, front, rename):
+    front("runs")
+    names = {line.name for line in window.findings.model.lines()}
+    rename("barn", "Byre")
+    assert {line.name for line in window.findings.model.lines()} == names
+    front("findings")
+    after = {line.name for line in window.findings.model.lines()}
+    assert after != names
+    assert "Run to Byre" in after
+
+
+def test_the_outline_waits_behind_another_tab(window, front, rename):
+    front("history")
+    told = []
+    window.outline.model().dataChanged.connect(lambda *_: told.append(1))
+    window.outline.model().modelReset.connect(lambda: told.append(1))
+    rename("barn", "Byre")
+    assert not told
+    front("outline")
+    assert window.outline.model().index_of("barn").data() == "Byre"
+
+
 def test_a_closed_panel_waits_until_it_is_shown_again(window, front, rename):
     front("runs")
     window._docks["runs"].close()

@@ -6,12 +6,12 @@ findings. Such a drawing is made when it is first asked for, and again after a c
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
-from PySide6.QtGui import QPainterPath
+from PySide6.QtGui import QPainterPath, QPolygonF
 
 from ampacre_gui.canvas.items import ElementItem
 from ampacre_gui.canvas.painter import Ink, Line
@@ -92,18 +92,18 @@ class Cell:
                 if item.role == "piece":
                     self._far.boxes[item.mark].append(item.core)
                 elif item.role == "run":
-                    self._far.wires[item.mark].extend(_lines(item.way))
+                    self._far.wires[item.mark].extend(_lines(item.strokes))
                 else:
                     for _, path in item.sketch.strokes:
-                        self._far.outlines.extend(_lines(path))
+                        self._far.outlines.extend(_lines(path.toSubpathPolygons()))
         return self._far
 
     def _in_place(self) -> Iterator[ElementItem]:
         return (item for item in self.items.values() if item.off.isNull())
 
 
-def _lines(path: QPainterPath) -> Iterator[QLineF]:
-    for polygon in path.toSubpathPolygons():
+def _lines(polygons: Iterable[QPolygonF]) -> Iterator[QLineF]:
+    for polygon in polygons:
         for start, end in pairwise(polygon.toList()):
             yield QLineF(start, end)
 

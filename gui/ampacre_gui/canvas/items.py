@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPolygonF
 
 from ampacre.picture.primitives import Element
 from ampacre.sheets.pen import LINE_MM
@@ -78,9 +78,9 @@ class ElementItem:
         self._sketch = self._way = self._shape = None
         self.role = figure.role
         self.flag_at = figure.flag_at
-        drawn = bounds_of(figure.elements)
+        drawn = bounds_of(figure.elements, figure.way)
         self.core = figure.core if figure.core.isValid() else drawn
-        whole = drawn | self.core | bounds_of((), figure.way)
+        whole = drawn | self.core
         self.bounds = whole.adjusted(-2 * _HALO, -2 * _HALO, 2 * _HALO, 2 * _HALO)
         if self.flag_at is not None:
             corner = QPointF(_REACH, _REACH)
@@ -95,12 +95,17 @@ class ElementItem:
         return self._sketch
 
     @property
+    def strokes(self) -> list[QPolygonF]:
+        """The line of a run, stroke by stroke; nothing for all else."""
+        return [polygon(stroke) for stroke in self._figure.way]
+
+    @property
     def way(self) -> QPainterPath:
         """The line of a run; empty for all else."""
         if self._way is None:
             self._way = QPainterPath()
-            for stroke in self._figure.way:
-                self._way.addPolygon(polygon(stroke))
+            for stroke in self.strokes:
+                self._way.addPolygon(stroke)
         return self._way
 
     @property

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGraphicsScene, QStyleOptionGraphicsItem
 from ampacre.model.project import Project
 from ampacre.picture.primitives import Element
 from ampacre.rules.review import Review
-from ampacre.rules.rule import Severity
+from ampacre.rules.rule import Finding, Severity
 from ampacre.sheets.badges import Badge
 from ampacre.sheets.one_line import Box, OneLine, lay_out, redraw, same_shape
 from ampacre.study.facts import EquipmentFacts, RunFacts, Voltage
@@ -36,20 +36,33 @@ class _Known(NamedTuple):
     project: Project
     pieces: Mapping[str, EquipmentFacts]
     runs: Mapping[str, RunFacts]
+    findings: tuple[Finding, ...]
     marks: Mapping[str, Severity]
     voltages: Mapping[str, Voltage | None]
     badge: Badge
 
 
-def _told(study: Study, review: Review, badge: Badge) -> _Known:
+def _told(study: Study, review: Review, badge: Badge, before: _Known | None) -> _Known:
     project, found = study.project, study.found
+    if (
+        before is not None
+        and before.findings is review.findings
+        and before.project.accepted is project.accepted
+    ):
+        marks = before.marks
+    else:
+        marks = _marks(review)
+    written = project.equipment if badge == "voltage" else ()
+    voltages = {key: study.voltage(key) for key in written}
+    return _Known(project, found.equipment, found.runs, review.findings, marks, voltages, badge)
+
+
+def _marks(review: Review) -> Mapping[str, Severity]:
     marks: dict[str, Severity] = {}
     for finding in review.standing:
         # the gravest come first
         marks.setdefault(finding.where, finding.severity)
-    written = project.equipment if badge == "voltage" else ()
-    voltages = {key: study.voltage(key) for key in written}
-    return _Known(project, found.equipment, found.runs, marks, voltages, badge)
+    return marks
 
 
 def _changed(old: _Known, new: _Known) -> set[str]:
@@ -99,8 +112,8 @@ class Scene(Guarded, QGraphicsScene):
 
     def show_study(self, study: Study, review: Review) -> bool:
         """Bring the items up to date; tells whether the drawing was laid out anew."""
-        now = _told(study, review, self.badge)
-        before, self._known = self._known, now
+        before = self._known
+        now = self._known = _told(study, review, self.badge, before)
         anew = before is None or not self._stays_in_shape(before.project, now.project)
         if anew or self._one_line is None:
             self._one_line = lay_out(study, self.folded, now.marks, self.badge)

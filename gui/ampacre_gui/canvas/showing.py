@@ -23,12 +23,17 @@ class Showing(Zooming):
     """A view of one document's drawing; the selection is shared with the other panels."""
 
     def __init__(
-        self, document: Document, selection: Selection, parent: QWidget | None = None
+        self,
+        document: Document,
+        selection: Selection,
+        badge: Badge = "",
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.document = document
         self.selection = selection
         self.drawing = Scene()
+        self.drawing.badge = badge
         self.setScene(self.drawing)
         self.gliding = Gliding(self, self.drawing)
         self._placement = document.project.placement

@@ -13,6 +13,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
+from ampacre.sheets.badges import Badge
 from ampacre_gui.canvas.gestures.band import Band
 from ampacre_gui.canvas.gestures.feed import Feed
 from ampacre_gui.canvas.gestures.gesture import Gesture
@@ -48,9 +49,13 @@ class View(Showing):
     """The working of a number is asked for, named by its field."""
 
     def __init__(
-        self, document: Document, selection: Selection, parent: QWidget | None = None
+        self,
+        document: Document,
+        selection: Selection,
+        badge: Badge = "",
+        parent: QWidget | None = None,
     ) -> None:
-        super().__init__(document, selection, parent)
+        super().__init__(document, selection, badge, parent)
         self.setObjectName("canvas")
         self.setAccessibleName(self.tr("Drawing"))
         self.setAcceptDrops(True)

@@ -6,6 +6,7 @@ from typing import Any
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer
 from PySide6.QtGui import QFocusEvent, QFont
 from PySide6.QtWidgets import (
+    QApplication,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -42,7 +43,7 @@ _NAMED = 8
 
 
 class Details(Guarded, QScrollArea):
-    """Shows what is selected; built anew when something else is, else only brought up to date."""
+    """Shows what is selected; built anew for another kind, else only brought up to date."""
 
     def __init__(
         self, document: Document, selection: Selection, parent: QWidget | None = None
@@ -82,20 +83,45 @@ class Details(Guarded, QScrollArea):
 
     def _show(self) -> None:
         at, shown = self.verticalScrollBar().value(), self._elements
+        # what is being typed is entered now, while the page stands for what it was typed for
         if self._shape() != self._built_for:
-            # what is being typed on the page that goes is entered now
             self._let_go()
+        elif self._ids() != shown:
+            self._leave_field()
         records, shape = self._records(), self._shape()
-        self._elements = tuple(record.id for record in records)
+        turned, self._elements = self._ids() != self._elements, self._ids()
         if shape != self._built_for:
             self._built_for = shape
-            self.setWidget(self._built(records) if records else self._nothing())
+            page = self._built(records) if records else self._nothing()
+            if records:
+                # what is not seen yet is filled at less cost
+                self._fill(records)
+            self.setWidget(page)
             if self._elements == shown:
                 # the page has its height only when it is laid out
                 QTimer.singleShot(0, self, lambda: self.verticalScrollBar().setValue(at))
-        if records:
+        elif records:
+            if turned:
+                self._turn()
             self._fill(records)
+        if records:
             self._put_in_tab_order()
+
+    def _ids(self) -> tuple[str, ...]:
+        return tuple(record.id for record in self._records())
+
+    def _leave_field(self) -> None:
+        focus = QApplication.focusWidget()
+        if focus is not None and self.viewport().isAncestorOf(focus):
+            self.setFocus()
+
+    def _turn(self) -> None:
+        """Have the page stand for other records of the same kinds."""
+        form, *_ = self.forms
+        assert self.work is not None
+        form.turn_to(self._elements)
+        self.work.turn_to(self._elements)
+        self.verticalScrollBar().setValue(0)
 
     def _put_in_tab_order(self) -> None:
         """Let Tab go from the top down; Qt goes by when each widget was made."""
@@ -108,7 +134,7 @@ class Details(Guarded, QScrollArea):
         """Tell what the page has to be built for; as long as that is the same, it stays."""
         records = self._records()
         return (
-            tuple((record.id, type(record)) for record in records),
+            tuple(type(record) for record in records),
             len(records) == 1 and records[0].was is not None,
             self._references_shape() if records else (),
         )

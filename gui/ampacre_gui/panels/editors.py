@@ -122,6 +122,11 @@ class LineEditor(Guarded, QLineEdit):
         """Leave the text standing after the document refused it."""
         self._as_shown = ""
 
+    def forget(self) -> None:
+        """Let the next value take the place of what was typed and not taken."""
+        self._as_shown = self.text()
+        self.refused.emit("")
+
 
 class TextEditor(Guarded, QPlainTextEdit):
     """Several lines of text; entered when the focus leaves."""
@@ -175,6 +180,9 @@ class TextEditor(Guarded, QPlainTextEdit):
 
     def keep_as_typed(self) -> None:
         self._as_shown = ""
+
+    def forget(self) -> None:
+        self.refused.emit("")
 
 
 class ChoiceEditor(Guarded, QComboBox):
@@ -270,6 +278,9 @@ class ChoiceEditor(Guarded, QComboBox):
 
     def keep_as_typed(self) -> None:
         """Nothing to do: the panel shows the document's value again."""
+
+    def forget(self) -> None:
+        """Nothing to do: what can be typed is one of the choices."""
 
     def event(self, event: QEvent) -> bool:
         # these keys are for the list, and not for what is selected on the drawing

@@ -80,6 +80,16 @@ class Field(QWidget):
         self._show_reason(reason)
 
     @property
+    def is_plain(self) -> bool:
+        """Whether it can show any record's value; others list what their record may point to."""
+        return isinstance(self.editor, (LineEditor, TextEditor)) or self.spec.editor == "choice"
+
+    def forget(self) -> None:
+        """Let the next value take the place of what was typed and not taken."""
+        assert isinstance(self.editor, (LineEditor, TextEditor, ChoiceEditor))
+        self.editor.forget()
+
+    @property
     def stops(self) -> list[QWidget]:
         """Where Tab stops in it, in this order."""
         return self.editor.stops if isinstance(self.editor, PartsEditor) else [self.editor]
@@ -133,3 +143,11 @@ class FieldGrid(QWidget):
         height = field.editor.sizeHint().height()
         field.label.setMinimumHeight(height)
         field.label.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
+
+    def take_out(self, field: Field) -> None:
+        """Have a field no longer there."""
+        for widget in (field.label, field):
+            self._grid.removeWidget(widget)
+            # it may be what asked for this, and is still at work
+            widget.hide()
+            widget.deleteLater()

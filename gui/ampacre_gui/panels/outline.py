@@ -109,7 +109,10 @@ class Outline(Guarded, QTreeView):
         folded = set(self._folded)
         self._model.renew(self._altered, shape=self._reshape)
         if self._reshape:
+            # thousands of lines would each be told
+            self.blockSignals(True)
             self.expandAll()
+            self.blockSignals(False)
             for key in folded:
                 self.collapse(self._model.index_of(key))
             self._folded = folded

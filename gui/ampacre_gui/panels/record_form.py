@@ -72,6 +72,14 @@ class Part:
         self.made[field.spec] = field
         self.grid.add(field, self.specs.index(field.spec))
 
+    def let_go(self) -> None:
+        """Make the fields ready for another record."""
+        for field in list(self.made.values()):
+            if field.is_plain:
+                field.forget()
+            else:
+                self.grid.take_out(self.made.pop(field.spec))
+
 
 class RecordForm(QWidget):
     """Shows the fields of one or more records; an entry is one step that changes all of them.
@@ -117,6 +125,12 @@ class RecordForm(QWidget):
             for field in part.fields:
                 found += field.stops
         return found
+
+    def turn_to(self, keys: Sequence[str]) -> None:
+        """Go on with as many other records of the same kinds."""
+        self._keys = tuple(keys)
+        for part in self.parts:
+            part.let_go()
 
     # building ---------------------------------------------------------------------------------
 

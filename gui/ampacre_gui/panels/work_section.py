@@ -114,6 +114,13 @@ class WorkSection(QWidget):
         )
         return button
 
+    def turn_to(self, keys: Sequence[str]) -> None:
+        """Go on with as many other records of the same kinds."""
+        self._keys = tuple(keys)
+        self.form.turn_to(keys)
+        if self.before is not None:
+            self.before.turn_to(keys)
+
     def fill(
         self,
         records: Sequence[Element],

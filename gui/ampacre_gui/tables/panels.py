@@ -138,7 +138,6 @@ class CircuitsPanel(_TablePanel):
         self.grid.find_wanted.connect(self.panel.setFocus)
         for at, part in enumerate((word, self.panel, self.even, self.existing)):
             self.strip.insertWidget(at, part)
-        self._fill_chooser()
 
     def renew(self) -> None:
         moved_on, current = self._selection.ids != self._followed, self._selection.current
