@@ -51,8 +51,9 @@ def palette(*, dark: bool) -> QPalette:
 
 
 def settle() -> None:
+    """Let the window come to rest; the page of a finding waits for a pause in the work."""
     for _ in range(3):
-        QTest.qWait(20)
+        QTest.qWait(150)
 
 
 def piece_named(window: Window, name: str) -> str:

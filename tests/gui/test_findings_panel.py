@@ -139,6 +139,7 @@ def test_no_heading_vanishes_while_words_are_looked_for(panel):
 
 def test_nothing_found_is_said_in_place(panel, qtbot):
     QTest.keyClicks(panel.filter.words, "qqqq")
+    qtbot.waitUntil(lambda: panel._page.widget() is not None)
     qtbot.waitUntil(lambda: "No finding fits" in str(panel._page.widget().property("text")))
 
 
