@@ -49,17 +49,22 @@ def _paint_far(cells: list[Far], painter: QPainter, colours: Look) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     dots = painter.device().devicePixelRatio()
     painter.setPen(_far_pen(colours.layers["enclosure"], "", dots))
-    painter.drawLines([line for cell in cells for line in cell.outlines])
+    for cell in cells:
+        painter.drawLines(cell.outlines)
     # the gravest last, so that nothing lies over it
     for mark in ("", *reversed(SEVERITIES)):
         ink = colours.mark[mark] if mark else colours.layers["existing"]
         painter.setPen(_far_pen(ink, mark, dots))
-        painter.drawLines([line for cell in cells for line in cell.wires.get(mark, ())])
+        for cell in cells:
+            if mark in cell.wires:
+                painter.drawLines(cell.wires[mark])
     for mark in ("", *reversed(SEVERITIES)):
         colour = colours.mark[mark] if mark else colours.layers["note"]
         painter.setPen(_far_pen(colour, mark, dots))
         painter.setBrush(colour)
-        painter.drawRects([box for cell in cells for box in cell.boxes.get(mark, ())])
+        for cell in cells:
+            if mark in cell.boxes:
+                painter.drawRects(cell.boxes[mark])
     painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
