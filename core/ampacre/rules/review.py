@@ -56,6 +56,7 @@ class Review:
     def _go_over(self, study: Study) -> None:
         self.study = study
         self._questions: tuple[Open, ...] | None = None
+        self._standing: tuple[Finding, ...] | None = None
         accepted = study.project.accepted.values()
         self._accepted = {Key(a.rule, a.where, a.about): a for a in accepted}
         asked = self._recall.study
@@ -86,7 +87,9 @@ class Review:
     @property
     def standing(self) -> tuple[Finding, ...]:
         """The findings that nobody accepted, in the order of `findings`."""
-        return tuple(finding for finding in self.findings if self.accepted(finding) is None)
+        if self._standing is None:
+            self._standing = tuple(f for f in self.findings if self.accepted(f) is None)
+        return self._standing
 
     def of(self, where: str) -> tuple[Finding, ...]:
         """Give the findings at a piece, a run or "project", the gravest first."""
