@@ -87,6 +87,8 @@ class Review:
     @property
     def standing(self) -> tuple[Finding, ...]:
         """The findings that nobody accepted, in the order of `findings`."""
+        if not self._accepted:
+            return self.findings
         if self._standing is None:
             self._standing = tuple(f for f in self.findings if self.accepted(f) is None)
         return self._standing
