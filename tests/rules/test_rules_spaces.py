@@ -36,7 +36,9 @@ def moved(project, rule, key):
         ((8,), {}, (6, 8)),
     ],
 )
-def test_a_circuit_that_takes_two_legs_keeps_its_space_where_the_next_is_free(spaces, others, after):
+def test_a_circuit_that_takes_two_legs_keeps_its_space_where_the_next_is_free(
+    spaces, others, after
+):
     project = panel(A=(spaces, 240), **others)
     assert moved(project, "voltage-suits", "A") == after
 
