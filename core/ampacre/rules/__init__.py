@@ -2,6 +2,7 @@
 
 from ampacre.rules import (
     agricultural,
+    beside_dwellings,
     bonding_jumpers,
     branches,
     charger_circuits,
@@ -56,6 +57,7 @@ from ampacre.rules import (
     tied_sources,
     transformer_devices,
     transformers,
+    unplaced,
     wire_places,
     wire_sizes,
     working_space,
@@ -63,6 +65,7 @@ from ampacre.rules import (
 
 __all__ = [
     "agricultural",
+    "beside_dwellings",
     "bonding_jumpers",
     "branches",
     "charger_circuits",
@@ -117,6 +120,7 @@ __all__ = [
     "tied_sources",
     "transformer_devices",
     "transformers",
+    "unplaced",
     "wire_places",
     "wire_sizes",
     "working_space",
