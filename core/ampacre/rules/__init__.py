@@ -2,6 +2,7 @@
 
 from ampacre.rules import (
     agricultural,
+    before_the_work,
     beside_dwellings,
     bonding_jumpers,
     branches,
@@ -65,6 +66,7 @@ from ampacre.rules import (
 
 __all__ = [
     "agricultural",
+    "before_the_work",
     "beside_dwellings",
     "bonding_jumpers",
     "branches",
