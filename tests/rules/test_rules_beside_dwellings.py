@@ -64,8 +64,8 @@ def test_the_remedies_say_what_the_panel_then_carries():
     optional_a = (10_000 + 0.4 * (pool_va - 10_000)) / 240
     remedied(
         house(), RULE,
-        f"Let all of them serve h: {general_a:.1f} A",
-        f"Let all of them serve h and compute p by the optional method: {optional_a:.1f} A",
+        f"Let all of them serve h: p carries {general_a:.1f} A",
+        f"Let all of them serve h and compute p by the optional method: p carries {optional_a:.1f} A",
     )  # fmt: skip
 
 

@@ -108,7 +108,7 @@ def existing_had_a_supply(study: Study, facts: EquipmentFacts) -> Iterator[Findi
         yield found(
             "existing-had-a-supply", facts.piece.id,
             "{piece} comes with the work and supplies {existing}, there already: what supplied "
-            "{them} before? As drawn, the load before the work is 0 there.",
+            "{them} before? As drawn there was no load before, and the load letter says so.",
             piece=facts.piece.name, existing=listed(names) if len(names) < 4 else first_names(names),
             them="it" if len(names) == 1 else "them",
         )  # fmt: skip

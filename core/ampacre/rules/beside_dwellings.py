@@ -67,7 +67,8 @@ def _with_load(study: Study, edit: Edit, key: str, method: str = "") -> Iterator
         return
     if demand is not None and method in ("", demand.method):
         carried = show(demand.heavier_a, "a", study.settings.units)
-        yield msgspec.structs.replace(edit, label=f"{edit.label}: {carried}")
+        label = f"{edit.label}: {study.project.equipment[key].name} carries {carried}"
+        yield msgspec.structs.replace(edit, label=label)
 
 
 @on_piece(
