@@ -91,7 +91,7 @@ def _near(study: Study, key: str) -> Iterator[str]:
     topic=TOPIC, severity="advice", cite="common practice", remedies=_its_structure,
 )  # fmt: skip
 def structure_entered(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
-    """Of equipment at the end of a long run it is entered which structure it stands in.
+    """Equipment at the end of a long run stands in a structure that is entered.
 
     A building or spot that a feeder supplies has a disconnecting means and electrodes of its own
     (NEC 225.31, 225.32, 250.32). Nothing of that is checked while one end of the run stands nowhere.
