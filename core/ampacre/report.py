@@ -48,7 +48,8 @@ def report(review: Review) -> dict[str, Any]:
         "findings": [_finding(review, finding) for finding in review.findings],
         "missing": [
             {"where": where, "name": place_name(study, where), "text": text}
-            for where, text in review.missing
+            for where, lacks in review.missing
+            for text in lacks
         ],
     }
 

@@ -60,8 +60,8 @@ def check_text(review: Review) -> str:
         lines += ["", "Accepted", *_findings_lines(review, accepted)]
     if review.missing:
         lines += ["", "Not checked, for want of"]
-        for where, text in review.missing:
-            lines += _wrapped(f"{place_name(review.study, where)}: {text}", 2)
+        for missing in review.missing:
+            lines += _wrapped(f"{place_name(review.study, missing.where)}: {missing.text}", 2)
     return "\n".join(lines)
 
 

@@ -143,6 +143,21 @@ def test_missing_inputs_are_listed_with_their_place():
     assert reviewed(project).of("C") == ()
 
 
+def test_what_one_element_lacks_is_one_line():
+    project = altered(overset(), "equipment", "P", bus_a=None, main=r.Device())
+    project = altered(project, "runs", "P-C", conductors=r.Conductors(), device=None)
+    lines = {missing.where: missing.text for missing in reviewed(project).missing}
+    assert (
+        lines["P"] == "bus rating on the panel's label and rating of the main device: read them off"
+    )
+    assert (
+        lines["P-C"]
+        == "rating of the device at its supply end; conductor size; grounding conductor"
+    )
+    places = [missing.where for missing in reviewed(project).missing]
+    assert len(places) == len(set(places))
+
+
 def test_following_another_version_is_a_review_from_nothing(shipped):
     review = reviewed(overset())
     review.follow(shipped.study)

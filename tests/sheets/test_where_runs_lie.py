@@ -49,11 +49,11 @@ def test_the_way_of_reused_wires_is_missing_until_it_is_entered():
     assert row["Raceway or cable"] == "PVC, trade size to enter"
     assert row["Lies"] == "to enter"
     assert _stages(study)["Trench or rough-in, place to enter"] == "F-1"
-    lacking = [each.text for each in Review(study).missing if each.where == "run-s1-ats"]
-    assert lacking == [
+    (lacking,) = [each.lacks for each in Review(study).missing if each.where == "run-s1-ats"]
+    assert lacking == (
         "trade size of the raceway that the reused wires are laid in",
         "place that the reused wires are laid in, for their cover",
-    ]
+    )
 
 
 def test_the_way_of_reused_wires_is_shown_where_it_is_entered():

@@ -74,22 +74,24 @@ def place(project: Project, key: str, dx_mm: float, dy_mm: float, gesture: str =
     return Edit(f"Move {project.equipment[key].name}", changes, gesture)
 
 
-def free_spaces(project: Project, panel: r.Panel, poles: int) -> tuple[int, ...]:
+def free_spaces(
+    project: Project, panel: r.Panel, poles: int, moving: r.Run | None = None
+) -> tuple[int, ...]:
     """Find the next free spaces for a circuit: adjacent ones of one column, left column first.
 
-    Gives () where the panel is full.
+    For a circuit that stands in the panel already, the one `moving`, those that keep most of its
+    own spaces come before others. Gives () where the panel is full.
     """
+    own = set(moving.spaces) if moving is not None else set()
     taken = {
         space
         for run in project.runs.values()
-        if run.source == panel.id and run.until is None
+        if run.source == panel.id and run.until is None and run is not moving
         for space in run.spaces
     }
-    for start in range(1, panel.spaces + 1):
-        wanted = tuple(range(start, start + 2 * poles, 2))
-        if wanted[-1] <= panel.spaces and not taken.intersection(wanted):
-            return wanted
-    return ()
+    wanted = (tuple(range(start, start + 2 * poles, 2)) for start in range(1, panel.spaces + 1))
+    free = (each for each in wanted if each[-1] <= panel.spaces and not taken.intersection(each))
+    return max(free, key=lambda each: len(own.intersection(each)), default=())
 
 
 def _poles(piece: r.Equipment, system: System | None) -> int:

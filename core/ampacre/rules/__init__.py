@@ -2,6 +2,8 @@
 
 from ampacre.rules import (
     agricultural,
+    before_the_work,
+    beside_dwellings,
     bonding_jumpers,
     branches,
     charger_circuits,
@@ -56,6 +58,7 @@ from ampacre.rules import (
     tied_sources,
     transformer_devices,
     transformers,
+    unplaced,
     wire_places,
     wire_sizes,
     working_space,
@@ -63,6 +66,8 @@ from ampacre.rules import (
 
 __all__ = [
     "agricultural",
+    "before_the_work",
+    "beside_dwellings",
     "bonding_jumpers",
     "branches",
     "charger_circuits",
@@ -117,6 +122,7 @@ __all__ = [
     "tied_sources",
     "transformer_devices",
     "transformers",
+    "unplaced",
     "wire_places",
     "wire_sizes",
     "working_space",

@@ -94,9 +94,11 @@ def appliance_device_limit(study: Study, facts: EquipmentFacts) -> Iterator[Find
     run = feed_of(study, facts)
     if load.category != "appliance" or (load.receptacles or 0) > 1 or run is None:
         return
-    device_a, load_a = supply_device_a(run), run.calculated_a
-    if device_a is None or not load_a:
+    device_a = supply_device_a(run)
+    if device_a is None or run.demand is None or not run.calculated_a:
         return
+    # a range's circuit may be calculated at less than its nameplate
+    load_a = run.calculated_a * run.demand.connected_va / run.demand.calculated_va
     allowed_a = _appliance_limit_a(load_a, study.settings.edition)
     if exceeds(device_a, allowed_a):
         yield found(

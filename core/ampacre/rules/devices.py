@@ -160,7 +160,7 @@ def _other_spaces(study: Study, finding: Finding) -> Iterator[Edit]:
     run = study.project.runs[finding.where]
     panel = study.project.equipment[run.source]
     assert isinstance(panel, r.Panel)
-    spaces = free_spaces(study.project, panel, len(run.spaces))
+    spaces = free_spaces(study.project, panel, len(run.spaces), moving=run)
     if spaces:
         where = " and ".join(map(str, spaces))
         edit = alter(study.project, "runs", run.id, spaces=spaces)

@@ -11,6 +11,7 @@ from ampacre.rules.questions import ask_of_piece, ask_of_run
 from ampacre.rules.reading import ids_of, main_of
 from ampacre.rules.seen_at_services import enters
 from ampacre.rules.structures import supplies_of
+from ampacre.rules.supplies import at_dwelling
 from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
@@ -154,7 +155,7 @@ def service_fault_label(study: Study, facts: EquipmentFacts) -> bool:
     The largest that the utility can give there, with the date; the calculation is kept (NEC
     110.24(A)).
     """
-    return facts.at_service and facts.fault is not None and not dwelling_near(study, facts)
+    return facts.at_service and facts.fault is not None and not at_dwelling(study, facts)
 
 
 @ask_of_piece(
@@ -169,7 +170,7 @@ def panel_fault_label(study: Study, facts: EquipmentFacts) -> bool:
     """
     if study.settings.edition == "2017" or facts.at_service or facts.fault is None:
         return False
-    return not dwelling_near(study, facts)
+    return not at_dwelling(study, facts)
 
 
 def _rated_a(facts: EquipmentFacts) -> float:
@@ -189,7 +190,7 @@ def arc_flash_label(study: Study, facts: EquipmentFacts) -> bool:
     Services of 1200 A or more, from 2023 services and feeders of 1000 A or more (NEC 110.16(B)).
     """
     edition = study.settings.edition
-    if _rated_a(facts) < ARC_LABEL_A[edition] or dwelling_near(study, facts):
+    if _rated_a(facts) < ARC_LABEL_A[edition] or at_dwelling(study, facts):
         return False
     return facts.at_service or edition == "2023"
 
@@ -224,7 +225,7 @@ def panel_source_label(study: Study, facts: EquipmentFacts) -> bool:
     """
     if facts.parent is None or facts.at_service:
         return False
-    return not dwelling_near(study, facts)
+    return not at_dwelling(study, facts)
 
 
 def _says_purpose(study: Study, facts: EquipmentFacts) -> str:

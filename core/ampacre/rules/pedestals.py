@@ -61,7 +61,9 @@ def _two_legs(study: Study, finding: Finding) -> Iterator[Edit]:
         return
     run = study.project.runs[feed]
     panel = study.project.equipment[run.source]
-    spaces = free_spaces(study.project, panel, 2) if isinstance(panel, r.Panel) else ()
+    if not isinstance(panel, r.Panel):
+        return
+    spaces = free_spaces(study.project, panel, 2, moving=run)
     if spaces:
         edit = alter(study.project, "runs", run.id, spaces=spaces, legs="")
         yield labelled(edit, f"connect {run_name(study, run)} to two legs")

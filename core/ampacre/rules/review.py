@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 
 from ampacre.codebook.articles import cite
 from ampacre.model import records as r
+from ampacre.model.naming import listed
 from ampacre.model.project import Edit, Refused
 from ampacre.quantity import fill
 from ampacre.rules.handfuls import handfuls
@@ -22,15 +23,22 @@ __all__ = ["SEVERITIES", "Missing", "Review"]
 SEVERITIES: tuple[Severity, ...] = ("violation", "warning", "ask", "advice")
 """From the gravest down."""
 _GRAVITY: Final = {severity: place for place, severity in enumerate(SEVERITIES)}
+_WAYS: Final = {"read it off": "read them off", "enter it": "enter them"}
+"""What is to be done about something missing, and the words for several."""
 _Rank = tuple[int, str, str, str, str]
 """By what findings are put in order: gravity, name of the place, rule, place and subject."""
 
 
 class Missing(NamedTuple):
-    """What a piece or run lacks before it can be checked."""
+    """What a piece or run lacks before it can be checked: all of it, in one line."""
 
     where: str
-    text: str
+    lacks: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """All of it in words; what is to be done to several of them in the same way is said once."""
+        return _one_line(self.lacks)
 
 
 class Review:
@@ -208,7 +216,7 @@ def _seen_at_piece(study: Study, key: str) -> _Seen:
     facts = study.equipment(key)
     rules = _piece_rules(type(facts.piece), facts.piece.owner)
     found = (each for rule in rules for each in rule.check(study, facts))
-    return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
+    return _Seen(_ranked(study, found), _missing(key, facts.missing))
 
 
 @recalled
@@ -216,7 +224,23 @@ def _seen_at_run(study: Study, key: str) -> _Seen:
     facts = study.run(key)
     rules = _run_rules(facts.run.role, facts.run.owner)
     found = (each for rule in rules for each in rule.check(study, facts))
-    return _Seen(_ranked(study, found), tuple(Missing(key, text) for text in facts.missing))
+    return _Seen(_ranked(study, found), _missing(key, facts.missing))
+
+
+def _missing(key: str, lacks: tuple[str, ...]) -> tuple[Missing, ...]:
+    return (Missing(key, lacks),) if lacks else ()
+
+
+def _one_line(lacks: Iterable[str]) -> str:
+    """Join what is lacking: "bus rating and rating of the main: read them off; length"."""
+    plain, parts = list(lacks), []
+    for way, several in _WAYS.items():
+        alike = [text for text in plain if text.endswith(f": {way}")]
+        plain = [text for text in plain if text not in alike]
+        if alike:
+            names = listed(text.removesuffix(f": {way}") for text in alike)
+            parts.append(f"{names}: {several if len(alike) > 1 else way}")
+    return "; ".join([*parts, *plain])
 
 
 @recalled
@@ -232,7 +256,7 @@ def _seen_in_part(study: Study, key: str, part: tuple[Hashable, ...]) -> _Seen:
 @recalled
 def _unknown(study: Study) -> tuple[Missing, ...]:
     return tuple(
-        Missing(question.where, f"answered unknown: {question.text}")
+        Missing(question.where, (f"answered unknown: {question.text}",))
         for question in unknown_answers(study)
     )
 

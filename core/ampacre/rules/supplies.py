@@ -28,6 +28,7 @@ __all__ = [
     "Supply",
     "SupplyIds",
     "apart_m",
+    "at_dwelling",
     "circuits_from",
     "counted",
     "every_leg",
@@ -204,6 +205,19 @@ def in_dwelling(study: Study, facts: EquipmentFacts) -> bool:
     if facts.piece.structure is None:
         return serves_dwelling(facts)
     return dwelling_near(study, facts)
+
+
+def at_dwelling(study: Study, facts: EquipmentFacts) -> bool:
+    """Whether a piece is a dwelling's own, so that what the code asks elsewhere is not asked of it.
+
+    By its structure; where none is entered, by a dwelling's load that hangs from it, or because all
+    that it supplies is a dwelling's. A service in a yard that supplies a barn too is none.
+    """
+    if facts.piece.structure is not None or not serves_dwelling(facts):
+        return dwelling_near(study, facts)
+    if all(key.dwelling for key in facts.tally or {}):
+        return True
+    return any(isinstance(piece, r.DwellingLoad) for _, piece in circuits_out(study, facts))
 
 
 def has_main_lugs(facts: EquipmentFacts) -> bool:

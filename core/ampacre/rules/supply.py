@@ -93,7 +93,7 @@ def _other_legs(study: Study, finding: Finding) -> Iterator[Edit]:
     volts = {1: abs(system.leg_v[0]), 2: system.line_v if len(system.legs) > 1 else 0.0}
     for poles, volts_there in volts.items():
         if abs(volts_there - marked_v) < 1:
-            spaces = free_spaces(study.project, source, poles)
+            spaces = free_spaces(study.project, source, poles, moving=run)
             if spaces:
                 edit = alter(study.project, "runs", run.id, spaces=spaces, legs="")
                 kind = "one leg" if poles == 1 else "two legs"

@@ -89,7 +89,8 @@ def finding_sheets(study: Study, review: Review) -> Iterator[Part]:
     accepted = tuple(_accepted(review, finding) for finding in review.findings)
     yield Table("Accepted findings", _ACCEPTED, tuple(filter(None, accepted)))
     yield Table("Answered on site", _ANSWERS, tuple(_answers(study)))
-    missing = _gathered(study, ((item.where, item.text) for item in review.missing))
+    lacking = ((item.where, text) for item in review.missing for text in item.lacks)
+    missing = _gathered(study, lacking)
     yield Table("Not checked for want of an entry", _MISSING, missing)
 
 

@@ -9,8 +9,8 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.naming import listed
 from ampacre.quantity import show
-from ampacre.rules.paths import dwelling_near
 from ampacre.rules.questions import QUESTIONS, is_asked
+from ampacre.rules.supplies import at_dwelling
 from ampacre.sheets.ratings import bound_mark
 from ampacre.sheets.table import Column, Part, Table
 from ampacre.sheets.wording import amperes, piece_name, rating_of, run_title, tree_order
@@ -97,7 +97,7 @@ def _of_gear(study: Study, facts: EquipmentFacts, date: str) -> Iterator[tuple[s
         if is_asked(study, question, facts) and facts.fault:
             fault = show(facts.fault.greatest.greatest_ka, "ka") + bound_mark(facts)
             yield f"MAXIMUM AVAILABLE FAULT CURRENT {fault}. CALCULATED {date}", key
-    if not dwelling_near(study, facts):
+    if not at_dwelling(study, facts):
         yield "WARNING: ARC FLASH AND SHOCK HAZARD. QUALIFIED PERSONS ONLY.", "arc_label"
     if is_asked(study, "high-leg-marked", facts):
         yield "CAUTION: PHASE B HAS 208 VOLTS TO GROUND", "high_leg"

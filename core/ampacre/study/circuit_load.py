@@ -4,6 +4,12 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.system import System
 from ampacre.study.facts import Demand, Line, Worksheet
+from ampacre.study.household_loads import (
+    LEAST_RANGE_A,
+    household_kind,
+    least_range_a,
+    range_circuit_va,
+)
 from ampacre.study.leaves import charger_a, motor_a
 from ampacre.study.tally import Tally, leg_amperes, nominal_va
 
@@ -14,8 +20,11 @@ def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: st
     """Load of a branch circuit to one piece: at what it draws, with no demand factor.
 
     125 % of continuous load (NEC 210.20(A), chargers 625.41) or of the motor (NEC 430.22); space
-    and water heating counts as continuous here (NEC 424.4(B), 422.13).
+    and water heating counts as continuous here (NEC 424.4(B), 422.13). A dwelling's range may count
+    by the table of cooking units (NEC Table 220.55 note 4).
     """
+    if household_kind(piece) == "range" and _is_a_dwellings(tally):
+        return _range_demand(piece, tally, system, edition)
     va = sum(amount.va for amount in tally.values())
     if isinstance(piece, r.Load) and piece.category == "lighting" and piece.va is not None:
         # the circuit carries what is installed, whatever the load by floor area
@@ -51,4 +60,40 @@ def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: st
         sizing_a=tuple(factor * amperes for amperes in calculated),
         neutral_a=heavier if any(key.neutral for key in tally) else 0.0,
         largest_motor_a=heavier if isinstance(piece, r.Motor) else 0.0,
+    )
+
+
+def _is_a_dwellings(tally: Tally) -> bool:
+    return bool(tally) and all(key.dwelling and not key.continuous for key in tally)
+
+
+def _range_demand(piece: r.Equipment, tally: Tally, system: System, edition: str) -> Demand:
+    """Load of the branch circuit of one household range, whose device is rated 40 A or more.
+
+    Devices and conductors face that least rating where the load is less (NEC 210.19).
+    """
+    nameplate_va = sum(amount.va for amount in tally.values())
+    counted = range_circuit_va(nameplate_va)
+    legs_a = leg_amperes(system.legs, counted.value, system)
+    calculated = tuple(legs_a[leg] for leg in system.legs)
+    heavier = max(calculated, default=0.0)
+    sizing_a = max(heavier, least_range_a(nameplate_va))
+    lines = (
+        Line(piece.name, nameplate_va, None, None, "VA"),
+        Line("One household range by the table", None, None, counted.value, "VA",
+             cite(counted.cite_key, edition), "note 4"),
+        Line("Calculated current", None, None, heavier, "A", cite("calc_voltage", edition)),
+        Line("Sizing current, not continuous", None, None, sizing_a, "A",
+             cite("range_circuit", edition),
+             f"at least {LEAST_RANGE_A:g} A" if sizing_a > heavier else ""),
+    )  # fmt: skip
+    return Demand(
+        method="branch circuit",
+        worksheet=Worksheet(f"Circuit to {piece.name}", lines),
+        connected_va=nameplate_va,
+        calculated_va=counted.value,
+        sizing_va=counted.value,
+        calculated_a=calculated,
+        sizing_a=tuple(max(amperes, least_range_a(nameplate_va)) for amperes in calculated),
+        neutral_a=heavier if any(key.neutral for key in tally) else 0.0,
     )

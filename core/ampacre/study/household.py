@@ -23,6 +23,7 @@ __all__ = [
     "HEATING",
     "HOUSEHOLD",
     "HVAC",
+    "LEAST_DRYER_VA",
     "general_note",
     "household_shares",
     "hvac_shares",

@@ -164,11 +164,13 @@ def leaf_tally(
     legs: str,
     system: System,
     park: r.Basis | None = None,
+    *,
+    in_household: bool = False,
 ) -> Tally:
     """Tally of one piece on these legs; empty where it uses nothing or its load is not known.
 
     `member_of` is that of `groups_of`, `park` the method of the park or marina that the piece is in,
-    if any.
+    if any, `in_household` tells that it stands beside a dwelling's load.
     """
     if isinstance(piece, r.DwellingLoad):
         return dwelling_tally(piece, legs)
@@ -192,7 +194,7 @@ def leaf_tally(
         key = key._replace(category=_motor_category(piece), continuous=piece.continuous)
         return {key: Amount(va, 1, amperes, va)}
     assert isinstance(piece, r.Load)
-    return _outlet(piece, key, project.settings.edition)
+    return _outlet(piece, key, project.settings.edition, in_household=in_household)
 
 
 def adds_load(piece: r.Use) -> bool:
@@ -206,9 +208,9 @@ def adds_load(piece: r.Use) -> bool:
     return msgspec.structs.replace(piece, **kept) != piece.was
 
 
-def _outlet(piece: r.Load, key: Key, edition: str) -> Tally:
+def _outlet(piece: r.Load, key: Key, edition: str, *, in_household: bool) -> Tally:
     """Tally of a load, with the part that is continuous apart from the rest."""
-    found = outlet_load(piece, edition)
+    found = outlet_load(piece, edition, in_household=in_household)
     if found is None:
         return {}
     rated = bool(piece.serves) or piece.category in _BY_RATING
