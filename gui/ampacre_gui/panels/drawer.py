@@ -206,7 +206,7 @@ class Drawer(QWidget):
         self._told.hide()
         self._standing = QComboBox()
         self._standing.addItem(self.tr("new work"), False)
-        self._standing.addItem(self.tr("there already"), True)
+        self._standing.addItem(self.tr("existing"), True)
         self._standing.setAccessibleName(self.tr("Draw as"))
         self._standing.currentIndexChanged.connect(self._choose_standing)
         below = QHBoxLayout()
@@ -267,5 +267,3 @@ class Drawer(QWidget):
 
     def _add(self, item: QListWidgetItem) -> None:
         self.wanted.emit(item.data(_KIND))
-        # what is typed next looks for the next piece
-        self._search.selectAll()

@@ -111,7 +111,7 @@ class RunsPanel(_TablePanel):
         self.filter.setMaximumWidth(190)
         self.filter.textChanged.connect(self.model.sift)
         self.filter.returnPressed.connect(self.grid.setFocus)
-        self.grid.find_wanted.connect(self.filter.setFocus)
+        self.grid.let_find(self.filter.setFocus)
         self.strip.addWidget(self.filter)
 
 
@@ -135,7 +135,6 @@ class CircuitsPanel(_TablePanel):
         self.even = QPushButton(self.tr("&Balance Legs"))
         self.even.setToolTip(self.tr("Give new circuits spaces that load the legs alike"))
         self.even.clicked.connect(self.balance)
-        self.grid.find_wanted.connect(self.panel.setFocus)
         for at, part in enumerate((word, self.panel, self.even, self.existing)):
             self.strip.insertWidget(at, part)
         self._fill_chooser()
