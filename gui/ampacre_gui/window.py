@@ -361,6 +361,7 @@ class Window(Guarded, QMainWindow):
     def _add_from_drawer(self, kind: str) -> None:
         if self.commands.add_below(kind):
             # what comes next is its name, its values or what hangs from it
+            self.drawer.show_all()
             self.canvas.setFocus()
 
     def _find_equipment(self) -> None:

@@ -22,6 +22,8 @@ def type_in_drawer(window, *kinds):
         QTest.keyClicks(QApplication.focusWidget(), kind)
         QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
         assert window.canvas.hasFocus()
+        assert not window.drawer._search.text()
+        assert window.drawer._kinds.currentItem() is None
 
 
 def named(project, name):
