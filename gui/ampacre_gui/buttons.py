@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ampacre_gui.guard import Guarded
+from ampacre_gui.phrases import breakable
 
 __all__ = ["WordyButton"]
 
@@ -20,7 +21,8 @@ class WordyButton(Guarded, QPushButton):
         super().__init__(parent)
         self._more = more
         self.setAccessibleName(words)
-        self._label = QLabel(words)
+        self._words = words
+        self._label = QLabel(breakable(words))
         self._label.setWordWrap(True)
         self._label.setTextFormat(Qt.TextFormat.PlainText)
         self._label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -35,7 +37,7 @@ class WordyButton(Guarded, QPushButton):
     @property
     def words(self) -> str:
         """What the button says."""
-        return self._label.text()
+        return self._words
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip and not self.toolTip():

@@ -133,24 +133,30 @@ class Commands(QObject):
 
     # what they do -----------------------------------------------------------------------------
 
-    def carry_out(self, intent: Intent) -> None:
+    def carry_out(self, intent: Intent) -> bool:
         """Do what an intent means and show what came of it; else say why it can't be."""
         if intent.edit is None:
             self._document.trouble.emit(intent.words)
-        elif self._document.do(intent.edit):
+            return False
+        done = self._document.do(intent.edit)
+        if done:
             self._selection.go_to(intent.selects)
+        return done
 
     def draw_as(self, existing: bool) -> None:
         """Say whether what is added from now on stands already."""
         self._existing = existing
 
-    def add_below(self, kind: str) -> None:
-        """Add a piece below what is selected, beside it where it feeds nothing, or by itself."""
+    def add_below(self, kind: str) -> bool:
+        """Add a piece below what is selected, beside it where it feeds nothing, or by itself.
+
+        Tells whether it was added.
+        """
         target = self._selection.current
         piece = self._document.project.equipment.get(target or "")
         if piece is not None and not can_feed(piece) and kind not in SOURCES:
             target = feeder_of(self._document.study, piece.id) or target
-        self.carry_out(to_add(self._document.study, kind, target, existing=self._existing))
+        return self.carry_out(to_add(self._document.study, kind, target, existing=self._existing))
 
     def remove(self) -> None:
         ids = self._selection.ids

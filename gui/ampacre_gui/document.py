@@ -33,6 +33,8 @@ class Document(QObject):
     changed = Signal(object)
     """A Published: the project, the study and the findings are already up to date."""
     history_changed = Signal()
+    retraced = Signal(object)
+    """The Edit that undo or redo did last, after all else has followed it."""
     file_changed = Signal()
     trouble = Signal(str)
     """Why an edit was refused, in words."""
@@ -112,6 +114,7 @@ class Document(QObject):
             self._take(edit.inverse())
             self.history.undone()
             self.history_changed.emit()
+            self.retraced.emit(edit.inverse())
 
     def redo(self) -> None:
         edit = self.history.peek_redo()
@@ -119,6 +122,7 @@ class Document(QObject):
             self._take(edit)
             self.history.redone()
             self.history_changed.emit()
+            self.retraced.emit(edit)
 
     def go_to(self, done: int) -> None:
         """Undo or redo until so many edits stand, as one change to everything that follows."""
@@ -134,6 +138,7 @@ class Document(QObject):
             history.redone()
         if back or forth:
             self.history_changed.emit()
+            self.retraced.emit((back or forth)[-1])
 
     def preview(self, edit: Edit) -> tuple[Study, Review]:
         """Give study and findings as they would be after an edit. Raises Refused or StaleEdit."""

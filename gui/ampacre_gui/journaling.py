@@ -1,5 +1,6 @@
 """Keeps the journal of an open document: begun with the first edit, synced off the GUI thread."""
 
+import contextlib
 import secrets
 from pathlib import Path
 from threading import Thread
@@ -80,7 +81,9 @@ class Journaling(QObject):
         if self._path is not None:
             return Journal.start(beside(self._path), self._data)
         folder = place_for_untitled()
-        folder.mkdir(parents=True, exist_ok=True)
+        with contextlib.suppress(OSError):
+            # where there can be no folder, the journal says itself that it keeps nothing
+            folder.mkdir(parents=True, exist_ok=True)
         place = folder / f"{secrets.token_hex(6)}.journal"
         self._lock = hold(place)
         return Journal.start(place, encode(before), untitled=True)

@@ -8,7 +8,7 @@ from ampacre.model.words import kind_of
 from ampacre.quantity import UnitSystem, show
 from ampacre_gui.phrases import said
 
-__all__ = ["counted_elements", "element_name", "rating_words", "record_of"]
+__all__ = ["counted_elements", "element_name", "rating_words", "record_of", "whole_name"]
 
 
 def record_of(project: Project, key: str) -> r.AnyEquipment | r.Run | None:
@@ -25,6 +25,15 @@ def element_name(project: Project, key: str) -> str:
     if not run:
         return "the project"
     return run.name or f"run to {element_name(project, run.target)}"
+
+
+def whole_name(project: Project, key: str) -> str:
+    """Give the name of an element, and of a run its two ends too, which tell it from others."""
+    run = project.runs.get(key)
+    if not run:
+        return element_name(project, key)
+    ends = f"from {element_name(project, run.source)} to {element_name(project, run.target)}"
+    return f"{run.name or 'run'} {ends}"
 
 
 def counted_elements(records: Sequence[r.AnyEquipment | r.Run]) -> str:

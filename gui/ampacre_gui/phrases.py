@@ -4,7 +4,14 @@ import re
 
 from PySide6.QtCore import QCoreApplication
 
-__all__ = ["filled", "said"]
+__all__ = ["breakable", "filled", "said"]
+
+_LONG = re.compile(r"(\S{18})(?=\S{6})")
+
+
+def breakable(text: str) -> str:
+    """Let a label break words that would make it wider than its panel."""
+    return _LONG.sub("\\1\u200b", text)
 
 
 def said(words: str) -> str:

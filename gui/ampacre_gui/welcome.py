@@ -89,7 +89,7 @@ class Welcome(QFrame):
             "\n".join(
                 (
                     self.tr(
-                        "1.  Below Equipment, choose whether you draw what is there already or new work."
+                        "1.  Below Equipment, choose whether you draw new work or what is existing."
                     ),
                     self.tr(
                         "2.  Drag \u201cutility source\u201d onto this sheet, "

@@ -38,6 +38,7 @@ from ampacre_gui.phrases import filled
 from ampacre_gui.recent_menu import RecentMenu
 from ampacre_gui.replace_commands import ReplaceCommands
 from ampacre_gui.replace_menu import ReplaceMenu
+from ampacre_gui.retracing import Retracing
 from ampacre_gui.selection import Selection
 from ampacre_gui.status import Status
 from ampacre_gui.style import style_sheet
@@ -86,6 +87,7 @@ class Window(Guarded, QMainWindow):
         self._add_commands()
         self._nudging = Nudging(document, self.selection, self.commands, self.canvas)
         Clipboard(document, self.selection, self.commands, self.canvas, self.outline, self)
+        Retracing(document, self.selection, self.canvas)
         replacing = ReplaceCommands(document, self.selection, self.commands)
         self.command_finder.coming.connect(replacing.renew)
         self._lay_out()
@@ -233,7 +235,7 @@ class Window(Guarded, QMainWindow):
         document.changed.connect(lambda _: self._show_title())
         self.find_bar.shown.connect(self._show_found)
         self.find_bar.left.connect(self.canvas.setFocus)
-        self.drawer.wanted.connect(self.commands.add_below)
+        self.drawer.wanted.connect(self._add_from_drawer)
         self.drawer.standing_chosen.connect(self.commands.draw_as)
         self.outline.intent.connect(self.commands.carry_out)
         self.outline.hint.connect(self._status.say)
@@ -354,6 +356,12 @@ class Window(Guarded, QMainWindow):
     def _show_found(self, key: str) -> None:
         self.selection.go_to(key)
         self.canvas.bring_to_middle(key)
+
+    def _add_from_drawer(self, kind: str) -> None:
+        if self.commands.add_below(kind):
+            # what comes next is its name, its values or what hangs from it
+            self.drawer.show_all()
+            self.canvas.setFocus()
 
     def _find_equipment(self) -> None:
         self._docks.show("drawer")

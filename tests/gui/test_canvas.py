@@ -215,9 +215,10 @@ def test_a_shaky_click_is_no_drag(canvas):
 
 
 def handle_of(canvas, key):
+    # a pointer that rests there since a test before would not move
+    QTest.mouseMove(canvas.viewport(), empty_ground(canvas))
     QTest.mouseMove(canvas.viewport(), at(canvas, key))
-    port = canvas.drawing.port_of(key)
-    return canvas.mapFromScene(port) + QPoint(0, 10)
+    return canvas.mapFromScene(canvas.drawing.handle.middle(canvas.px_per_unit))
 
 
 def test_dragging_the_handle_feeds_another_piece(canvas):

@@ -1,7 +1,7 @@
 """Pulling runs to other panels, gliding to a new layout, and showing the selection alone."""
 
 import pytest
-from gui.test_canvas import LEFT, NONE, at, drag
+from gui.test_canvas import LEFT, NONE, at, drag, empty_ground, handle_of
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle
@@ -23,24 +23,19 @@ def run_to(canvas, target):
 def supply_end(canvas, run):
     """Take the pointer to a run's line, then to the grip where the line starts."""
     middle = canvas.drawing.item(run.id).way.pointAtPercent(0.6)
+    QTest.mouseMove(canvas.viewport(), empty_ground(canvas))
     QTest.mouseMove(canvas.viewport(), canvas.mapFromScene(middle))
-    start, _ = canvas.drawing.ends_of(run.id)
-    return canvas.mapFromScene(start) + QPoint(0, 10)
+    return canvas.mapFromScene(canvas.drawing.supply_end.middle(canvas.px_per_unit))
 
 
 @pytest.fixture
 def branched(canvas):
     """With the spare panel fed from P, so that the barn can be fed from either."""
-    drag(canvas, _handle(canvas, "panel"), at(canvas, "spare"))
+    drag(canvas, handle_of(canvas, "panel"), at(canvas, "spare"))
     canvas.gliding.stop()
     canvas.fit()
     canvas.selection.clear()
     return canvas
-
-
-def _handle(canvas, key):
-    QTest.mouseMove(canvas.viewport(), at(canvas, key))
-    return canvas.mapFromScene(canvas.drawing.port_of(key)) + QPoint(0, 10)
 
 
 def test_pulling_the_supply_end_feeds_the_same_run_from_another_panel(branched):

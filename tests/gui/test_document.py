@@ -269,6 +269,23 @@ def test_a_journal_that_cannot_be_written_is_told_and_the_edit_stands(
     document.close()
 
 
+def test_where_no_journal_can_be_begun_an_untitled_project_is_drawn_all_the_same(
+    qapp, tmp_path, qtbot, monkeypatch
+):
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("")
+    monkeypatch.setattr("ampacre_gui.journaling.place_for_untitled", lambda: in_the_way / "unsaved")
+    document = Document()
+    with qtbot.waitSignal(document.not_kept) as told:
+        assert document.do(put("Add", "equipment", r.Panel(id="p", name="P")))
+    assert "not kept" in told.args[0]
+    assert document.history.peek_undo().label == "Add"
+    document.save_as(tmp_path / "named.ampacre")
+    assert document.do(rename(document.project, "p", "X"))
+    assert recover(beside(document.path), document.path.read_bytes()) == document.project
+    document.close()
+
+
 def _no_room(data, path):
     raise NotSaved("no space left on device")
 

@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from ampacre.model import records as r
-from ampacre.model.edits import alter, put
+from ampacre.model.edits import alter, connect, put
 from ampacre.rules.rule import RULES
 
 
@@ -40,6 +40,11 @@ def click(panel, at):
     QTest.mouseClick(
         panel.list.viewport(), Qt.MouseButton.LeftButton, pos=panel.list.visualRect(at).center()
     )
+
+
+def page_words(panel):
+    page = panel._page.widget()
+    return [page.text()] if isinstance(page, QLabel) else []
 
 
 def accept(window, finding, reason="Kept until next year", who="Owner", when="2026-05-01"):
@@ -139,8 +144,7 @@ def test_no_heading_vanishes_while_words_are_looked_for(panel):
 
 def test_nothing_found_is_said_in_place(panel, qtbot):
     QTest.keyClicks(panel.filter.words, "qqqq")
-    qtbot.waitUntil(lambda: panel._page.widget() is not None)
-    qtbot.waitUntil(lambda: "No finding fits" in str(panel._page.widget().property("text")))
+    qtbot.waitUntil(lambda: any("No finding fits" in words for words in page_words(panel)))
 
 
 def test_a_topic_shows_its_findings_alone(orchard, panel):
@@ -273,3 +277,36 @@ def test_no_button_of_a_narrow_page_is_cut(orchard, panel, qtbot, accepted):
         right = button.mapTo(page.viewport(), button.rect().topRight()).x()
         assert right < page.viewport().width(), button.text()
         assert button.width() >= button.minimumSizeHint().width()
+
+
+def test_two_runs_to_one_piece_can_be_told_apart(window, qtbot):
+    project = window.document.project
+    long_name = "Farmhouse, main panel beside the north door"
+    window.document.do(alter(project, "equipment", "barn", name=long_name))
+    project = window.document.project
+    run = connect(project, project.equipment["spare"], project.equipment["barn"])
+    window.document.do(run)
+    panel = window.findings
+    panel.renew()
+    at = [
+        at
+        for at in panel.model.found(lambda _: True)
+        if panel.model.line_at(at).one.where in window.document.project.runs
+        and long_name in panel.model.line_at(at).name
+    ]
+    told = {index.data(Qt.ItemDataRole.ToolTipRole) for index in at}
+    assert {f"Run from {start} to {long_name}" for start in ("P", "Spare")} == told
+
+
+def test_a_long_name_takes_as_many_lines_as_it_needs(window):
+    long_name = "Farmhouse, main panel beside the north door"
+    window.document.do(alter(window.document.project, "equipment", "barn", name=long_name))
+    panel = window.findings
+    panel.renew()
+    at = next(panel.model.found(lambda line: long_name in line.name))
+    width = panel.list.columnWidth(0) - panel.list.iconSize().width()
+    box = panel.list.fontMetrics().boundingRect(
+        0, 0, width, 10_000, Qt.TextFlag.TextWordWrap, text(at)
+    )
+    assert box.height() > panel.list.fontMetrics().height()
+    assert panel.list.visualRect(at).height() >= box.height()

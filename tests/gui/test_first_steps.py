@@ -16,11 +16,14 @@ from ampacre_gui.window_keys import WindowKeys
 
 
 def type_in_drawer(window, *kinds):
-    search = window.drawer._search
-    search.setFocus()
+    window.activateWindow()
     for kind in kinds:
-        QTest.keyClicks(search, kind)
-        QTest.keyClick(search, Qt.Key.Key_Return)
+        QTest.keyClick(window, Qt.Key.Key_Insert)
+        QTest.keyClicks(QApplication.focusWidget(), kind)
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+        assert window.canvas.hasFocus()
+        assert not window.drawer._search.text()
+        assert window.drawer._kinds.currentItem() is None
 
 
 def named(project, name):
@@ -39,6 +42,37 @@ def test_a_service_is_typed_one_kind_after_the_other(empty_window):
     assert [fed_by(project, piece) for piece in chain] == ["Utility", "T-1", "M-1", "P-1"]
     # a house feeds nothing: what is added next hangs from its panel
     assert fed_by(project, named(project, "C-1")) == "P-1"
+
+
+def test_what_was_added_by_name_is_renamed_with_the_next_key(empty_window):
+    type_in_drawer(empty_window, "utility", "panel")
+    QTest.keyClick(empty_window.canvas, Qt.Key.Key_F2)
+    name = QApplication.focusWidget()
+    QTest.keyClicks(name, "Main panel")
+    QTest.keyClick(name, Qt.Key.Key_Return)
+    type_in_drawer(empty_window, "charger")
+    project = empty_window.document.project
+    assert fed_by(project, named(project, "C-1")) == "Main panel"
+
+
+def test_where_nothing_can_be_added_the_search_keeps_the_keyboard(empty_window, qtbot):
+    type_in_drawer(empty_window, "utility", "transformer")
+    run = next(iter(empty_window.document.project.runs))
+    empty_window.selection.only(run)
+    QTest.keyClick(empty_window, Qt.Key.Key_Insert)
+    search = QApplication.focusWidget()
+    QTest.keyClicks(search, "charger")
+    with qtbot.waitSignal(empty_window.document.trouble):
+        QTest.keyClick(search, Qt.Key.Key_Return)
+    assert search is QApplication.focusWidget()
+
+
+@pytest.mark.parametrize("place", ["drawer", "details"])
+def test_drawer_and_details_have_one_word_for_what_stands_already(window, place):
+    window.selection.only("barn")
+    boxes = getattr(window, place).findChildren(QComboBox)
+    words = {box.itemText(at) for box in boxes for at in range(box.count())}
+    assert "existing" in words
 
 
 @pytest.mark.parametrize(

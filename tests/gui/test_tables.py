@@ -649,6 +649,22 @@ def test_the_filter_shows_rows_with_these_words(window, runs):
     assert runs.model.rowCount() == 4
 
 
+def test_the_run_that_feeds_a_selected_piece_is_at_hand(window, runs, qapp):
+    window.selection.only("barn")
+    qapp.processEvents()
+    row = runs.grid.currentIndex().row()
+    assert runs.model.element(row) == run_to(window.document.project, "barn")
+    assert window.selection.ids == ("barn",)
+
+
+def test_from_the_circuits_is_found_in_the_drawing(window, qapp):
+    window.activateWindow()
+    window.commands["circuits"].trigger()
+    qapp.processEvents()
+    QTest.keyClick(window.circuits.grid, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    assert window.find_bar.line.hasFocus()
+
+
 def test_choices_are_offered_while_typing(window, runs, qtbot):
     key = run_to(window.document.project, "barn")
     go(runs, key, "conductors.insulation")

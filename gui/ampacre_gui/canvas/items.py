@@ -1,4 +1,4 @@
-"""What stands on the canvas: one item per piece and run, and the handle that runs are drawn from."""
+"""What stands on the canvas: one item per piece and run."""
 
 from collections.abc import Callable
 from typing import Literal, NamedTuple
@@ -12,7 +12,7 @@ from ampacre_gui.canvas.painter import SCALE, Sketch, Way, bounds_of, paint, pol
 from ampacre_gui.flags import flag_picture
 from ampacre_gui.look import Look
 
-__all__ = ["ElementItem", "FeedHandle", "Figure", "Role"]
+__all__ = ["ElementItem", "Figure", "Role"]
 
 Role = Literal["piece", "run", "ground"]
 """Pieces sort before runs; the ground (outlines of structures, titles) is never hit."""
@@ -181,6 +181,14 @@ class ElementItem:
         return QPointF(self.core.left() if riser_x is None else riser_x, self.core.top())
 
     @property
+    def mark_box(self) -> QRectF | None:
+        """Where the mark of a finding is drawn, None where there is none."""
+        if not self.mark or self.flag_at is None:
+            return None
+        corner = QPointF(_FLAG / 2, _FLAG / 2)
+        return QRectF(self.flag_at - corner, self.flag_at + corner)
+
+    @property
     def lit(self) -> bool:
         """Whether a glow is drawn behind the item."""
         return self.selected or self.hovered or bool(self.target)
@@ -236,65 +244,3 @@ class ElementItem:
         above = 0.0 if self.core.height() <= LINE_MM * SCALE else _HALO
         box = self.core.adjusted(-_HALO, -above, _HALO, above)
         painter.drawRoundedRect(box, _HALO, _HALO)
-
-
-class FeedHandle:
-    """A round grip below a piece: dragging from it draws a run to another piece.
-
-    Or where a run starts: dragging it hangs the run on another piece. It keeps its size on the
-    screen whatever the zoom. `touch` is called before and after a change.
-    """
-
-    RADIUS_PX = 12.0
-
-    def __init__(self, touch: Callable[["FeedHandle"], None]) -> None:
-        self.key = ""
-        self.port: QPointF | None = None
-        self._lit = False
-        self._touch = touch
-
-    def show_at(self, key: str, port: QPointF | None) -> None:
-        """Show the grip where lines leave a piece; without a place it is hidden."""
-        if (self.key, self.port) != (key if port else "", port):
-            self._touch(self)
-            self.key, self.port = (key if port else ""), port
-            self._touch(self)
-
-    def key_at(self, point: QPointF, px_per_unit: float) -> str:
-        """Id of the element whose grip is at a point, "" where none is shown there."""
-        if self.port is None:
-            return ""
-        off = (point - self.port) * px_per_unit
-        under = abs(off.x()) <= self.RADIUS_PX and -2 <= off.y() <= 2 * self.RADIUS_PX
-        return self.key if under else ""
-
-    def light(self, *, on: bool) -> None:
-        if on != self._lit:
-            self._lit = on
-            self._touch(self)
-
-    def area(self, scale: float) -> QRectF:
-        """What it covers at a scale; nothing where it is hidden."""
-        if self.port is None:
-            return QRectF()
-        reach = (self.RADIUS_PX + 4) / scale
-        return QRectF(self.port.x() - reach, self.port.y() - reach / 4, 2 * reach, 2 * reach)
-
-    def paint(self, painter: QPainter, colours: Look, scale: float) -> None:
-        """Draw it in pixels of the screen, where it is shown."""
-        if self.port is None:
-            return
-        painter.save()
-        painter.translate(self.port)
-        painter.scale(1 / scale, 1 / scale)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        centre = QPointF(0, self.RADIUS_PX)
-        painter.setPen(QPen(colours.select, 1.6))
-        painter.setBrush(colours.select if self._lit else colours.paper)
-        painter.drawEllipse(centre, self.RADIUS_PX - 3, self.RADIUS_PX - 3)
-        painter.setPen(QPen(colours.paper if self._lit else colours.select, 1.6))
-        x, y = centre.x(), centre.y()
-        painter.drawLine(QPointF(x, y - 4), QPointF(x, y + 4))
-        painter.drawLine(QPointF(x - 3, y + 1), QPointF(x, y + 4))
-        painter.drawLine(QPointF(x + 3, y + 1), QPointF(x, y + 4))
-        painter.restore()

@@ -17,7 +17,8 @@ from ampacre.sheets.one_line import Box, OneLine, lay_out, redraw, same_shape
 from ampacre.study.facts import EquipmentFacts, RunFacts, Voltage
 from ampacre.study.study import Study
 from ampacre_gui.canvas.cells import Cells, drawing_order
-from ampacre_gui.canvas.items import ElementItem, FeedHandle, Figure, Role
+from ampacre_gui.canvas.grips import BELOW, BESIDE, Drawn, Grip
+from ampacre_gui.canvas.items import ElementItem, Figure, Role
 from ampacre_gui.canvas.painter import SCALE, bounds_of, level_of
 from ampacre_gui.canvas.survey import paint_from_afar, paint_titles
 from ampacre_gui.differing import differing
@@ -96,8 +97,8 @@ class Scene(Guarded, QGraphicsScene):
         self._away: dict[str, ElementItem] = {}
         self._lit: dict[str, ElementItem] = {}
         self._titled: dict[str, ElementItem] = {}
-        self.handle = FeedHandle(self._touch_handle)
-        self.supply_end = FeedHandle(self._touch_handle)
+        self.handle = Grip(BELOW, self._drawn_in, self._touch_grip)
+        self.supply_end = Grip(BESIDE, self._drawn_in, self._touch_grip)
         self._known: _Known | None = None
         self._one_line: OneLine | None = None
         self._all_anew = False
@@ -129,6 +130,9 @@ class Scene(Guarded, QGraphicsScene):
             marked = differing(before.marks, now.marks)
         for key in marked:
             self._state(key, mark=now.marks.get(key, ""))
+        for grip in (self.handle, self.supply_end):
+            # it may have to make way for other words
+            self._touch_grip(grip)
         if anew or marked:
             self.redrawn.emit()
         return anew
@@ -189,9 +193,17 @@ class Scene(Guarded, QGraphicsScene):
         _note(self._lit, item, item.lit)
         _note(self._titled, item, item.role == "ground")
 
-    def _touch_handle(self, handle: FeedHandle) -> None:
-        if handle.port is not None:
-            self.update(handle.area(self._scale()))
+    def _touch_grip(self, grip: Grip) -> None:
+        if grip.port is not None:
+            self.update(grip.area(self._scale()))
+
+    def _drawn_in(self, area: QRectF) -> Drawn:
+        """Give what a grip should not hide."""
+        found = list(self._cells.within(area))
+        words = [line.box for item in found for line in item.sketch.lines]
+        words += [item.mark_box for item in found if item.mark_box is not None]
+        lines = [p for item in found if item.role != "ground" for _, p in item.sketch.strokes]
+        return Drawn(words, lines)
 
     def _scale(self) -> float:
         """Give pixels per unit of the scene in the view."""

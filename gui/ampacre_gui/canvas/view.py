@@ -146,9 +146,11 @@ class View(Showing):
         self.drawing.supply_end.light(on=bool(over_end))
         key = over_handle or over_end or self.element_at(at)
         self.drawing.hover(key)
-        run = key if key in self.document.project.runs else self.selection.current
-        self.drawing.offer_supply_end(run or "")
-        self.drawing.offer_handle(self.with_handle(key) or self.with_handle(self.selection.current))
+        run = key if key in self.document.project.runs else ""
+        current = self.selection.current or ""
+        near_end, near_handle = self._grips_near(spot)
+        self.drawing.offer_supply_end(run or near_end or current)
+        self.drawing.offer_handle(self.with_handle(key) or near_handle or self.with_handle(current))
         if over_handle:
             self.hint.emit(self.tr("Drag to the piece that this one shall feed"))
         elif over_end:
@@ -159,6 +161,14 @@ class View(Showing):
             self.hint.emit(self.tr("Click to see how this number is worked out"))
         else:
             self.hint.emit("")
+
+    def _grips_near(self, spot: QPointF) -> tuple[str, str]:
+        """Whose grips stay while the pointer is on its way to them."""
+        grips = (self.drawing.supply_end, self.drawing.handle)
+        end, handle = (
+            grip.key if grip.area(self.px_per_unit).contains(spot) else "" for grip in grips
+        )
+        return end, handle
 
     def _hover_again(self) -> None:
         """Follow what has come to lie under a pointer that rests."""

@@ -17,7 +17,8 @@ PAGES: dict[str, tuple[str, ...]] = {
     ),
     "drawer": (
         "The drawer holds every kind of equipment. Drag one onto the drawing or the outline, or type a part of its name and press Enter to add it below what is selected.",
-        "Draw as says whether what you add is new work, whose empty fields are chosen for you, or there already, whose empty fields are not known and have to be read off.",
+        "The drawing has the keyboard then, with the new piece selected: F2 names it, Insert looks for the next.",
+        "Draw as says whether what you add is new work, whose empty fields are chosen for you, or existing, whose empty fields are not known and have to be read off.",
     ),
     "outline": (
         "The outline is the whole network as a list, each piece below what feeds it. All that the drawing can do can be done here with the keyboard.",

@@ -33,7 +33,7 @@ from ampacre_gui.panels.number_list import NumberList
 from ampacre_gui.panels.numbers import numbers_of
 from ampacre_gui.panels.record_form import Element, Part, RecordForm, heading
 from ampacre_gui.panels.work_section import WorkSection
-from ampacre_gui.phrases import filled, said
+from ampacre_gui.phrases import breakable, filled, said
 from ampacre_gui.selection import Selection
 
 __all__ = ["Details"]
@@ -210,6 +210,7 @@ class Details(Guarded, QScrollArea):
         font.setPointSizeF(font.pointSizeF() * 1.25)
         font.setBold(True)
         self._head.setFont(font)
+        self._head.setTextFormat(Qt.TextFormat.PlainText)
         for label in (self._head, self._what, self._way):
             label.setWordWrap(True)
         words.addWidget(self._head)
@@ -244,7 +245,7 @@ class Details(Guarded, QScrollArea):
         )
 
     def _fill_head(self, record: Element, facts: EquipmentFacts | RunFacts | None) -> None:
-        self._head.setText(capital(element_name(self._document.project, record.id)))
+        self._head.setText(breakable(capital(element_name(self._document.project, record.id))))
         kind = self.tr("run") if isinstance(record, r.Run) else said(kind_of(record))
         self._what.setText(f"{kind} \u00b7 {work_of(record)}")
         self._way.setText(self._way_words(record, facts))
@@ -334,8 +335,8 @@ def _words(text: str) -> QWidget:
 
 
 def _link(project: Project, key: str) -> str:
-    name = element_name(project, key).replace("&", "&amp;").replace("<", "&lt;")
-    return _anchor(key, name)
+    name = breakable(element_name(project, key))
+    return _anchor(key, name.replace("&", "&amp;").replace("<", "&lt;"))
 
 
 def _anchor(key: str, words: str) -> str:

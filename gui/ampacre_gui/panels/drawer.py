@@ -206,7 +206,7 @@ class Drawer(QWidget):
         self._told.hide()
         self._standing = QComboBox()
         self._standing.addItem(self.tr("new work"), False)
-        self._standing.addItem(self.tr("there already"), True)
+        self._standing.addItem(self.tr("existing"), True)
         self._standing.setAccessibleName(self.tr("Draw as"))
         self._standing.currentIndexChanged.connect(self._choose_standing)
         below = QHBoxLayout()
@@ -226,6 +226,10 @@ class Drawer(QWidget):
     def focus_search(self) -> None:
         self._search.setFocus()
         self._search.selectAll()
+
+    def show_all(self) -> None:
+        """Forget what was searched for."""
+        self._search.clear()
 
     def draw_icons(self) -> None:
         """Draw the symbols anew, in the colours of the desktop."""
@@ -250,10 +254,11 @@ class Drawer(QWidget):
         asked = " ".join(wanted)
         fitting.sort(key=lambda item: not item.text().casefold().startswith(asked))
         first = next(iter(fitting), None)
-        self._kinds.setCurrentItem(first)  # type: ignore[arg-type]
+        # where nothing is searched for, nothing is found that Enter would add
+        self._kinds.setCurrentItem(first if wanted else None)  # type: ignore[arg-type]
         self._kinds.setVisible(first is not None)
         self._nothing.setVisible(first is None)
-        self._tell(first)
+        self._tell(self._kinds.currentItem())
 
     def _tell(self, item: QListWidgetItem | None) -> None:
         """Say what the found kind is for: what was typed need not be its name."""
@@ -267,5 +272,3 @@ class Drawer(QWidget):
 
     def _add(self, item: QListWidgetItem) -> None:
         self.wanted.emit(item.data(_KIND))
-        # what is typed next looks for the next piece
-        self._search.selectAll()

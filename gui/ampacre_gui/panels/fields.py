@@ -14,6 +14,7 @@ from ampacre_gui.panels.hints import Hint
 from ampacre_gui.panels.members import MembersEditor
 from ampacre_gui.panels.parts import PartsEditor
 from ampacre_gui.panels.references import Choices
+from ampacre_gui.phrases import breakable
 
 __all__ = ["Field", "FieldGrid", "capital"]
 
@@ -48,6 +49,8 @@ class Field(QWidget):
         self._reason = QLabel()
         self._reason.setWordWrap(True)
         self._reason.setObjectName("reason")
+        self._reason.setTextFormat(Qt.TextFormat.PlainText)
+        self._refused = ""
         self._reason.hide()
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
@@ -97,10 +100,11 @@ class Field(QWidget):
     @property
     def reason(self) -> str:
         """Why the entry was refused; empty when all is well."""
-        return self._reason.text()
+        return self._refused
 
     def _show_reason(self, reason: str) -> None:
-        self._reason.setText(reason)
+        self._refused = reason
+        self._reason.setText(breakable(reason))
         self._reason.setVisible(bool(reason))
 
 

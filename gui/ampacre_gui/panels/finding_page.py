@@ -41,6 +41,7 @@ class FindingPage(HandPage):
     def say(self, words: str) -> None:
         """Show words in place of a finding."""
         label = QLabel(words)
+        label.setTextFormat(Qt.TextFormat.PlainText)
         label.setWordWrap(True)
         label.setAlignment(Qt.AlignmentFlag.AlignTop)
         label.setContentsMargins(12, 10, 12, 10)

@@ -20,13 +20,14 @@ WHERE, MESSAGE = range(2)
 class Told(NamedTuple):
     """A finding, or what is missing somewhere, in words, with the mark that it is shown under.
 
-    `key` is what makes it the same line after an edit.
+    `key` is what makes it the same line after an edit, `place` its name with all that is known.
     """
 
     one: Finding | Missing
     key: Hashable
     mark: str
     name: str
+    place: str
     words: str
 
 
@@ -55,4 +56,6 @@ class FindingsModel(HeadedModel[Told]):
             return line.name if column == WHERE else line.words
         if role == Qt.ItemDataRole.DecorationRole and column == WHERE:
             return flag_icon(line.mark)
+        if role == Qt.ItemDataRole.ToolTipRole and column == WHERE:
+            return line.place
         return None

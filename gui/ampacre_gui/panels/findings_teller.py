@@ -4,7 +4,7 @@ from ampacre.model.project import Project
 from ampacre.rules.review import Missing, Review
 from ampacre.rules.rule import Finding
 from ampacre_gui.differing import differing
-from ampacre_gui.names import element_name
+from ampacre_gui.names import element_name, whole_name
 from ampacre_gui.panels.fields import capital
 from ampacre_gui.panels.findings_model import Told
 from ampacre_gui.panels.findings_text import accepted_words
@@ -47,13 +47,16 @@ def _says_alike(old: Project, new: Project) -> bool:
 def _renamed(old: Project, new: Project) -> set[str]:
     """Give the pieces and runs that may have another name; a run may be named by its end."""
     pieces, runs = differing(old.equipment, new.equipment), differing(old.runs, new.runs)
-    return pieces | runs | {run.id for run in new.runs.values() if run.target in pieces}
+    return (
+        pieces | runs | {run.id for run in new.runs.values() if {run.source, run.target} & pieces}
+    )
 
 
 def _told(review: Review, one: Finding | Missing) -> Told:
-    name = capital(element_name(review.study.project, one.where))
+    project = review.study.project
+    name, place = capital(element_name(project, one.where)), capital(whole_name(project, one.where))
     if isinstance(one, Missing):
-        return Told(one, one, "missing", name, one.text)
+        return Told(one, one, "missing", name, place, one.text)
     mark = "accepted" if review.accepted(one) else one.severity
     words = "\n".join(filter(None, (review.message(one), accepted_words(review, one))))
-    return Told(one, one.key, mark, name, words)
+    return Told(one, one.key, mark, name, place, words)

@@ -1,4 +1,4 @@
-"""Lines of a tree whose words take as many rows of text as the column's width asks for."""
+"""Lines of a tree whose words take as many rows of text as their columns' widths ask for."""
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, QTimer
 from PySide6.QtWidgets import QHeaderView, QStyledItemDelegate, QStyleOptionViewItem, QTreeView
@@ -16,18 +16,19 @@ Index = QModelIndex | QPersistentModelIndex
 
 
 class Wrapping(Guarded, QStyledItemDelegate):
-    """Gives each line below a heading the height that one of its columns needs."""
+    """Gives each line below a heading the height that its words need."""
 
-    def __init__(self, view: QTreeView, column: int) -> None:
+    def __init__(self, view: QTreeView) -> None:
         super().__init__(view)
         self._view = view
-        self._column = column
         self._heights: dict[tuple[str, int, int], int] = {}
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        room = self._view.columnWidth(self._column) - _MARGIN
-        if index.column() != self._column or not index.parent().isValid():
+        if not index.parent().isValid():
             return QSize(0, option.fontMetrics.height() + 8)
+        icon = index.data(Qt.ItemDataRole.DecorationRole)
+        beside = _MARGIN if icon is None else _MARGIN + self._view.iconSize().width()
+        room = self._view.columnWidth(index.column()) - beside
         # a view asks for all lines whenever one comes or goes
         made_from = (str(index.data()), room, option.fontMetrics.height())
         if made_from not in self._heights:
@@ -42,9 +43,9 @@ class Wrapping(Guarded, QStyledItemDelegate):
 
 
 def wrap_column(view: QTreeView, column: int, widths: dict[int, int]) -> None:
-    """Let one column wrap in the room that is left; the others have these widths or less."""
+    """Give one column the room that is left; the others have these widths or less."""
     view.setWordWrap(True)
-    view.setItemDelegate(Wrapping(view, column))
+    view.setItemDelegate(Wrapping(view))
     header = view.header()
     header.setStretchLastSection(False)
     header.setMinimumSectionSize(40)

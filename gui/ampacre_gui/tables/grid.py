@@ -41,13 +41,13 @@ class Grid(Guarded, QTableView):
 
     said = Signal(str)
     """What there is to say of the current cell, or of what was just tried."""
-    find_wanted = Signal()
 
     def __init__(self, model: TableModel, selection: Selection, parent: QWidget) -> None:
         super().__init__(parent)
         self._model = model
         self._selection = selection
         self._own = False
+        self._find: Callable[[], None] | None = None
         self.setModel(model)
         delegate = CellDelegate(model, selection, self)
         delegate.stepped.connect(self._step_after_entry)
@@ -93,6 +93,10 @@ class Grid(Guarded, QTableView):
         self.setSortingEnabled(True)
         self._add(self.tr("&Sort by This Column"), self._sort_here)
 
+    def let_find(self, find: Callable[[], None]) -> None:
+        """Have the key that finds in the drawing find in the table."""
+        self._find = find
+
     def _sort_here(self) -> None:
         heads, column = self.horizontalHeader(), self.currentIndex().column()
         again = heads.sortIndicatorSection() == column
@@ -129,7 +133,7 @@ class Grid(Guarded, QTableView):
         if event.matches(_KEYS.Paste):
             return self.paste
         if event.matches(_KEYS.Find):
-            return self.find_wanted.emit
+            return self._find
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and not event.modifiers():
             return self.clear_cells
         if QKeySequence(event.keyCombination()) == _FILL:

@@ -98,9 +98,10 @@ class _TablePanel(Guarded, QWidget):
 
 
 class RunsPanel(_TablePanel):
-    """One row per standing run."""
+    """One row per standing run; of a selected piece, the run that feeds it is brought to hand."""
 
     def __init__(self, document: Document, selection: Selection) -> None:
+        self._followed: tuple[str, ...] = ()
         super().__init__(RunsSheet(document), document, selection)
         self.grid.setAccessibleName(self.tr("Runs"))
         self.grid.let_sort()
@@ -111,8 +112,16 @@ class RunsPanel(_TablePanel):
         self.filter.setMaximumWidth(190)
         self.filter.textChanged.connect(self.model.sift)
         self.filter.returnPressed.connect(self.grid.setFocus)
-        self.grid.find_wanted.connect(self.filter.setFocus)
+        self.grid.let_find(self.filter.setFocus)
         self.strip.addWidget(self.filter)
+
+    def renew(self) -> None:
+        moved_on, current = self._selection.ids != self._followed, self._selection.current
+        self._followed = self._selection.ids
+        super().renew()
+        facts = self._document.study.found.equipment.get(current or "")
+        if moved_on and facts and facts.feed and self.model.row_of(facts.feed) >= 0:
+            self.grid.show_rows([facts.feed])
 
 
 class CircuitsPanel(_TablePanel):
@@ -135,7 +144,6 @@ class CircuitsPanel(_TablePanel):
         self.even = QPushButton(self.tr("&Balance Legs"))
         self.even.setToolTip(self.tr("Give new circuits spaces that load the legs alike"))
         self.even.clicked.connect(self.balance)
-        self.grid.find_wanted.connect(self.panel.setFocus)
         for at, part in enumerate((word, self.panel, self.even, self.existing)):
             self.strip.insertWidget(at, part)
 
