@@ -1,15 +1,13 @@
 """Loads that are drawn beside a dwelling's on its panel."""
 
-import pytest
 from rules.build import fine, message, of_rule, remedied
-from study.build import served, with_piece
+from study.build import served
 
 from ampacre.model import records as r
 from ampacre.rules.review import Review
 from ampacre.study.study import Study
 
 RULE = "loads-beside-dwelling"
-TABLE = "appliance-by-its-table"
 LOADS = (("Range", 12_000), ("Dryer", 5_000), ("Heater", 4_500), ("Washer", 1_200))
 
 
@@ -78,23 +76,3 @@ def test_a_panel_of_the_optional_method_has_the_one_remedy():
         "h"
     }
     assert edit.label.endswith(f"{carried_a(after):.1f} A")
-
-
-@pytest.mark.parametrize(
-    ("name", "va", "says"),
-    [
-        ("Range", 12_000, "nameplate of 12,000 VA. Among the appliances of h it would count by its table, alone 8,000 VA"),
-        ("Range", 16_000, "alone 9,600 VA"),
-        ("Dryer", 4_000, "alone 5,000 VA"),
-    ],
-)  # fmt: skip
-def test_a_range_or_dryer_of_the_dwelling_would_count_by_its_own_table(name, va, says):
-    """NEC Table 220.55 column C with note 1, and 220.54."""
-    assert says in message(house(serves="h", loads=[(name, va)]), TABLE)
-
-
-def test_what_counts_alike_either_way_needs_no_word():
-    fine(house(serves="h", loads=[("Dryer", 5_500), ("Range", 7_000), ("Heater", 4_500)]), TABLE)
-    fine(house(serves="h", basis="optional dwelling"), TABLE)
-    fine(with_piece(house(serves="h"), "Range", va=None), TABLE)
-    fine(house(), TABLE)

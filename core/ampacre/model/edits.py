@@ -98,7 +98,7 @@ def _poles(piece: r.Equipment, system: System | None) -> int:
     if isinstance(piece, r.DwellingLoad):
         return 0
     if isinstance(piece, r.Load):
-        return 2 if piece.category in r.HEATERS or (piece.volts or 0) > 150 else 1
+        return 2 if piece.category in (*r.HEATERS, *r.HOUSEHOLD) or (piece.volts or 0) > 150 else 1
     if isinstance(piece, r.Pedestal):
         return 2 if 50 in piece.receptacles_a else 1
     if isinstance(piece, _TWO_LEGS):

@@ -14,16 +14,12 @@ from ampacre.rules.paths import labelled
 from ampacre.rules.rule import Finding, found, on_piece
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import circuits_out
-from ampacre.study.household import LEAST_DRYER_VA
-from ampacre.study.household_loads import household_kind, range_circuit_va
 from ampacre.study.study import Study
 
 TOPIC = "load"
 
 _OF_A_DWELLING: Final = (None, "standard dwelling", "optional dwelling", "existing dwelling")
 """Methods of a panel by which it matters which loads are a dwelling's."""
-_AT_NAMEPLATE: Final = ("optional dwelling", "existing dwelling")
-"""Methods that count ranges and dryers at their nameplate, however they are entered."""
 
 
 def _dwelling_beside(study: Study, facts: EquipmentFacts) -> r.DwellingLoad | None:
@@ -98,31 +94,4 @@ def loads_beside_dwelling(study: Study, facts: EquipmentFacts) -> Iterator[Findi
             serve="serves" if len(names) == 1 else "serve",
             count="counts" if len(names) == 1 else "count",
             them="it" if len(names) == 1 else "them",
-        )  # fmt: skip
-
-
-@on_piece("appliance-by-its-table", r.Load, topic=TOPIC, severity="advice", cite="cooking")
-def appliance_by_its_table(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
-    """A dwelling's range or dryer counts by its own table when it is entered among its appliances.
-
-    Drawn as a load it counts at its nameplate; by Table 220.55 one range of 12 kW counts 8 kW, and
-    by 220.54 a dryer 5,000 VA at least. In the optional method both count at their nameplate
-    anyway.
-    """
-    load, parent = facts.piece, facts.parent
-    assert isinstance(load, r.Load)
-    kind = household_kind(load)
-    if kind is None or load.serves is None or load.va is None or parent is None:
-        return
-    demand = study.equipment(parent).demand
-    if demand is None or demand.method in _AT_NAMEPLATE:
-        return
-    table_va = max(LEAST_DRYER_VA, load.va) if kind == "dryer" else range_circuit_va(load.va).value
-    if table_va != load.va:
-        yield found(
-            "appliance-by-its-table", load.id,
-            "{piece} counts at its nameplate of {nameplate_va}. Among the appliances of {home} it "
-            "would count by its table, alone {table_va}.",
-            piece=load.name, nameplate_va=load.va, table_va=table_va,
-            home=study.standing.equipment[load.serves].name,
         )  # fmt: skip

@@ -26,9 +26,12 @@ PART_A, PART_DEVICE_A = 48.0, 60.0
 """Largest part of a resistance heater and its device (NEC 422.11(F), 424.22)."""
 
 
+_FIXED: Final = (*r.HEATERS, *r.HOUSEHOLD, "cooling", "appliance")
+
+
 def _is_fixed(piece: r.Equipment) -> bool:
     if isinstance(piece, r.Load):
-        return piece.category in (*r.HEATERS, "cooling", "appliance") and not piece.receptacles
+        return piece.category in _FIXED and not piece.receptacles
     return isinstance(piece, r.Motor)
 
 
@@ -92,7 +95,8 @@ def appliance_device_limit(study: Study, facts: EquipmentFacts) -> Iterator[Find
     load = facts.piece
     assert isinstance(load, r.Load)
     run = feed_of(study, facts)
-    if load.category != "appliance" or (load.receptacles or 0) > 1 or run is None:
+    single = load.category in ("appliance", *r.HOUSEHOLD) and (load.receptacles or 0) <= 1
+    if not single or run is None:
         return
     device_a = supply_device_a(run)
     if device_a is None or run.demand is None or not run.calculated_a:

@@ -4,13 +4,12 @@ from ampacre.codebook.articles import cite
 from ampacre.model import records as r
 from ampacre.model.system import System
 from ampacre.study.facts import Demand, Line, Worksheet
-from ampacre.study.household_loads import (
+from ampacre.study.leaves import charger_a, motor_a
+from ampacre.study.range_circuit import (
     LEAST_RANGE_A,
-    household_kind,
     least_range_a,
     range_circuit_va,
 )
-from ampacre.study.leaves import charger_a, motor_a
 from ampacre.study.tally import Tally, leg_amperes, nominal_va
 
 __all__ = ["circuit_demand"]
@@ -23,7 +22,7 @@ def circuit_demand(piece: r.Equipment, tally: Tally, system: System, edition: st
     and water heating counts as continuous here (NEC 424.4(B), 422.13). A dwelling's range may count
     by the table of cooking units (NEC Table 220.55 note 4).
     """
-    if household_kind(piece) == "range" and _is_a_dwellings(tally):
+    if isinstance(piece, r.Load) and piece.category == "range" and _is_a_dwellings(tally):
         return _range_demand(piece, tally, system, edition)
     va = sum(amount.va for amount in tally.values())
     if isinstance(piece, r.Load) and piece.category == "lighting" and piece.va is not None:

@@ -31,12 +31,21 @@ __all__ = [
 MINIMUM_CHARGER_VA = 7200.0
 """NEC 2023 220.57."""
 _BY_RATING = ("kitchen", "welder", "elevator")
-_IN_DWELLINGS: Mapping[str, Category] = {"multioutlet": "receptacles", "heat": "space heat"}
+_IN_DWELLINGS: Mapping[str, Category] = {
+    "multioutlet": "receptacles",
+    "heat": "space heat",
+    "range": "cooking",
+    "oven or cooktop": "cooking",
+    "clothes dryer": "dryer",
+}
 _ELSEWHERE: Mapping[str, Category] = {
     "multioutlet": "receptacles",
     "supplementary heat": "heat",
     "storage heat": "heat",
     "cooling": "appliance",
+    "range": "appliance",
+    "oven or cooktop": "appliance",
+    "clothes dryer": "appliance",
 }
 """Categories of the tally for those of loads that are named otherwise there.
 
@@ -164,13 +173,11 @@ def leaf_tally(
     legs: str,
     system: System,
     park: r.Basis | None = None,
-    *,
-    in_household: bool = False,
 ) -> Tally:
     """Tally of one piece on these legs; empty where it uses nothing or its load is not known.
 
     `member_of` is that of `groups_of`, `park` the method of the park or marina that the piece is in,
-    if any, `in_household` tells that it stands beside a dwelling's load.
+    if any.
     """
     if isinstance(piece, r.DwellingLoad):
         return dwelling_tally(piece, legs)
@@ -194,7 +201,7 @@ def leaf_tally(
         key = key._replace(category=_motor_category(piece), continuous=piece.continuous)
         return {key: Amount(va, 1, amperes, va)}
     assert isinstance(piece, r.Load)
-    return _outlet(piece, key, project.settings.edition, in_household=in_household)
+    return _outlet(piece, key, project.settings.edition)
 
 
 def adds_load(piece: r.Use) -> bool:
@@ -208,9 +215,9 @@ def adds_load(piece: r.Use) -> bool:
     return msgspec.structs.replace(piece, **kept) != piece.was
 
 
-def _outlet(piece: r.Load, key: Key, edition: str, *, in_household: bool) -> Tally:
+def _outlet(piece: r.Load, key: Key, edition: str) -> Tally:
     """Tally of a load, with the part that is continuous apart from the rest."""
-    found = outlet_load(piece, edition, in_household=in_household)
+    found = outlet_load(piece, edition)
     if found is None:
         return {}
     rated = bool(piece.serves) or piece.category in _BY_RATING
@@ -218,7 +225,7 @@ def _outlet(piece: r.Load, key: Key, edition: str, *, in_household: bool) -> Tal
     category = named.get(piece.category, cast("Category", piece.category))
     key = key._replace(
         category=category,
-        neutral=piece.uses_neutral or len(key.legs) == 1,
+        neutral=piece.uses_neutral or len(key.legs) == 1 or piece.category in r.HOUSEHOLD,
         rating_va=found.va if rated else 0.0,
         detail=(piece.occupancy or "") if piece.category == "lighting" else "",
         nonlinear=piece.nonlinear,

@@ -9,15 +9,17 @@ from ampacre.codebook.outlets import lighting_unit_load, outlet_va
 from ampacre.codebook.tables import Cited
 from ampacre.model import records as r
 from ampacre.study.facts import Line
-from ampacre.study.household_loads import household_kind
 
 __all__ = ["M2_PER_FT2", "M_PER_FT", "OutletLoad", "outlet_load", "taken_continuous"]
 
 M2_PER_FT2 = 0.09290304
 M_PER_FT = 0.3048
 _ROUNDING_FT = 1e-6
-_SELDOM_CONTINUOUS = (*r.HEATERS, "cooling", "welder", "elevator")
-"""Space and water heating is continuous for its branch circuit only (NEC 424.4(B), 422.13)."""
+_SELDOM_CONTINUOUS = (*r.HEATERS, *r.HOUSEHOLD, "cooling", "welder", "elevator")
+"""Space and water heating is continuous for its branch circuit only (NEC 424.4(B), 422.13).
+
+A household's range, oven or dryer is at its full load for less than the three hours of NEC Article 100.
+"""
 
 
 class OutletLoad(NamedTuple):
@@ -28,11 +30,10 @@ class OutletLoad(NamedTuple):
     lines: tuple[Line, ...]
 
 
-def outlet_load(piece: r.Load, edition: str, *, in_household: bool = False) -> OutletLoad | None:
+def outlet_load(piece: r.Load, edition: str) -> OutletLoad | None:
     """Load that a piece counts for; None where nothing tells it.
 
     The larger of its nameplate and the least load that NEC 220.12 to 220.43 has for its kind.
-    `in_household` tells that it stands beside a dwelling's load, whether it says so or not.
     """
     if piece.category == "lighting" and piece.floor_area_m2 is not None and piece.occupancy:
         return _lighting(piece, piece.floor_area_m2, piece.occupancy, edition)
@@ -45,23 +46,14 @@ def outlet_load(piece: r.Load, edition: str, *, in_household: bool = False) -> O
     if not lines:
         return None
     va = max(line.quantity or 0.0 for line in lines)
-    steady = taken_continuous(piece, in_household=in_household)
-    return OutletLoad(va, va if steady else 0.0, tuple(lines))
+    return OutletLoad(va, va if taken_continuous(piece) else 0.0, tuple(lines))
 
 
-def taken_continuous(piece: r.Load, *, in_household: bool = False) -> bool:
-    """Whether a load counts as continuous: as stated, else as its kind mostly is.
-
-    A household's range, oven or dryer is at its full load for less than the three hours of NEC
-    Article 100; its other appliances, the water heater of 422.13 among them, are taken as
-    continuous like any load.
-    """
-    if piece.continuous is not None:
-        return piece.continuous
-    if piece.category in _SELDOM_CONTINUOUS:
-        return False
-    at_home = in_household or piece.serves is not None
-    return not (at_home and household_kind(piece))
+def taken_continuous(piece: r.Load) -> bool:
+    """Whether a load counts as continuous: as stated, else as its kind mostly is."""
+    if piece.continuous is None:
+        return piece.category not in _SELDOM_CONTINUOUS
+    return piece.continuous
 
 
 def _welder(piece: r.Load, edition: str) -> OutletLoad | None:

@@ -20,7 +20,6 @@ from ampacre.study.facts import (
     Watched,
 )
 from ampacre.study.fault import levels
-from ampacre.study.household_loads import household_kind
 from ampacre.study.impedance import Loops
 from ampacre.study.leaves import charger_a, motor_a
 from ampacre.study.loads import Loads
@@ -134,7 +133,7 @@ def _piece(
         fault=fault,
         grounding=grounding,
         missing=tuple(_missing(piece, part, key)),
-        assumptions=(*_assumed(piece, loads), *_bounded(piece, fault)),
+        assumptions=(*_assumed(piece), *_bounded(piece, fault)),
     )
 
 
@@ -253,7 +252,7 @@ def _missing(piece: r.Equipment, part: Part, key: str) -> Iterator[str]:
         yield f"rating of the main device: {read}"
 
 
-def _assumed(piece: r.Equipment, loads: Loads) -> Iterator[str]:
+def _assumed(piece: r.Equipment) -> Iterator[str]:
     if isinstance(piece, r.Transformer):
         if piece.impedance_pct is None:
             yield "impedance not known: the range usual for its size (verify in field)"
@@ -262,11 +261,8 @@ def _assumed(piece: r.Equipment, loads: Loads) -> Iterator[str]:
     if isinstance(piece, r.UtilitySource) and piece.fault_ka is None:
         yield "utility fault current not stated: taken as infinite"
     if isinstance(piece, r.Load) and piece.continuous is None:
-        at_home = not any(key.continuous for key in loads.below.tally)
-        if taken_continuous(piece, in_household=at_home):
+        if taken_continuous(piece):
             yield "taken as continuous"
-        elif household_kind(piece):
-            yield "taken as a household's range, oven or dryer by its name, and not as continuous"
         if piece.category == "welder" and piece.duty_pct is None:
             yield "duty cycle of the welder not known: taken as 100 %"
     if isinstance(piece, r.DwellingLoad):

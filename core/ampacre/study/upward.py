@@ -12,7 +12,6 @@ from ampacre.study.demand import demand_of
 from ampacre.study.dwelling import dwelling_lines, sole_dwelling
 from ampacre.study.facts import Demand, Line
 from ampacre.study.farm import farm_loads
-from ampacre.study.household_loads import household_kind
 from ampacre.study.leaves import leaf_tally
 from ampacre.study.loads import Below, Given, Loads, Site
 from ampacre.study.measured import measured_lines, refusals, with_record
@@ -148,20 +147,11 @@ def _own(site: Site, key: str) -> Tally:
     arrives = site.tree.arrives[key]
     tally = leaf_tally(
         site.project, site.member_of, site.project.equipment[key], arrives.legs, arrives,
-        site.parks.get(key), in_household=_beside_dwelling(site, key),
+        site.parks.get(key),
     )  # fmt: skip
     if key in site.rules.moved:
         return added(*({each._replace(new=True): amount} for each, amount in tally.items()))
     return tally
-
-
-def _beside_dwelling(site: Site, key: str) -> bool:
-    """Whether a range or dryer by its name hangs from the point that a dwelling's load hangs from."""
-    feed = site.tree.island.feed.get(key)
-    if feed is None or household_kind(site.project.equipment[key]) is None:
-        return False
-    beside = site.tree.children.get(feed.parent, ())
-    return any(isinstance(site.project.equipment[each], r.DwellingLoad) for each in beside)
 
 
 def _by_record(site: Site, key: str, taken: Tally) -> tuple[Tally, list[Line]]:

@@ -57,7 +57,7 @@ _WHAT_FOR = {
     "battery": "Storage with its inverter",
     "charger": "Vehicle charger",
     "motor": "Motor, pump or compressor",
-    "load": "A load on a circuit of its own; a dwelling's range or dryer belongs in its dwelling load",
+    "load": "A load on a circuit of its own, a range or dryer too where it is not in its dwelling load",
     "dwelling load": "All that a dwelling uses, as one entry: floor area, range, dryer and so on",
     "pedestal": "Supply post for a visitor's vehicle or boat",
     "junction": "Splice box, handhole or wireway",

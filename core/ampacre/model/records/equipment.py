@@ -32,6 +32,7 @@ from ampacre.model.system import SystemName
 
 __all__ = [
     "HEATERS",
+    "HOUSEHOLD",
     "AnyEquipment",
     "Appliance",
     "Battery",
@@ -297,6 +298,9 @@ LoadCategory = Literal[
     "storage heat",
     "cooling",
     "appliance",
+    "range",
+    "oven or cooktop",
+    "clothes dryer",
     "kitchen",
     "welder",
     "elevator",
@@ -306,13 +310,17 @@ LoadCategory = Literal[
 
 HEATERS: Final[tuple[LoadCategory, ...]] = ("heat", "supplementary heat", "storage heat")
 """Categories of electric space heating."""
+HOUSEHOLD: Final[tuple[LoadCategory, ...]] = ("range", "oven or cooktop", "clothes dryer")
+"""Categories of a household's large appliances, which count by tables of their own."""
 
 
 class Load(Use, frozen=True, kw_only=True, tag="load"):
     """Any other load on a circuit of its own.
 
-    "heat" is that of rooms, one load for each control. `continuous` left empty is taken as yes.
-    `uses_neutral` matters on circuits of two or three legs; a one-leg circuit always uses it.
+    "heat" is that of rooms, one load for each control; "range", "oven or cooktop" and "clothes
+    dryer" are a household's. `continuous` left empty is taken as yes, but not for those.
+    `uses_neutral` matters on circuits of two or three legs; those of a household's range or dryer
+    and those of one leg always use it.
     `receptacles` counts those on the circuit, of the rating `receptacle_a`; one yoke is one.
     Lighting may say the `floor_area_m2` that it lights and
     its `occupancy`, show windows, track lighting and multioutlet assemblies their `strip_m`, of
