@@ -25,6 +25,7 @@ class InfoBar(QFrame):
         self._actions = QHBoxLayout()
         self._passing = QTimer(self, singleShot=True, interval=_PASSING_MS)
         self._passing.timeout.connect(self.hide)
+        self._until_saved = False
         close = QToolButton()
         close.setText("\u2715")
         close.setAutoRaise(True)
@@ -55,6 +56,16 @@ class InfoBar(QFrame):
             self._passing.stop()
             self.hide()
 
+    def say_until_saved(self, text: str) -> None:
+        """Show a message that is no longer true once the project is saved."""
+        self.say(text)
+        self._until_saved = True
+
+    def saved(self) -> None:
+        """Take away what a save has put right."""
+        if self._until_saved:
+            self.hide()
+
     def say(
         self,
         text: str,
@@ -69,6 +80,7 @@ class InfoBar(QFrame):
         wants attention.
         """
         self._passing.stop()
+        self._until_saved = False
         mark = "violation" if fault else "fine" if done else "warning"
         self._mark.setPixmap(flag_icon(mark, 18).pixmap(18, 18))
         self._text.setText(text)

@@ -95,6 +95,8 @@ class Journaling(QObject):
         else:
             self._journal.save(project, path)
         self._path, self._data = path, encode(project)
+        # where the next edit can't be kept either, that is told anew
+        self._told = ""
         self._let_go()
 
     def sync(self) -> None:

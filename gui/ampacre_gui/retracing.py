@@ -28,7 +28,9 @@ class Retracing(QObject):
         # somebody who looks at one of them goes on looking at it
         if not set(self._selection.ids) & set(keys):
             self._selection.set(keys)
-        self._canvas.bring_in(self._selection.ids[-1])
+        item = self._canvas.drawing.item(self._selection.ids[-1])
+        if item is not None and not self._canvas.visible_area().intersects(item.core):
+            self._canvas.bring_in(item.key)
 
     def _put_back(self, edit: Edit) -> list[str]:
         """Give the pieces that are there again, or else the runs."""

@@ -226,7 +226,8 @@ class Window(Guarded, QMainWindow):
     def _connect(self) -> None:
         document, canvas = self.document, self.canvas
         document.trouble.connect(self._infobar.say_in_passing)
-        document.not_kept.connect(self._infobar.say)
+        document.not_kept.connect(self._infobar.say_until_saved)
+        document.file_changed.connect(self._infobar.saved)
         document.changed.connect(lambda _: self._infobar.pass_on())
         document.history_changed.connect(self._show_title)
         document.file_changed.connect(self._show_title)

@@ -74,3 +74,32 @@ def test_on_a_small_or_much_enlarged_screen_the_panels_share_one_side(orchard, q
         assert 230 < panel.width() < 300, name
     assert orchard.canvas.width() > 330
     assert orchard.canvas.height() > 100
+
+
+def test_the_note_of_a_narrow_table_has_a_line_of_its_own(orchard, qapp):
+    orchard.commands["circuits"].trigger()
+    panel = orchard.circuits
+    for width in (1024, 1600, 1024):
+        orchard.resize(width, 600)
+        qapp.processEvents()
+        orchard.commands["balance"].trigger()
+        qapp.processEvents()
+        apart = panel.note.y() >= panel.even.geometry().bottom()
+        assert apart is (width == 1024)
+        assert panel.note.height() <= 2 * panel.note.fontMetrics().height() + 6
+        assert panel.even.isVisible()
+
+
+def test_names_of_findings_can_be_read_in_a_small_window(orchard, qapp):
+    orchard.resize(1024, 600)
+    qapp.processEvents()
+    rows = orchard.findings.list
+    room = rows.columnWidth(0) - rows.iconSize().width() - 12
+    assert rows.fontMetrics().horizontalAdvance("Farmhouse") <= room
+
+
+def test_on_a_small_canvas_no_map_hides_the_drawing(orchard, qapp, qtbot):
+    orchard.canvas.zoom_to(100)
+    qtbot.waitUntil(orchard.overview.isVisible)
+    orchard.resize(1024, 600)
+    qtbot.waitUntil(orchard.overview.isHidden)

@@ -568,3 +568,18 @@ def test_no_key_is_reserved_for_unicode_entry(window):
         action.shortcuts() for action in window.findChildren(QAction)
     )
     assert not reserved & {key.toString(QKeySequence.SequenceFormat.PortableText) for key in keys}
+
+
+def test_what_a_save_puts_right_is_said_no_longer(empty_window, tmp_path, monkeypatch):
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("")
+    monkeypatch.setattr("ampacre_gui.journaling.place_for_untitled", lambda: in_the_way / "unsaved")
+    window, bar = empty_window, empty_window._infobar
+    window.commands.add_below("panel")
+    assert bar.isVisible()
+    assert "not kept" in bar.text
+    window.document.save_as(tmp_path / "kept.ampacre")
+    assert not bar.isVisible()
+    window.document.trouble.emit("Something else")
+    window.document.save()
+    assert bar.isVisible()

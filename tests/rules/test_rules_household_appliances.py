@@ -2,7 +2,7 @@
 
 import pytest
 from rules.build import fine, message, of_rule, remedied
-from study.build import served, with_piece
+from study.build import served, with_piece, with_run
 
 from ampacre.model import records as r
 from ampacre.rules.review import Review
@@ -59,3 +59,12 @@ def test_beside_two_dwellings_nobody_can_tell_whose_it_is():
     site.add(r.Load, "Range", "p", {"role": "branch", "legs": "AB"}, category="appliance", va=9_000)
     assert of_rule(site.project(), RULE)
     remedied(site.project(), RULE)
+
+
+def test_a_range_on_a_device_that_suits_it_is_offered_to_be_one():
+    project = house("Range", va=12_000)
+    project = with_run(project, "p-x", device=r.Device(rating_a=50))
+    remedied(
+        project, "run-device-carries-load",
+        "Enter Range as the range of h", "Fit the run to Range with a 70 A device",
+    )  # fmt: skip

@@ -186,7 +186,7 @@ _FIELDS: dict[str, str] = {
     "dig_ticket": "ticket for digging (811)",
     "easement": "easement to the utility",
     "engineer": "sealed by",
-    "licence": "licence class and number",
+    "licence": "license class and number",
     "listing": "listing mark",
     "meter_approval": "meter place approved by the utility",
     "model": "maker and type",

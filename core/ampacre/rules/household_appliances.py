@@ -38,19 +38,25 @@ def _homes_beside(study: Study, facts: EquipmentFacts) -> list[str]:
     return [piece.id for _, piece in beside if isinstance(piece, r.DwellingLoad)]
 
 
-def _as_it_is_named(study: Study, finding: Finding) -> Iterator[Edit]:
-    load = study.project.equipment[finding.where]
-    homes = _homes_beside(study, study.equipment(load.id))
-    kind = _by_name(load) if isinstance(load, r.Load) else None
+def as_it_is_named(study: Study, key: str) -> Iterator[Edit]:
+    """Enter a load as the household appliance that its name hints at, where one dwelling has it."""
+    load = study.project.equipment[key]
+    if not isinstance(load, r.Load) or load.category != "appliance":
+        return
+    kind, homes = _by_name(load), _homes_beside(study, study.equipment(key))
     if kind is not None and len(homes) == 1:
         home = study.project.equipment[homes[0]]
         edit = alter(study.project, "equipment", load.id, category=kind, serves=home.id)
         yield labelled(edit, f"enter {load.name} as the {kind} of {home.name}")
 
 
+def _as_one(study: Study, finding: Finding) -> Iterator[Edit]:
+    return as_it_is_named(study, finding.where)
+
+
 @on_piece(
     "household-appliance", r.Load,
-    topic=TOPIC, severity="advice", cite="cooking", remedies=_as_it_is_named,
+    topic=TOPIC, severity="advice", cite="cooking", remedies=_as_one,
 )  # fmt: skip
 def household_appliance(study: Study, facts: EquipmentFacts) -> Iterator[Finding]:
     """A household's range, oven or dryer is entered as one.

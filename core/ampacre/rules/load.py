@@ -10,6 +10,7 @@ from ampacre.codebook.ratings import BUS_A, METER_A, SWITCH_A
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
+from ampacre.rules.household_appliances import as_it_is_named
 from ampacre.rules.reading import an, is_circuit, main_of, run_name, supply_device_a, target_of
 from ampacre.rules.resizing import step_up, with_device
 from ampacre.rules.rule import Finding, exceeds, found, on_piece, on_run
@@ -27,6 +28,7 @@ def _on_device(device: r.Device, demand: Demand) -> tuple[float, str]:
 
 
 def _bigger_device(study: Study, finding: Finding) -> Iterator[Edit]:
+    yield from as_it_is_named(study, study.run(finding.where).run.target)
     needed = float(finding.values["load_a"])
     rating = next_standard(needed, study.settings.edition)
     edit = with_device(study, study.run(finding.where), rating) if rating else None

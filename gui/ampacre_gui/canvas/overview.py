@@ -31,6 +31,8 @@ from ampacre_gui.look import look
 __all__ = ["Overview"]
 
 _MOST = QSize(210, 130)
+_ROOM = QSize(540, 290)
+"""On a canvas no larger than this it would hide too much of the drawing."""
 _LEAST_PX = 26
 _PAD_PX, _GAP_PX = 6, 10
 _KEY = "overview"
@@ -94,7 +96,7 @@ class Overview(Guarded, QWidget):
         drawn = self._view.drawing.drawn
         seen = self._view.visible_area()
         room = self._view.viewport().rect()
-        roomy = room.width() > 2 * _MOST.width() and room.height() > 2 * _MOST.height()
+        roomy = room.width() > _ROOM.width() and room.height() > _ROOM.height()
         self.setVisible(self.wanted and roomy and not drawn.isEmpty() and not seen.contains(drawn))
         if self.isHidden():
             return

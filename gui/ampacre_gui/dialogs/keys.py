@@ -24,7 +24,7 @@ _ON_THE_DRAWING = (
     ("Feed another piece", "drag the round grip below a piece to it"),
     ("Feed a run from another piece", "drag the round grip where the run starts to it"),
     ("Select more", "Ctrl+click, Shift+click, drag on empty ground"),
-    ("Go to what feeds it, what it feeds, its neighbours", "arrow keys"),
+    ("Go to what feeds it, what it feeds, its neighbors", "arrow keys"),
     ("Show details", "Enter or double click"),
     ("Show the whole drawing", "Home"),
     ("Give up what is under way", "Escape"),

@@ -13,7 +13,7 @@ PAGES: dict[str, tuple[str, ...]] = {
     DRAWING: (
         "The drawing shows the supply from the utility down. Drop equipment from the drawer onto the piece that feeds it, or drag from the grip below a piece to another one.",
         "A flag marks what a rule has to say: a triangle for a violation, a diamond for a warning, a square for a question, a circle for advice. Select the piece and read the Findings panel.",
-        "Click a number to see how it is worked out. Arrow keys go to what feeds a piece, what it feeds and its neighbours, with Alt they move it by a step; Enter shows its details.",
+        "Click a number to see how it is worked out. Arrow keys go to what feeds a piece, what it feeds and its neighbors, with Alt they move it by a step; Enter shows its details.",
     ),
     "drawer": (
         "The drawer holds every kind of equipment. Drag one onto the drawing or the outline, or type a part of its name and press Enter to add it below what is selected.",

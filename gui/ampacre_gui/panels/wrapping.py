@@ -9,8 +9,9 @@ __all__ = ["Wrapping", "share_width", "wrap_column"]
 
 _MARGIN = 22
 _KEPT = 10_000
-_SHARE, _LEAST = 0.28, 64
-"""No column beside the wrapping one takes more of the view than this share, or these pixels."""
+_SHARE, _LEAST = 0.42, 64
+"""The columns beside the wrapping one together take no more of the view than this share, but each has
+these pixels."""
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -60,6 +61,6 @@ def wrap_column(view: QTreeView, column: int, widths: dict[int, int]) -> None:
 
 def share_width(view: QTreeView, widths: dict[int, int]) -> None:
     """Give the columns beside the wrapping one their widths, in a narrow view less of them."""
+    less = min(view.width() * _SHARE / sum(widths.values()), 1.0)
     for column, width in widths.items():
-        share = max(round(view.width() * _SHARE), _LEAST)
-        view.header().resizeSection(column, min(width, share))
+        view.header().resizeSection(column, max(round(width * less), min(width, _LEAST)))

@@ -1,7 +1,7 @@
 """The two panels with tables: runs, and the circuits of one panel."""
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QPalette
+from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -27,6 +27,9 @@ from ampacre_gui.tables.model import TableModel
 from ampacre_gui.tables.runs import RunsSheet
 
 __all__ = ["CircuitsPanel", "RunsPanel"]
+
+_NARROW = 620
+"""In panels narrower than this the note has a line of its own."""
 
 
 class _Note(QLabel):
@@ -65,17 +68,37 @@ class _TablePanel(Guarded, QWidget):
         self.strip.setContentsMargins(8, 3, 8, 3)
         self.strip.setSpacing(8)
         self.strip.addWidget(self.note, 1)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(0, 0, 0, 0)
-        box.setSpacing(0)
-        box.addWidget(self.grid, 1)
-        box.addLayout(self.strip)
+        self._note_at = 0
+        self._box = QVBoxLayout(self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(0)
+        self._box.addWidget(self.grid, 1)
+        self._box.addLayout(self.strip)
         self.setFocusProxy(self.grid)
         self._late = QTimer(self, singleShot=True, interval=0)
         self._late.timeout.connect(self._catch_up)
         self.grid.said.connect(self._say)
         document.changed.connect(lambda _: self._late.start())
         selection.changed.connect(self._late.start)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        # beside other things the note would be a narrow column of words
+        self._place_note(apart=self.width() < _NARROW)
+
+    def _place_note(self, *, apart: bool) -> None:
+        if apart is (self.strip.indexOf(self.note) < 0):
+            return
+        if apart:
+            self.strip.removeWidget(self.note)
+            self.strip.insertStretch(self._note_at)
+            self.note.setContentsMargins(8, 0, 8, 3)
+            self._box.addWidget(self.note)
+        else:
+            self._box.removeWidget(self.note)
+            self.strip.takeAt(self._note_at)
+            self.note.setContentsMargins(0, 0, 0, 0)
+            self.strip.insertWidget(self._note_at, self.note, 1)
 
     def _say(self, text: str) -> None:
         index = self.grid.currentIndex()
@@ -146,6 +169,7 @@ class CircuitsPanel(_TablePanel):
         self.even.clicked.connect(self.balance)
         for at, part in enumerate((word, self.panel, self.even, self.existing)):
             self.strip.insertWidget(at, part)
+        self._note_at = self.strip.indexOf(self.note)
 
     def renew(self) -> None:
         moved_on, current = self._selection.ids != self._followed, self._selection.current
