@@ -14,7 +14,7 @@ from ampacre.rules.questions import answered
 from ampacre.rules.review import Review
 from ampacre.sheets.drawing_set import drawing_set
 from ampacre.sheets.equipment_list import equipment_list
-from ampacre.sheets.piece_labels import load_words, name_lines
+from ampacre.sheets.piece_labels import load_words, motor_words, name_lines
 from ampacre.sheets.run_labels import (
     device_words,
     grounding_words,
@@ -107,6 +107,8 @@ def test_what_is_not_known_of_new_work_is_to_be_entered_or_chosen():
         "wire not chosen", "EGC not chosen", "length to enter",
     ]  # fmt: skip
     assert load_words(r.Load(id="l", name="L"), None, "us").text == "not read"
+    assert motor_words(r.Motor(id="m", name="M", since=r.WORK), 240.0) == "to enter"
+    assert motor_words(r.Motor(id="m", name="M"), 240.0) == "not read"
     assert load_words(r.Load(id="l", name="L", since="work"), None, "us").text == "to enter"
 
 

@@ -173,7 +173,11 @@ def load_words(piece: r.Equipment, facts: EquipmentFacts | None, units: UnitSyst
             if facts and facts.demand:
                 return Words(_va(facts.demand.connected_va), "load")
             return Words(show(piece.floor_area_m2, "m2", units), "load")
-    return Words("to enter" if work_of(piece) == "new" else "not read", "load")
+    return Words(_not_known(piece), "load")
+
+
+def _not_known(piece: r.Equipment) -> str:
+    return "to enter" if work_of(piece) == "new" else "not read"
 
 
 def motor_words(motor: r.Motor, volts: float) -> str:
@@ -184,7 +188,9 @@ def motor_words(motor: r.Motor, volts: float) -> str:
         show(volts, "v") if volts else "",
         show(motor.full_load_a, "a") if motor.full_load_a else "",
     )
-    return ", ".join(filter(None, known)) if motor.power_hp or motor.full_load_a else "not read"
+    if motor.power_hp or motor.full_load_a:
+        return ", ".join(filter(None, known))
+    return _not_known(motor)
 
 
 def _va(va: float) -> str:
