@@ -112,6 +112,7 @@ def test_what_is_typed_is_read(kind, name, typed, value):
         (r.Run, "length_m", "5 A", "a length"),
         (r.Panel, "spaces", "2.5", "whole number"),
         (r.Panel, "spaces", "", "nothing was typed"),
+        (r.Panel, "name", " ", "enter a name"),
         (r.Run, "spaces", "0", "at least 1"),
         (r.Pedestal, "receptacles_a", "30, 45", "not one of"),
         (r.Transformer, "impedance_pct", "150", "at most 100 %"),
@@ -191,6 +192,10 @@ def test_a_wrong_entry_stays_with_its_reason_and_changes_nothing(window, details
     type_over(length.editor, "20 ft")
     assert length.reason == ""
     assert window.document.project.runs[run].length_m == pytest.approx(6.096)
+
+
+def test_a_run_may_be_left_without_a_name():
+    assert read_entry(spec_of(r.Run, "name"), " ", "us") == ""
 
 
 def test_an_entry_that_the_project_refuses_stays_with_its_reason(window, details):

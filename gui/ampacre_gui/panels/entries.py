@@ -67,6 +67,8 @@ def read_entry(spec: FieldSpec, text: str, units: UnitSystem) -> Any:
     if spec.editor == "choice" and (text or not spec.optional):
         return _read_choice(spec, text)
     if spec.editor == "text":
+        if spec.needed and not text:
+            raise NotUnderstood("enter a name: findings and sheets call the piece by it")
         if len(text) > spec.longest:
             raise NotUnderstood(f"this takes at most {spec.longest} characters")
         return text

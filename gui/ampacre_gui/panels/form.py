@@ -48,6 +48,7 @@ class FieldSpec(NamedTuple):
     `choices` holds the values of a choice in the trade's order; `low` and `high` bound a number
     in the field's own unit, `open_low` tells that the low bound itself is not allowed. `table` is
     the one that a reference or members point to, `part` the type of which several may be listed.
+    `needed` tells of a text that it may not be left empty.
     """
 
     path: tuple[str, ...]
@@ -64,6 +65,7 @@ class FieldSpec(NamedTuple):
     longest: int = 4000
     table: str = ""
     part: type[Struct] | None = None
+    needed: bool = False
 
     @property
     def name(self) -> str:
@@ -96,7 +98,9 @@ def form_of(kind: type[r.Record]) -> tuple[Group, ...]:
             fields = tuple(_spec((name, part), nested[part]) for part in inner.__struct_fields__)
             parts.append(Group(said(field_word(name)), fields, (name,) if optional else ()))
         else:
-            plain.append(_spec((name,), hints[name]))
+            spec = _spec((name,), hints[name])
+            named = name == "name" and issubclass(kind, r.Equipment)
+            plain.append(spec._replace(needed=named))
     further = [
         Group(title, tuple(_spec((name,), hints[name]) for name in group if name in names))
         for title, group in (("circuit", circuit), ("place", place), ("work", work))
