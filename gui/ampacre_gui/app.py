@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from ampacre.model.project import Project
 from ampacre.store.journal import NotRecovered, put_aside, recover
+from ampacre_gui.busy import busy
 from ampacre_gui.dialogs.about import CautionsDialog
 from ampacre_gui.dialogs.questions import show_problem
 from ampacre_gui.document import Document
@@ -40,13 +41,14 @@ class Program:
 
     def show(self, document: Document, instead_of: QWidget | None = None) -> Window:
         """Open a window on a document; `instead_of` is an untouched window that gives way."""
-        window = Window(document, self)
-        self.windows.append(window)
-        window.destroyed.connect(lambda: self._forget(window))
-        if instead_of is not None:
-            window.setGeometry(instead_of.geometry())
-        window.place()
-        window.show()
+        with busy():
+            window = Window(document, self)
+            self.windows.append(window)
+            window.destroyed.connect(lambda: self._forget(window))
+            if instead_of is not None:
+                window.setGeometry(instead_of.geometry())
+            window.place()
+            window.show()
         if instead_of is not None:
             instead_of.close()
         return window

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from ampacre.store.file import NotSaved, Unreadable
 from ampacre.store.file import save as write_project
 from ampacre.store.journal import NotRecovered, beside, put_aside, recover
+from ampacre_gui.busy import busy
 from ampacre_gui.dialogs.questions import DO, DROP, ELSE, STAY, ask, show_problem
 from ampacre_gui.document import Document
 from ampacre_gui.guard import faults
@@ -66,7 +67,8 @@ def open_document(path: Path, parent: QWidget | None) -> Document | None:
     """Open a file, offering what a crash left in its journal; None where it can't be opened."""
     path = path.absolute()
     try:
-        document = Document.load(path)
+        with busy():
+            document = Document.load(path)
     except (Unreadable, InUse) as error:
         show_problem(parent, _tr("The file could not be opened."), str(error))
         return None
