@@ -153,6 +153,21 @@ def test_a_name_is_typed_over_in_place(window, qtbot):
     assert window.document.history.peek_undo().label.startswith("Change name")
 
 
+@pytest.mark.parametrize(("typed", "said"), [(" ", "Enter a name"), ("x" * 121, "at most 120")])
+def test_a_name_that_no_file_or_finding_could_hold_is_refused(window, qtbot, typed, said):
+    name = window.document.project.equipment["barn"].name
+    window.selection.only("barn")
+    window.outline.setFocus()
+    window.outline.edit_name()
+    editor = window.outline.findChild(QLineEdit)
+    editor.selectAll()
+    QTest.keyClicks(editor, typed)
+    with qtbot.waitSignal(window.document.trouble) as told:
+        QTest.keyClick(editor, Qt.Key.Key_Return)
+    assert said in told.args[0]
+    assert window.document.project.equipment["barn"].name == name
+
+
 def test_dropping_a_kind_on_a_line_adds_below_it(model, document):
     data = QMimeData()
     data.setData(KIND, b"charger|new")

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Collection, Iterable
 
-__all__ = ["another_name", "first_names", "is_tag", "listed", "next_tag"]
+__all__ = ["another_name", "first_names", "is_tag", "listed", "listed_first", "next_tag"]
 
 _PREFIX = {
     "utility source": "Utility",
@@ -69,3 +69,8 @@ def listed(names: Iterable[str]) -> str:
     """Join names as a sentence does: "A, B and C"; "" where there are none."""
     *first, last = list(names) or [""]
     return f"{', '.join(first)} and {last}" if first else last
+
+
+def listed_first(names: list[str]) -> str:
+    """Join up to three names as a sentence does; of more give the first few."""
+    return listed(names) if len(names) <= 3 else first_names(names)

@@ -64,8 +64,11 @@ def standing(project: Project, stage: str | None = r.WORK) -> Project:
     cut = [run for run in found.values() if run.target not in pieces]
     stand = {key: run for key, run in found.items() if run.target in pieces}
     fed = {run.target for run in stand.values()}
+    leaving: dict[str, list[r.Run]] = {}
+    for run in project.runs.values() if cut else ():
+        leaving.setdefault(run.source, []).append(run)
     for run in cut:
-        ends = [one for one in _ends(project, run, pieces, begun) if one.target not in fed]
+        ends = [one for one in _ends(project, run, leaving, pieces, begun) if one.target not in fed]
         if len(ends) == 1:
             target, lands_on = ends[0].target, ends[0].lands_on
             stand[run.id] = msgspec.structs.replace(run, target=target, lands_on=lands_on)
@@ -73,12 +76,17 @@ def standing(project: Project, stage: str | None = r.WORK) -> Project:
 
 
 def _ends(
-    project: Project, cut: r.Run, pieces: Mapping[str, r.AnyEquipment], begun: set[str]
+    project: Project,
+    cut: r.Run,
+    leaving: Mapping[str, list[r.Run]],
+    pieces: Mapping[str, r.AnyEquipment],
+    begun: set[str],
 ) -> Iterator[r.Run]:
     """Give the runs through which a run leads on to what stands, past pieces that are yet to come.
 
-    A new piece put into a run takes its end; until then the run leads to where it led before. Past a
-    transformer it does not: the voltage there is another.
+    `leaving` has the runs by where they leave. A new piece put into a run takes its end; until then
+    the run leads to where it led before. Past a transformer it does not: the voltage there is
+    another.
     """
     ways, passed = [cut], {cut.source}
     while ways:
@@ -90,7 +98,7 @@ def _ends(
             piece = project.equipment[run.target]
             to_come = piece.since is not None and piece.since not in begun
             if to_come and not isinstance(piece, r.Transformer):
-                ways += [on for on in project.runs.values() if on.source == run.target]
+                ways += leaving.get(run.target, ())
 
 
 def _without_new(record: r.AnyEquipment | r.Run) -> r.AnyEquipment | r.Run:

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-import msgspec
-
 from ampacre.model import records as r
 from ampacre.model.former import marked, with_former
-from ampacre.model.naming import first_names, listed
+from ampacre.model.naming import listed_first
 from ampacre.model.project import Edit
 from ampacre.model.standing import work_of
 from ampacre.rules.feeds import way_up
+from ampacre.rules.paths import labelled
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, found, on_piece
 from ampacre.study.facts import EquipmentFacts
@@ -79,16 +78,13 @@ def _there_already(study: Study, finding: Finding) -> Iterator[Edit]:
         pieces |= dict.fromkeys(new_pieces)
         runs |= dict.fromkeys(new_runs)
     names = [project.equipment[key].name for key in pieces]
-    which = listed(names) if len(names) < 4 else first_names(names)
+    which = listed_first(names)
     existing = marked(project, [*pieces, *runs], "existing")
-    yield msgspec.structs.replace(
-        existing, label=f"Mark {which} as existing, with the runs between"
-    )
+    yield labelled(existing, f"Mark {which} as existing, with the runs between")
     instead = Edit("", ())
     for key in (*pieces, *runs):
         instead = instead.then(with_former(project, key))
-    label = f"Let {which} come in place of others, with the runs between"
-    yield msgspec.structs.replace(instead, label=label)
+    yield labelled(instead, f"Let {which} come in place of others, with the runs between")
 
 
 @on_piece(
@@ -109,6 +105,6 @@ def existing_had_a_supply(study: Study, facts: EquipmentFacts) -> Iterator[Findi
             "existing-had-a-supply", facts.piece.id,
             "{piece} comes with the work and supplies {existing}, there already: what supplied "
             "{them} before? As drawn there was no load before, and the load letter says so.",
-            piece=facts.piece.name, existing=listed(names) if len(names) < 4 else first_names(names),
+            piece=facts.piece.name, existing=listed_first(names),
             them="it" if len(names) == 1 else "them",
         )  # fmt: skip

@@ -3,14 +3,12 @@
 from collections.abc import Iterator
 from typing import Final
 
-import msgspec
-
 from ampacre.model import records as r
 from ampacre.model.edits import alter
-from ampacre.model.naming import first_names, listed
+from ampacre.model.naming import listed, listed_first
 from ampacre.model.project import Edit, Refused
 from ampacre.quantity import show
-from ampacre.rules.paths import labelled
+from ampacre.rules.paths import homes_fed, labelled
 from ampacre.rules.rule import Finding, found, on_piece
 from ampacre.study.facts import EquipmentFacts
 from ampacre.study.fed import circuits_out
@@ -24,7 +22,7 @@ _OF_A_DWELLING: Final = (None, "standard dwelling", "optional dwelling", "existi
 
 def _dwelling_beside(study: Study, facts: EquipmentFacts) -> r.DwellingLoad | None:
     """Give the one dwelling's load that hangs from a piece."""
-    homes = [piece for _, piece in circuits_out(study, facts) if isinstance(piece, r.DwellingLoad)]
+    homes = homes_fed(study, facts)
     return homes[0] if len(homes) == 1 else None
 
 
@@ -64,7 +62,7 @@ def _with_load(study: Study, edit: Edit, key: str, method: str = "") -> Iterator
     if demand is not None and method in ("", demand.method):
         carried = show(demand.heavier_a, "a", study.settings.units)
         label = f"{edit.label}: {study.project.equipment[key].name} carries {carried}"
-        yield msgspec.structs.replace(edit, label=label)
+        yield labelled(edit, label)
 
 
 @on_piece(
@@ -89,7 +87,7 @@ def loads_beside_dwelling(study: Study, facts: EquipmentFacts) -> Iterator[Findi
             "loads-beside-dwelling", panel.id,
             "{loads} on {panel} {serve} no dwelling as entered, and {count} beside {home}: "
             "{load_a} in all. If {home} uses {them}, say so: {panel} may then count by a dwelling's method.",
-            loads=first_names(names) if len(names) > 3 else listed(names),
+            loads=listed_first(names),
             panel=panel.name, home=home.name, load_a=facts.demand.heavier_a,
             serve="serves" if len(names) == 1 else "serve",
             count="counts" if len(names) == 1 else "count",

@@ -7,10 +7,9 @@ from typing import Final
 from ampacre.model import records as r
 from ampacre.model.edits import alter
 from ampacre.model.project import Edit
-from ampacre.rules.paths import labelled
+from ampacre.rules.paths import homes_fed, labelled
 from ampacre.rules.rule import Finding, found, on_piece
 from ampacre.study.facts import EquipmentFacts
-from ampacre.study.fed import circuits_out
 from ampacre.study.outlets import taken_continuous
 from ampacre.study.study import Study
 
@@ -34,8 +33,7 @@ def _homes_beside(study: Study, facts: EquipmentFacts) -> list[str]:
         return [facts.piece.serves]
     if facts.parent is None:
         return []
-    beside = circuits_out(study, study.equipment(facts.parent))
-    return [piece.id for _, piece in beside if isinstance(piece, r.DwellingLoad)]
+    return [home.id for home in homes_fed(study, study.equipment(facts.parent))]
 
 
 def as_it_is_named(study: Study, key: str) -> Iterator[Edit]:

@@ -27,7 +27,7 @@ def _on_device(device: r.Device, demand: Demand) -> tuple[float, str]:
     return demand.heavier_sizing_a, "load with 125 % of its continuous part"
 
 
-def _bigger_device(study: Study, finding: Finding) -> Iterator[Edit]:
+def _ways_to_carry(study: Study, finding: Finding) -> Iterator[Edit]:
     yield from as_it_is_named(study, study.run(finding.where).run.target)
     needed = float(finding.values["load_a"])
     rating = next_standard(needed, study.settings.edition)
@@ -39,7 +39,7 @@ def _bigger_device(study: Study, finding: Finding) -> Iterator[Edit]:
 @on_run(
     "run-device-carries-load", topic=TOPIC, severity="violation", cite="feeder_device",
     roles=("service", "feeder", "branch", "tap", "transformer secondary", "supply-side source"),
-    remedies=_bigger_device,
+    remedies=_ways_to_carry,
 )  # fmt: skip
 def run_device_carries_load(study: Study, facts: RunFacts) -> Iterator[Finding]:
     """The device at the head of a run carries its load.

@@ -15,6 +15,7 @@ from ampacre.rules.resizing import with_size
 from ampacre.rules.rule import Finding, exceeds
 from ampacre.sizing.ampacity import end_column
 from ampacre.study.facts import EquipmentFacts, RunFacts
+from ampacre.study.fed import circuits_out
 from ampacre.study.study import Study
 
 __all__ = [
@@ -26,6 +27,7 @@ __all__ = [
     "end_main",
     "feed_of",
     "has_main",
+    "homes_fed",
     "labelled",
     "next_larger",
     "protected_a",
@@ -87,6 +89,11 @@ def dwelling_near(study: Study, facts: EquipmentFacts) -> bool:
         return True
     structure = study.project.structures.get(piece.structure or "")
     return structure is not None and structure.use in ("dwelling", "accessory")
+
+
+def homes_fed(study: Study, facts: EquipmentFacts) -> list[r.DwellingLoad]:
+    """Give the dwellings' loads that hang from a piece."""
+    return [piece for _, piece in circuits_out(study, facts) if isinstance(piece, r.DwellingLoad)]
 
 
 def labelled(edit: Edit, label: str) -> Edit:

@@ -14,7 +14,7 @@ from ampacre.model.edits import alter, insert_on, new_id, next_name
 from ampacre.model.project import Change, Edit
 from ampacre.model.standing import work_of
 from ampacre.rules.handfuls import gathered
-from ampacre.rules.paths import dwelling_near, labelled, with_main
+from ampacre.rules.paths import dwelling_near, homes_fed, labelled, with_main
 from ampacre.rules.recall import recalled
 from ampacre.rules.resizing import step_up
 from ampacre.rules.rule import exceeds
@@ -217,7 +217,7 @@ def at_dwelling(study: Study, facts: EquipmentFacts) -> bool:
         return dwelling_near(study, facts)
     if all(key.dwelling for key in facts.tally or {}):
         return True
-    return any(isinstance(piece, r.DwellingLoad) for _, piece in circuits_out(study, facts))
+    return bool(homes_fed(study, facts))
 
 
 def has_main_lugs(facts: EquipmentFacts) -> bool:

@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 from typing import Final
 
-import msgspec
-
 from ampacre.model import records as r
 from ampacre.model.edits import alter, new_id, put
 from ampacre.model.naming import another_name, first_names
 from ampacre.model.project import Edit
 from ampacre.rules.feeds import way_up
+from ampacre.rules.paths import labelled
 from ampacre.rules.recall import recalled
 from ampacre.rules.rule import Finding, exceeds, found, on_piece
 from ampacre.study.facts import EquipmentFacts
@@ -75,7 +74,7 @@ def _its_structure(study: Study, finding: Finding) -> Iterator[Edit]:
         keys = _with_it(study, study.equipment(piece.id))
     for key in keys:
         edit = edit.then(alter(study.project, "equipment", key, structure=record.id))
-    yield msgspec.structs.replace(edit, label=label)
+    yield labelled(edit, label)
 
 
 def _near(study: Study, key: str) -> Iterator[str]:

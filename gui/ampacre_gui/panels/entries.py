@@ -2,12 +2,13 @@
 
 from typing import Any
 
+from ampacre.model import records as r
 from ampacre.model.words import value_word
 from ampacre.quantity import NotUnderstood, UnitSystem, exact, read, show, trade_size
-from ampacre_gui.panels.form import FieldSpec
+from ampacre_gui.panels.form import FieldSpec, form_of
 from ampacre_gui.phrases import said
 
-__all__ = ["bounds_words", "choice_word", "read_entry", "sentence", "shown"]
+__all__ = ["bounds_words", "choice_word", "read_entry", "read_name", "sentence", "shown"]
 
 _CHOICE_WORDS: dict[tuple[str, Any], str] = {
     ("legs", ""): "all of them",
@@ -81,6 +82,12 @@ def read_entry(spec: FieldSpec, text: str, units: UnitSystem) -> Any:
     value = _read_whole(spec, text) if spec.whole else read(text, spec.unit, units)
     _hold_to_bounds(spec, value, units)
     return value
+
+
+def read_name(text: str) -> str:
+    """Read the name of a piece. Raises NotUnderstood with the reason in words."""
+    own, *_ = form_of(r.Junction)
+    return str(read_entry(next(spec for spec in own.fields if spec.needed), text, "us"))
 
 
 def _read_whole(spec: FieldSpec, text: str) -> int:

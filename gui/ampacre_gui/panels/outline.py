@@ -12,9 +12,11 @@ from PySide6.QtGui import QDragMoveEvent, QDropEvent, QFont, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 
 from ampacre.model.edits import alter
+from ampacre.quantity import NotUnderstood
 from ampacre_gui.document import Document, Published
 from ampacre_gui.guard import Guarded
 from ampacre_gui.intents import Intent
+from ampacre_gui.panels.entries import read_name, sentence
 from ampacre_gui.panels.outline_model import KEY, OutlineModel
 from ampacre_gui.selection import Selection
 
@@ -155,8 +157,14 @@ class Outline(Guarded, QTreeView):
         """Take a name that was typed over the line."""
         key = self.currentIndex().data(KEY)
         name = editor.property("text")
-        if key and name is not None:
-            self._document.do(alter(self._document.project, "equipment", key, name=name.strip()))
+        if not key or name is None:
+            return
+        try:
+            edit = alter(self._document.project, "equipment", key, name=read_name(name))
+        except NotUnderstood as error:
+            self._document.trouble.emit(sentence(str(error)))
+        else:
+            self._document.do(edit)
 
     def _line_under(self, event: QDropEvent) -> QModelIndex:
         return self.indexAt(event.position().toPoint())

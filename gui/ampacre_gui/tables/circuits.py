@@ -16,7 +16,7 @@ from ampacre.study.facts import EquipmentFacts, RunFacts
 from ampacre.study.leg_loads import leg_share, leg_totals, unevenness_pct
 from ampacre_gui.document import Document
 from ampacre_gui.names import element_name
-from ampacre_gui.panels.entries import read_entry
+from ampacre_gui.panels.entries import read_entry, read_name
 from ampacre_gui.panels.relevance import is_relevant
 from ampacre_gui.tables.cells import (
     Cell,
@@ -245,7 +245,7 @@ class CircuitsSheet(Sheet):
         if column.name == "kind":
             raise NotUnderstood(f"{target.name} is there already as a {kind_of(target)}")
         if column.name == "feeds":
-            draft.put(msgspec.structs.replace(target, name=_read_name(text)))
+            draft.put(msgspec.structs.replace(target, name=read_name(text)))
             return f"Change name of {target.name}"
         if column.name == "spaces":
             draft.put(msgspec.structs.replace(run, spaces=self._read_spaces(run, text)))
@@ -271,7 +271,7 @@ class CircuitsSheet(Sheet):
             raise NotUnderstood("this space is spare; type a name or a kind into it first")
         name, kind, ids = draft.notes.get(key, ("", "load", (new_id(), new_id())))
         if column.name == "feeds":
-            name = _read_name(text)
+            name = read_name(text)
         else:
             kind = _read_kind(text)
         draft.notes[key] = (name, kind, ids)
@@ -313,15 +313,6 @@ def _leg_column(leg: str) -> Column:
 
 def _spare(key: str) -> tuple[int]:
     return (int(key.removeprefix(_SPARE)),)
-
-
-def _read_name(text: str) -> str:
-    name = text.strip()
-    if not name:
-        raise NotUnderstood("a name is wanted here")
-    if len(name) > 120:
-        raise NotUnderstood("a name has at most 120 characters")
-    return name
 
 
 def _read_kind(text: str) -> str:

@@ -69,6 +69,7 @@ class _TablePanel(Guarded, QWidget):
         self.strip.setSpacing(8)
         self.strip.addWidget(self.note, 1)
         self._note_at = 0
+        self._followed: tuple[str, ...] = ()
         self._box = QVBoxLayout(self)
         self._box.setContentsMargins(0, 0, 0, 0)
         self._box.setSpacing(0)
@@ -119,12 +120,16 @@ class _TablePanel(Guarded, QWidget):
         """Follow document and selection."""
         self.grid.renew()
 
+    def _moves_on(self) -> bool:
+        """Tell whether something else is selected than when this was asked last."""
+        before, self._followed = self._followed, self._selection.ids
+        return self._followed != before
+
 
 class RunsPanel(_TablePanel):
     """One row per standing run; of a selected piece, the run that feeds it is brought to hand."""
 
     def __init__(self, document: Document, selection: Selection) -> None:
-        self._followed: tuple[str, ...] = ()
         super().__init__(RunsSheet(document), document, selection)
         self.grid.setAccessibleName(self.tr("Runs"))
         self.grid.let_sort()
@@ -139,8 +144,7 @@ class RunsPanel(_TablePanel):
         self.strip.addWidget(self.filter)
 
     def renew(self) -> None:
-        moved_on, current = self._selection.ids != self._followed, self._selection.current
-        self._followed = self._selection.ids
+        moved_on, current = self._moves_on(), self._selection.current
         super().renew()
         facts = self._document.study.found.equipment.get(current or "")
         if moved_on and facts and facts.feed and self.model.row_of(facts.feed) >= 0:
@@ -153,7 +157,6 @@ class CircuitsPanel(_TablePanel):
     def __init__(self, document: Document, selection: Selection) -> None:
         self._sheet = CircuitsSheet(document)
         super().__init__(self._sheet, document, selection)
-        self._followed: tuple[str, ...] = ()
         self.grid.setAccessibleName(self.tr("Circuits of a panel"))
         self.grid.verticalHeader().hide()
         self.panel = QComboBox()
@@ -172,9 +175,8 @@ class CircuitsPanel(_TablePanel):
         self._note_at = self.strip.indexOf(self.note)
 
     def renew(self) -> None:
-        moved_on, current = self._selection.ids != self._followed, self._selection.current
+        moved_on, current = self._moves_on(), self._selection.current
         if moved_on:
-            self._followed = self._selection.ids
             self._show_panel(self._sheet.panel_of(current))
         super().renew()
         self._fill_chooser()
